@@ -1,0 +1,3 @@
+module rowproof
+
+go 1.26
