@@ -37,6 +37,9 @@ var downloads = []struct {
 	{"18", embeddedpostgres.V18},
 }
 
+// testOnlyRepository is where the tests download from.
+var testOnlyRepository string
+
 // VersionError says that the data folder was made by another major version of
 // PostgreSQL than any that can be run here.
 type VersionError struct {
@@ -171,10 +174,14 @@ func (c *cluster) download(ctx context.Context, v embeddedpostgres.PostgresVersi
 		return "", fmt.Errorf("downloading PostgreSQL: %w", err)
 	}
 	fetched := filepath.Join(scratch, "server")
-	lib := embeddedpostgres.NewDatabase(embeddedpostgres.DefaultConfig().
+	config := embeddedpostgres.DefaultConfig().
 		Version(v).Port(port).Logger(io.Discard).
 		CachePath(filepath.Join(scratch, "cache")).RuntimePath(filepath.Join(scratch, "run")).
-		BinariesPath(fetched).DataPath(decoy))
+		BinariesPath(fetched).DataPath(decoy)
+	if testOnlyRepository != "" {
+		config = config.BinaryRepositoryURL(testOnlyRepository)
+	}
+	lib := embeddedpostgres.NewDatabase(config)
 	ended := make(chan error, 1)
 	go func() { ended <- lib.Start() }()
 	select {
