@@ -63,3 +63,19 @@ func Up(ctx context.Context, db *sql.DB) error {
 	}
 	return nil
 }
+
+// Names lists the files in the order in which they apply.
+func Names() []string {
+	entries, err := files.ReadDir(".")
+	if err != nil {
+		panic("BUG: the embedded migrations cannot be listed: " + err.Error())
+	}
+	names := make([]string, len(entries)) // ReadDir sorts them
+	for i, e := range entries {
+		names[i] = e.Name()
+	}
+	return names
+}
+
+// Read returns the SQL of a file that Names lists.
+func Read(name string) ([]byte, error) { return files.ReadFile(name) }

@@ -10,8 +10,8 @@ const (
 
 	sameText  = 20 // plus the two below
 	samePiece = 4
-	sameHead  = 3
-	alikeText = 12 // times the likeness, when that reaches likeEnough
+	sameHead  = 2  // little: a row put in renumbers all that follow
+	alikeText = 16 // times the square of the likeness, when that reaches likeEnough
 )
 
 // likeEnough is the likeness from which two texts may be the same row.
@@ -162,7 +162,7 @@ func (t *tracer) align(s span) {
 		w := weight[i*m+j]
 		switch b := best[i*(m+1)+j]; {
 		case w > 0 && b == w+best[(i+1)*(m+1)+j+1]:
-			t.pairUnlessSplit(s.oldFrom+i, s.newFrom+j, w)
+			t.pairUnlessSplit(s.oldFrom+i, s.newFrom+j)
 			i++
 			j++
 		case b == best[(i+1)*(m+1)+j]:
@@ -175,8 +175,8 @@ func (t *tracer) align(s span) {
 
 // pairUnlessSplit pairs rows of the same words at once. Rows that are only alike
 // or only share their head wait as a proposal: they may be parts of a split or merge.
-func (t *tracer) pairUnlessSplit(o, n int, weight float64) {
-	if weight >= sameText {
+func (t *tracer) pairUnlessSplit(o, n int) {
+	if t.old[o].text == t.new[n].text {
 		t.pair(o, n)
 		return
 	}
@@ -200,7 +200,7 @@ func (t *tracer) weight(a, b *item) float64 {
 		return w + sameText
 	}
 	if like := t.likeness(a.tokens, b.tokens); like >= likeEnough {
-		return w + alikeText*like
+		return w + alikeText*like*like
 	}
 	if a.piece == b.piece && a.head == b.head {
 		return w // rewritten in its place

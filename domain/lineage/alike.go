@@ -36,13 +36,24 @@ func (in interner) of(s string) int {
 func (in interner) item(piece, head, text string) item {
 	words := strings.Join(strings.Fields(strings.ToLower(text)), " ")
 	it := item{piece: in.of(squeeze(piece)), head: in.of(squeeze(head)), text: in.of(words), mate: none}
+	var all []int
 	cut(words, func(tok string) bool {
-		it.tokens = append(it.tokens, in.of(tok))
-		return len(it.tokens) < longestText
+		n := in.of(tok)
+		if all = append(all, n); !filler[tok] {
+			it.tokens = append(it.tokens, n)
+		}
+		return len(all) < longestText
 	})
+	if len(it.tokens) == 0 {
+		it.tokens = all
+	}
 	it.numbers = headNumbers(head)
 	return it
 }
+
+// filler are words that stand in so many rows that they make none alike.
+var filler = map[string]bool{"rep": true, "repeat": true, "from": true, "around": true, "to": true, "end": true,
+	"the": true, "of": true, "and": true, "sts": true, "last": true}
 
 // squeeze evens out spaces and case.
 func squeeze(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }

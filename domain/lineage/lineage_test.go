@@ -93,6 +93,12 @@ func TestTrace(t *testing.T) {
 			"1 2 3",
 		},
 		{
+			"a pair of rounds put in before a mended one, with the usual words in each",
+			"Rnd 1: *k2, p2; rep from * around\nRnd 2: knit\nRnd 3: *k2tog, k6; rep from * around\nRnd 4: knit",
+			"Rnd 1: *k2, p2; rep from * around\nRnd 2: knit\nRnd 3: *sl 1, p3; rep from * around\nRnd 4: knit\nRnd 5: *k2tog, k5; rep from * around\nRnd 6: knit",
+			"1 2 new new 3 4",
+		},
+		{
 			"two rows change places",
 			"Row 1: k3, p1, k3\nRow 2: p3, k1, p3\nRow 3: *yo, k2tog; rep from *\nRow 4: sl 1, purl to end",
 			"Row 1: *yo, k2tog; rep from *\nRow 2: p3, k1, p3\nRow 3: k3, p1, k3\nRow 4: sl 1, purl to end",
