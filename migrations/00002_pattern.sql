@@ -57,6 +57,7 @@ COMMENT ON COLUMN snapshot.row_ids IS 'row_identity of each row of this text in 
 CREATE INDEX snapshot_parent ON snapshot (parent_id);
 CREATE INDEX snapshot_shows ON snapshot (shows_id) WHERE shows_id IS NOT NULL;
 ALTER TABLE pattern ADD CONSTRAINT pattern_head_snapshot FOREIGN KEY (head_snapshot_id) REFERENCES snapshot DEFERRABLE INITIALLY DEFERRED;
+CREATE INDEX pattern_head ON pattern (head_snapshot_id);
 
 CREATE TABLE row_identity (
     id           bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,

@@ -26,6 +26,7 @@ COMMENT ON COLUMN revision.report IS 'The review''s report on this text when it 
 COMMENT ON COLUMN revision.checker IS 'Version of the program that wrote the report.';
 COMMENT ON COLUMN revision.proved IS 'False when errors were left in, each with a reason in waiver: prints say "not proved".';
 COMMENT ON COLUMN revision.published_by IS 'account.id, without a foreign key: the account may go, this row may not change.';
+CREATE INDEX revision_snapshot ON revision (snapshot_id);
 
 CREATE TABLE revision_row (
     revision_id bigint NOT NULL REFERENCES revision,
@@ -64,6 +65,7 @@ CREATE TABLE waiver (
 COMMENT ON TABLE waiver IS 'Why an error of the review was left in a revision.';
 COMMENT ON COLUMN waiver.row_id IS 'The row it stands on; null when on none.';
 CREATE INDEX waiver_revision ON waiver (revision_id);
+CREATE INDEX waiver_row ON waiver (row_id) WHERE row_id IS NOT NULL;
 
 -- +goose StatementBegin
 CREATE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$

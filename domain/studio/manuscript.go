@@ -188,7 +188,7 @@ func Slug(title string) string {
 			hyphen = b.Len() > 0
 			continue
 		}
-		if b.Len() >= longestSlug {
+		if b.Len() > longestSlug {
 			break
 		}
 		if hyphen {
@@ -200,7 +200,15 @@ func Slug(title string) string {
 	if b.Len() == 0 {
 		return "pattern"
 	}
-	return b.String()
+	s := b.String()
+	if len(s) > longestSlug { // at the end of a word where there is one
+		s = s[:longestSlug]
+		if i := strings.LastIndexByte(s, '-'); i > longestSlug/2 {
+			s = s[:i]
+		}
+		s = strings.TrimRight(s, "-")
+	}
+	return s
 }
 
 // PlaceholderSlug reports whether a slug was made for a pattern without a title.
