@@ -172,7 +172,9 @@ func (db *DB) SetPassword(ctx context.Context, studioID, accountID int64, passwo
 	return fail(err, "setting the password of account %d", accountID)
 }
 
-// SessionStore keeps the sessions of an scs.SessionManager in this database. It
-// sweeps expired ones every five minutes until its StopCleanup is called, which must
-// come before Close.
-func (db *DB) SessionStore() *pgxstore.PostgresStore { return pgxstore.New(db.pool) }
+// SessionStore keeps the sessions of an scs.SessionManager in this database.
+// Expired ones are not found, and taken out by Housekeep. (The library's own sweeper
+// is not used: stopping it races with its start.)
+func (db *DB) SessionStore() *pgxstore.PostgresStore {
+	return pgxstore.NewWithCleanupInterval(db.pool, 0)
+}

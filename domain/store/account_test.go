@@ -98,7 +98,6 @@ func TestSessionStore(t *testing.T) {
 	t.Parallel()
 	db := storetest.New(t)
 	s := db.SessionStore()
-	defer s.StopCleanup()
 	if err := s.Commit("token", []byte("data"), time.Now().Add(time.Hour)); err != nil {
 		t.Fatal(err)
 	}
@@ -110,6 +109,9 @@ func TestSessionStore(t *testing.T) {
 	}
 	if _, found, err := s.Find("stale"); err != nil || found {
 		t.Errorf("Find of an expired session: got %v, %v", found, err)
+	}
+	if n, err := db.DeleteExpiredSessions(t.Context()); err != nil || n != 1 {
+		t.Errorf("DeleteExpiredSessions: got %d, %v", n, err)
 	}
 	if err := s.Delete("token"); err != nil {
 		t.Fatal(err)

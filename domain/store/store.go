@@ -17,6 +17,8 @@
 //	EnsureStudio, Studio, UpdateStudio, HasAccount, CreateFirstAccount,
 //	FindAccountByEmail, Account, Authenticate, SetPassword, SessionStore
 //
+// Housekeeping, in a goroutine of the program's: Housekeep
+//
 // Patterns:
 //
 //	ListPatterns, CreatePattern, Pattern, PatternBySlug, SavePattern, SetSlug,
