@@ -11,10 +11,6 @@ import (
 const (
 	// longestText is how many tokens of a row are compared.
 	longestText = 400
-	// mostParts bounds into how many rows one is seen to be split.
-	mostParts = 6
-	// wholeEnough is the likeness of the parts together to the whole.
-	wholeEnough = 0.8
 	// mostNumbers bounds the row numbers of one head.
 	mostNumbers = 2000
 	// looseLikeness is asked of rows that need not stand in the same order.
@@ -159,107 +155,6 @@ func (t *tracer) common(a, b []int) int {
 	return row[len(b)]
 }
 
-// splitsAndMerges looks for rows that were written out as several, or several as
-// one, among the unmatched neighbours of either text; then the proposals of the
-// alignment that are still free become pairs.
-func (t *tracer) splitsAndMerges() {
-	type find struct {
-		whole, from, parts int
-		like               float64
-	}
-	look := func(wholes, pieces []item) []find {
-		var finds []find
-		for w := range wholes {
-			if wholes[w].mate != none || len(wholes[w].tokens) < 2 {
-				continue
-			}
-			var best find
-			for from := range pieces {
-				if t.budget--; t.budget < 0 {
-					return finds
-				}
-				var joined []int
-				for k := 0; k < mostParts && from+k < len(pieces) && pieces[from+k].mate == none; k++ {
-					part := pieces[from+k]
-					if part.piece != wholes[w].piece || len(part.tokens) == 0 ||
-						!t.partOf(part.tokens, wholes[w].tokens) {
-						break
-					}
-					joined = append(joined, part.tokens...)
-					if len(joined) > 2*len(wholes[w].tokens) {
-						break
-					}
-					if k == 0 {
-						continue
-					}
-					if like := t.likeness(joined, wholes[w].tokens); like >= wholeEnough && like > best.like {
-						best = find{w, from, k + 1, like}
-					}
-				}
-			}
-			if best.parts > 0 {
-				finds = append(finds, best)
-			}
-		}
-		slices.SortStableFunc(finds, func(a, b find) int { return cmp.Compare(b.like, a.like) })
-		return finds
-	}
-	free := func(items []item, from, n int) bool {
-		for k := range items[from : from+n] {
-			if !items[from+k].free() {
-				return false
-			}
-		}
-		return true
-	}
-	longest := func(items []item, from, n int) int {
-		at := from
-		for k := from; k < from+n; k++ {
-			if len(items[k].tokens) > len(items[at].tokens) {
-				at = k
-			}
-		}
-		return at
-	}
-	for _, f := range look(t.old, t.new) { // splits
-		if !t.old[f.whole].free() || !free(t.new, f.from, f.parts) {
-			continue
-		}
-		heir := longest(t.new, f.from, f.parts)
-		t.pair(f.whole, heir)
-		for k := f.from; k < f.from+f.parts; k++ {
-			if k != heir {
-				t.new[k].parents = append(t.new[k].parents, f.whole)
-			}
-		}
-	}
-	for _, f := range look(t.new, t.old) { // merges
-		if !t.new[f.whole].free() || !free(t.old, f.from, f.parts) {
-			continue
-		}
-		t.pair(f.from, f.whole)
-		for k := f.from + 1; k < f.from+f.parts; k++ {
-			t.new[f.whole].parents = append(t.new[f.whole].parents, k)
-			t.old[k].merged = true
-		}
-	}
-	for _, p := range t.proposed {
-		if t.bothFree(p[0], p[1]) {
-			t.pair(p[0], p[1])
-		}
-	}
-}
-
-func (t *tracer) bothFree(o, n int) bool { return t.old[o].free() && t.new[n].free() }
-
-// partOf reports whether nearly all of a part's tokens stand in the whole, in order.
-func (t *tracer) partOf(part, whole []int) bool {
-	if len(part) >= len(whole) {
-		return false
-	}
-	return 5*t.common(part, whole) >= 4*len(part)
-}
-
 // alike matches what is left within each piece: by likeness, the most alike
 // first, then by head.
 func (t *tracer) alike() {
@@ -309,54 +204,6 @@ func (t *tracer) alike() {
 	t.pairUnique(func(it *item) (key, bool) {
 		return key{it.piece, it.head, none}, len(it.numbers) > 0
 	})
-}
-
-// ranges records the splits and merges that only the heads tell: "Rows 1–4: k"
-// written as "Rows 1–2: k" and "Rows 3–4: k", or the other way round.
-func (t *tracer) ranges() {
-	for n := range t.new { // a new row beside the heir of the range that held its numbers
-		it := &t.new[n]
-		if !it.free() || len(it.numbers) == 0 {
-			continue
-		}
-		for _, beside := range []int{n - 1, n + 1} {
-			if beside < 0 || beside >= len(t.new) || t.new[beside].mate == none {
-				continue
-			}
-			o := t.new[beside].mate
-			if w := &t.old[o]; w.text == it.text && w.piece == it.piece && w.head != t.new[beside].head && subset(it.numbers, w.numbers) {
-				it.parents = append(it.parents, o)
-				break
-			}
-		}
-	}
-	for o := range t.old { // an old row whose numbers went into its neighbour's range
-		it := &t.old[o]
-		if !it.free() || len(it.numbers) == 0 {
-			continue
-		}
-		for _, beside := range []int{o - 1, o + 1, o - 2, o + 2} {
-			if beside < 0 || beside >= len(t.old) || t.old[beside].mate == none {
-				continue
-			}
-			n := t.old[beside].mate
-			if w := &t.new[n]; w.text == it.text && w.piece == it.piece && w.head != t.old[beside].head && subset(it.numbers, w.numbers) {
-				w.parents = append(w.parents, o)
-				it.merged = true
-				break
-			}
-		}
-	}
-}
-
-// subset reports whether each of a, ascending, is in b, ascending.
-func subset(a, b []int) bool {
-	for _, x := range a {
-		if _, ok := slices.BinarySearch(b, x); !ok {
-			return false
-		}
-	}
-	return true
 }
 
 func insertSorted(s []int64, x int64) []int64 {
