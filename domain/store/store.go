@@ -3,7 +3,7 @@
 // never a driver's.
 //
 //	db, err := store.Open(ctx, url)                        // migrates, too
-//	p, rows, err := db.SavePattern(ctx, studioID, save)    // or a *studio.Conflict
+//	p, err := db.SavePattern(ctx, studioID, save)          // or a *studio.Conflict
 //
 // House rules. One file per subject. The studio's id is the first argument of every
 // method that touches private data, and is in the WHERE clause; methods without it
