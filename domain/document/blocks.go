@@ -155,11 +155,10 @@ type (
 		Text Runs
 		Lead bool
 	}
-	// Definitions are terms with their meanings: materials, abbreviations.
-	// Compact ones are short and many.
+	// Definitions are terms with their meanings.
 	Definitions struct {
-		Items   []Definition
-		Compact bool
+		Kind  DefinitionKind
+		Items []Definition
 	}
 	// List is a list of points.
 	List struct{ Items []Runs }
@@ -186,6 +185,15 @@ type (
 	}
 	// Colophon closes the document: revision, date, rights, where to ask.
 	Colophon struct{ Lines []Runs }
+)
+
+// DefinitionKind says what is defined, and so how it is set.
+type DefinitionKind int
+
+const (
+	Labels DefinitionKind = iota // materials: Yarn, Needles
+	Terms                        // special stitches, at some length
+	Short                        // abbreviations: many, each in a few words
 )
 
 // NoticeKind says how grave a notice is.

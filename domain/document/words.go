@@ -9,30 +9,42 @@ import (
 // Another language is another value of this type; the rows' own words are the
 // designer's.
 type Words struct {
-	By, Sizes, Size, Measurements, Materials, Gauge, Notes, Abbreviations string
-	Special, Instructions, CountTable, Cautions, About, Row, Round        string
-	Stitches, Stitch, Held, NotProved, NotProvedText, Draft, Revision     string
-	PageOf                                                                string // %d of %d
-	Corrections, CautionClose, OneSize, LargePrint, Description           string
-	CountNote, CountNoteMultiple, Finding, Findings, All                  string
-	DateLayout                                                            string
-	Months                                                                [12]string
-	CautionCords, CautionButtons, CautionBaby, CautionLoose               string
+	By, Sizes, Size, Measurements, Materials, Gauge, Notes, Abbreviations             string
+	Special, Instructions, CountTable, Cautions, About, Row, Round, CastOn, Untitled  string
+	Stitches, Stitch, Held, NotProved, NotProvedText, Draft, Revision                 string
+	PageOf                                                                            string // %d of %d
+	Corrections, CautionClose, OneSize, LargePrint, Description                       string
+	CountNote, CountNoteDash, CountNoteMultiple, StitchesFull, Finding, Findings, All string
+	DateLayout                                                                        string
+	// Terms are the little words of the trade that rows abbreviate, forms parted
+	// by |, with their meanings (Craft Yarn Council list and common practice).
+	Terms                                                   [][2]string
+	Months                                                  [12]string
+	CautionCords, CautionButtons, CautionBaby, CautionLoose string
 }
 
 var english = Words{
 	By: "by", Sizes: "Sizes", Size: "Size", Measurements: "Sizes and finished measurements", Materials: "Materials",
 	Gauge: "Gauge", Notes: "Notes", Abbreviations: "Abbreviations", Special: "Special stitches",
 	Instructions: "Instructions", CountTable: "Stitch counts", Cautions: "Safety", About: "About this copy",
-	Row: "Row", Round: "Rnd", Stitches: "sts", Stitch: "st", Held: "held",
+	Row: "Row", Round: "Rnd", CastOn: "Cast on", Untitled: "Untitled pattern", Stitches: "sts", Stitch: "st", Held: "held",
 	NotProved: "Not proved", NotProvedText: "The proof of these rows still has %s. Counts may be wrong; do not knit from this copy.",
 	Draft: "Draft", Revision: "Revision", PageOf: "page %d of %d",
 	Corrections:  "Corrections, and whether this copy is current: ",
 	CautionClose: "These are the usual cautions and no substitute for the rules where you live.",
 	OneSize:      "One size", LargePrint: "Large print", Description: "Description",
-	CountNote:         "Stitches on the needle after each row that changes them, the first time it is worked. A dash means that the size does not work the row.",
+	CountNote:     "Stitches on the needle after each row that changes them, the first time it is worked.",
+	CountNoteDash: "A dash means that the size does not work the row.", StitchesFull: "stitches",
 	CountNoteMultiple: "Stitches on the needle after each row that changes them; n is the number of repeats.",
 	Finding:           "%d finding", Findings: "%d findings", All: "All",
+	Terms: [][2]string{
+		{"alt", "alternate"}, {"approx", "approximately"}, {"beg", "beginning"}, {"BO|bo", "bind off"}, {"BOR", "beginning of round"}, {"CC", "contrasting colour"},
+		{"CO|co", "cast on"}, {"cn", "cable needle"}, {"cont", "continue"}, {"dec", "decrease"}, {"dpn|dpns", "double-pointed needle(s)"}, {"est", "established"},
+		{"foll", "following"}, {"inc", "increase"}, {"LH", "left-hand"}, {"m", "marker"}, {"MC", "main colour"}, {"meas", "measures"}, {"patt", "pattern"}, {"pm", "place marker"},
+		{"rem", "remain(ing)"}, {"rep", "repeat"}, {"RH", "right-hand"}, {"rm", "remove marker"}, {"rnd|rnds", "round(s)"}, {"RS", "right side"}, {"sm", "slip marker"},
+		{"st|sts", "stitch(es)"}, {"st st", "stockinette stitch"}, {"tbl", "through the back loop"}, {"tog", "together"}, {"WS", "wrong side"}, {"w&t", "wrap and turn"},
+		{"wyib", "with yarn in back"}, {"wyif", "with yarn in front"},
+	},
 	DateLayout: "%[1]d %[2]s %[3]d",
 	Months: [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September",
 		"October", "November", "December"},

@@ -1,0 +1,164 @@
+package document
+
+import (
+	"sort"
+	"strings"
+	"unicode"
+
+	"rowproof/domain/notation"
+)
+
+// usedTerms lists the designer's short words that stand in rows, by lower case.
+func usedTerms(ms *notation.Manuscript) map[string]bool {
+	out := map[string]bool{}
+	text := instructionText(ms)
+	for _, it := range ms.Items {
+		if d, ok := it.(*notation.Define); ok && hasWord(strings.ToLower(text), strings.ToLower(d.Name)) {
+			out[strings.ToLower(d.Name)], out[fine(strings.ToLower(d.Name))] = true, true
+		}
+	}
+	eachDo(ms, func(d *notation.Do, _ *notation.Row) {
+		if k, own := strings.CutPrefix(d.Key, "own:"); own {
+			out[k] = true
+		}
+		if s := ms.Own[d.Key]; s != nil {
+			out[strings.ToLower(s.Name)] = true
+		}
+	})
+	return out
+}
+
+func eachDo(ms *notation.Manuscript, f func(*notation.Do, *notation.Row)) {
+	for _, it := range ms.Items {
+		if r, ok := it.(*notation.Row); ok {
+			notation.Each(r.Body, func(o notation.Op) {
+				if d, ok := o.(*notation.Do); ok {
+					f(d, r)
+				}
+			})
+		}
+	}
+}
+
+// instructionText is what stands from the first line that is worked to the end,
+// as written.
+func instructionText(ms *notation.Manuscript) string {
+	for _, it := range ms.Items {
+		if line := workLine(it); line > 0 && line <= len(ms.Source) {
+			return strings.Join(ms.Source[line-1:], "\n")
+		}
+	}
+	return ""
+}
+
+// abbreviations lists what the instructions abbreviate, and only that: the
+// stitches of the rows in the spelling the designer uses, her own definitions,
+// and the trade's little words.
+func (b *builder) abbreviations() []Definition {
+	out := map[string]Definition{}
+	put := func(term string, text Runs) {
+		k := strings.ToLower(term)
+		if _, have := out[k]; !have && term != "" {
+			out[k] = Definition{Term: term, Text: text}
+		}
+	}
+	special := map[string]bool{}
+	for _, d := range b.special {
+		special[strings.ToLower(d.Term)] = true
+	}
+	for name, text := range b.abbr {
+		put(name, text)
+	}
+	std := notation.Standard()
+	eachDo(b.ms, func(d *notation.Do, _ *notation.Row) {
+		if d.Line == 0 || d.EndLine != d.Line || strings.HasPrefix(d.Key, "own:") || b.ms.Own[d.Key] != nil {
+			return
+		}
+		var ch []change
+		if d.Times.Line > 0 {
+			ch = append(ch, change{Span: d.Times.Span})
+		}
+		term := shortForm(words(b.ms.Source, place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch))
+		s := std.Stitch(d.Key)
+		if term == "" || s == nil || special[strings.ToLower(term)] {
+			return
+		}
+		help := helpFor(s.Help, d.Params)
+		if plainWord(term) && len(term) > 3 {
+			return // knit, purl, slip: words, not abbreviations
+		}
+		put(term, P(help))
+	})
+	text := instructionText(b.ms)
+	low := strings.ToLower(text)
+	for _, t := range b.w.Terms {
+		for _, form := range strings.Split(t[0], "|") {
+			in := low
+			if form != strings.ToLower(form) {
+				in = text
+			}
+			if hasWord(in, form) && !special[strings.ToLower(form)] {
+				put(form, P(t[1]))
+				break
+			}
+		}
+	}
+	list := make([]Definition, 0, len(out))
+	for _, d := range out {
+		list = append(list, d)
+	}
+	sort.Slice(list, func(i, j int) bool {
+		a, c := strings.ToLower(list[i].Term), strings.ToLower(list[j].Term)
+		if a != c {
+			return a < c
+		}
+		return list[i].Term < list[j].Term
+	})
+	return list
+}
+
+// shortForm brings a stitch as written to the form a list shows: "K2tog" is
+// k2tog; a capital that is part of the name stays (BOB, M1L). What is written
+// out in words has no short form.
+func shortForm(s string) string {
+	s = strings.Trim(fine(s), " .,;*()[]")
+	if s == "" || len([]rune(s)) > 14 || strings.Count(s, " ") > 1 {
+		return ""
+	}
+	upper := 0
+	for _, r := range s {
+		if unicode.IsUpper(r) {
+			upper++
+		}
+	}
+	if r := []rune(s); upper == 1 && unicode.IsUpper(r[0]) && !(r[0] == 'M' && len(r) > 1 && unicode.IsDigit(r[1])) {
+		s = strings.ToLower(s)
+	}
+	return s
+}
+
+// helpFor puts the numbers of a name into its help: "n rows down".
+func helpFor(help string, params []int) string {
+	if len(params) == 1 {
+		n := params[0]
+		help = strings.ReplaceAll(help, "n + 1", figure(n+1))
+		if strings.Contains(help, "the n ") {
+			help = strings.ReplaceAll(help, "the n ", "the "+figure(n)+" ")
+		}
+		switch help {
+		case "knit together, leans right", "knit together through the back loops, leans left", "purl together", "purl together through the back loops":
+			verb, rest, _ := strings.Cut(help, " ")
+			help = verb + " " + figure(n) + " " + rest
+		}
+	}
+	return help
+}
+
+func plainWord(s string) bool {
+	for _, r := range s {
+		if !unicode.IsLetter(r) {
+			return false
+		}
+	}
+	return strings.ContainsAny(strings.ToLower(s), "aeiou") && (strings.HasPrefix("knit", strings.ToLower(s)) || strings.HasPrefix("purl", strings.ToLower(s)) || strings.HasPrefix("slip", strings.ToLower(s)) || strings.HasPrefix("drop", strings.ToLower(s)))
+}

@@ -1,0 +1,263 @@
+package document
+
+import (
+	"slices"
+	"strings"
+
+	"rowproof/domain/notation"
+	"rowproof/domain/review"
+)
+
+// after is what the proof says of one item of the manuscript: the counts when
+// it has been worked, and whether they differ from those before it.
+type after struct {
+	counts  Counts
+	changed bool
+	skipped []bool // sizes that do not work it
+}
+
+// counted is one row of the table of counts.
+type counted struct {
+	head   string
+	counts Counts
+}
+
+type countedPart struct {
+	name string
+	rows []counted
+}
+
+// tally joins the report's rows to the manuscript's items by line and name.
+type tally struct {
+	items map[notation.Item]after
+	parts []countedPart
+}
+
+// newTally walks the report in order. The report's rows of one line belong to
+// the items of that line: rows by their numbers, the rest in turn.
+func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *tally {
+	t := &tally{items: map[notation.Item]after{}}
+	if rep == nil {
+		return t
+	}
+	byLine := map[int][]notation.Item{}
+	for _, it := range ms.Items {
+		if line := workLine(it); line > 0 {
+			byLine[line] = append(byLine[line], it)
+		}
+	}
+	for _, part := range rep.Parts {
+		cp := countedPart{name: part.Name}
+		var prev Counts
+		if part.CastOn != nil {
+			prev = pick(intPtrs(part.CastOn), size)
+		} else if part.Multiple != nil {
+			prev = Counts{Of: part.Multiple.Of, Plus: part.Multiple.Plus}
+		}
+		if prev.Given() {
+			cp.rows = append(cp.rows, counted{w.CastOn, prev})
+		}
+		used := map[notation.Item]int{}
+		for _, row := range part.Rows {
+			it := itemOf(row, byLine[row.Line], used)
+			if it != nil {
+				used[it]++
+			}
+			now := rowCounts(row, size, false)
+			if _, isRow := it.(*notation.Row); it != nil && !isRow {
+				now = rowCounts(row, size, true)
+			}
+			if !now.Given() {
+				continue
+			}
+			differs := !sameCounts(now, prev)
+			if it != nil {
+				a := t.items[it]
+				a.counts = now
+				a.changed = a.changed || differs
+				a.skipped = skippers(row)
+				t.items[it] = a
+			}
+			if differs && row.Row != "cast-on" {
+				cp.rows = append(cp.rows, counted{rowLabel(row, part, it, w), now})
+			}
+			prev = fill(now, prev)
+		}
+		t.parts = append(t.parts, cp)
+	}
+	return t
+}
+
+// workLine is the line of an item that the proof works; 0 for others.
+func workLine(it notation.Item) int {
+	switch it := it.(type) {
+	case *notation.Row:
+		return it.Line
+	case *notation.Begin:
+		return it.Line
+	case *notation.Multiple:
+		return it.Line
+	case *notation.RepRows:
+		return it.Line
+	case *notation.Shape:
+		return it.Line
+	case *notation.Straight:
+		return it.Line
+	case *notation.BindOffAll:
+		return it.Line
+	case *notation.HoldAll:
+		return it.Line
+	case *notation.As:
+		return it.Line
+	}
+	return 0
+}
+
+// itemOf finds the item that a row of the report was worked from.
+func itemOf(row review.Row, on []notation.Item, used map[notation.Item]int) notation.Item {
+	for _, it := range on {
+		switch it := it.(type) {
+		case *notation.Row:
+			if it.Name() == row.Row || slices.ContainsFunc(it.Head.Numbers, func(n int) bool { return figure(n)+it.Head.Letter == row.Row }) {
+				return it
+			}
+		case *notation.Begin, *notation.Multiple:
+			if row.Row == "cast-on" {
+				return it
+			}
+		case *notation.RepRows:
+			if it.Words != "" && it.Words == row.Row {
+				return it
+			}
+		case *notation.Shape:
+			if it.Words != "" && it.Words == row.Row {
+				return it
+			}
+		case *notation.Straight:
+			if it.Words != "" && it.Words == row.Row {
+				return it
+			}
+		}
+	}
+	if row.Row == "cast-on" {
+		return nil
+	}
+	for _, it := range on { // by its turn on the line
+		switch it.(type) {
+		case *notation.Row, *notation.Begin, *notation.Multiple:
+		default:
+			if used[it] == 0 {
+				return it
+			}
+		}
+	}
+	for i := len(on) - 1; i >= 0; i-- {
+		switch on[i].(type) {
+		case *notation.Row, *notation.Begin, *notation.Multiple:
+		default:
+			return on[i]
+		}
+	}
+	return nil
+}
+
+func intPtrs(v []int) []*int {
+	out := make([]*int, len(v))
+	for i := range v {
+		out[i] = &v[i]
+	}
+	return out
+}
+
+// pick makes Counts of the report's numbers, of one size or (size < 0) of all.
+func pick(v []*int, size int) Counts {
+	if size >= 0 {
+		if size >= len(v) {
+			return Counts{}
+		}
+		v = v[size : size+1]
+	}
+	c := Counts{}
+	any := false
+	for _, p := range v {
+		n := None
+		if p != nil {
+			n, any = *p, true
+		}
+		c.Each = append(c.Each, n)
+	}
+	if !any {
+		return Counts{}
+	}
+	return c
+}
+
+func rowCounts(row review.Row, size int, last bool) Counts {
+	v := row.Counts
+	if last && len(row.LastCounts) > 0 {
+		v = row.LastCounts
+	}
+	if c := pick(v, size); c.Given() {
+		return c
+	}
+	if row.Stitches != nil {
+		return Counts{Of: row.Stitches.Of, Plus: row.Stitches.Plus}
+	}
+	return Counts{}
+}
+
+// sameCounts compares counts; a size that skips the row has not changed.
+func sameCounts(a, b Counts) bool {
+	if a.Of != b.Of || a.Plus != b.Plus || len(a.Each) != len(b.Each) {
+		return false
+	}
+	for i := range a.Each {
+		if a.Each[i] != None && a.Each[i] != b.Each[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// fill keeps the last known count of a size that skips a row.
+func fill(now, prev Counts) Counts {
+	out := Counts{Of: now.Of, Plus: now.Plus, Each: append([]int(nil), now.Each...)}
+	for i := range out.Each {
+		if out.Each[i] == None && i < len(prev.Each) {
+			out.Each[i] = prev.Each[i]
+		}
+	}
+	return out
+}
+
+func skippers(row review.Row) []bool {
+	out := make([]bool, len(row.Counts))
+	for i, p := range row.Counts {
+		out[i] = p == nil
+	}
+	return out
+}
+
+// rowLabel names a row in the table of counts.
+func rowLabel(row review.Row, part review.Part, it notation.Item, w Words) string {
+	name := fine(row.Row)
+	if r, ok := it.(*notation.Row); ok && len(r.Head.Numbers) > 0 || isNumber(row.Row) {
+		word := w.Row
+		if part.Worked == "round" || ok && r.Head.Round {
+			word = w.Round
+		}
+		name = word + " " + row.Row
+	}
+	if row.Side != "" && part.Worked != "round" && !strings.Contains(name, row.Side) {
+		name += " (" + row.Side + ")"
+	}
+	if r := []rune(name); len(r) > 40 {
+		name = strings.TrimSpace(string(r[:38])) + "…"
+	}
+	return name
+}
+
+func isNumber(s string) bool {
+	s = strings.TrimRight(s, "abcdefgh")
+	return s != "" && strings.Trim(s, "0123456789") == ""
+}

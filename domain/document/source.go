@@ -1,0 +1,257 @@
+package document
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// place is a place in the manuscript, both from 1.
+type place struct{ line, col int }
+
+func (a place) before(b place) bool { return a.line < b.line || a.line == b.line && a.col < b.col }
+
+// change puts text in the place of what the manuscript says there.
+type change struct {
+	finding.Span
+	text string
+}
+
+// cut marks where a stated count stood; it never reaches a printer.
+const cut = '\x00'
+
+// words gives the manuscript's own words from one place up to another, with
+// changes applied; line ends become spaces.
+func words(source []string, from, to place, changes []change) string {
+	var b strings.Builder
+	done := make([]bool, len(changes))
+	for n := from.line; n <= to.line && n <= len(source); n++ {
+		if n < 1 {
+			continue
+		}
+		if n > from.line {
+			b.WriteByte(' ')
+		}
+		col := 0
+	runes:
+		for _, r := range source[n-1] {
+			col++
+			at := place{n, col}
+			if at.before(from) || !at.before(to) {
+				continue
+			}
+			for i, c := range changes {
+				if c.Line == 0 || at.before(place{c.Line, c.Col}) || !at.before(place{c.EndLine, c.EndCol}) {
+					continue
+				}
+				if !done[i] {
+					b.WriteString(c.text)
+					done[i] = true
+				}
+				continue runes
+			}
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+var (
+	reCut       = regexp.MustCompile(`[\s,;]*[-–—=:]*\s*[(\[{]?\s*[-–—=]*\s*\x00+\s*[)\]}]?\s*\.?`)
+	reSpaces    = regexp.MustCompile(`[\s\x{a0}\x{202f}]+`)
+	reRange     = regexp.MustCompile(`(\d)\s?-\s?(\d)`)
+	reDashes    = regexp.MustCompile(`\s*-{2,3}\s*`)
+	reSpaceDash = regexp.MustCompile(` - `)
+	reTimes     = regexp.MustCompile(`([\d)\]}])(\s?)[xX](\s?)(\d)`)
+	reTimesEnd  = regexp.MustCompile(`(\d)(\s?)x([\s,.;)\]]|$)`)
+	reInch      = regexp.MustCompile(`(\d|[¼½¾⅓⅔⅛⅜⅝⅞])"`)
+	reHalf      = regexp.MustCompile(`(\d)[ -](1/2|1/4|3/4|1/3|2/3|1/8|3/8|5/8|7/8)\b`)
+	reUnitHalf  = regexp.MustCompile(`(^|[\s(])(1/2|1/4|3/4|1/3|2/3|1/8|3/8|5/8|7/8)(\s?(?:in\b|inch|"|cm\b|yd|yard))`)
+	reBullet    = regexp.MustCompile(`^\s*(?:[•·▪◦]|[-–—*](?:\s))\s*`)
+)
+
+var fractions = map[string]string{"1/2": "½", "1/4": "¼", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞"}
+
+// fine dresses typewritten text for print: real dashes, ×, curly quotes,
+// fractions. It changes no word and no number.
+func fine(s string) string {
+	s = reCut.ReplaceAllString(s, " ")
+	s = strings.ReplaceAll(s, "\u00ad", "")
+	s = reSpaces.ReplaceAllString(s, " ")
+	s = reHalf.ReplaceAllStringFunc(s, func(m string) string { return m[:1] + fractions[m[2:]] })
+	s = reUnitHalf.ReplaceAllStringFunc(s, func(m string) string {
+		p := reUnitHalf.FindStringSubmatch(m)
+		return p[1] + fractions[p[2]] + p[3]
+	})
+	s = reDashes.ReplaceAllString(s, " – ")
+	s = reSpaceDash.ReplaceAllString(s, " – ")
+	s = reRange.ReplaceAllString(s, "$1–$2")
+	s = reTimes.ReplaceAllString(s, "$1$2×$3$4")
+	s = reTimesEnd.ReplaceAllString(s, "$1$2×$3")
+	s = reInch.ReplaceAllString(s, "$1″")
+	s = strings.ReplaceAll(s, "...", "…")
+	return strings.TrimSpace(quotes(s))
+}
+
+// quotes curls straight quotation marks.
+func quotes(s string) string {
+	if !strings.ContainsAny(s, `"'`) {
+		return s
+	}
+	var b strings.Builder
+	prev := ' '
+	for _, r := range s {
+		opening := prev == ' ' || prev == '(' || prev == '[' || prev == '–' || prev == '—' || prev == '“'
+		switch {
+		case r == '"' && opening:
+			r = '“'
+		case r == '"':
+			r = '”'
+		case r == '\'' && opening:
+			r = '‘'
+		case r == '\'':
+			r = '’'
+		}
+		b.WriteRune(r)
+		prev = r
+	}
+	return b.String()
+}
+
+// vector is a number for each size as it stands in words: "92 (102, 112)".
+type vector struct {
+	from, to int // bytes
+	vals     []string
+}
+
+const numberRE = `(?:\d+(?:\.\d+)?(?: ?[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞])`
+
+var (
+	reVector = regexp.MustCompile(numberRE + `\s*[(\[{]\s*(?:` + numberRE + `|[-–—])(?:\s*[,:;/|]\s*(?:` + numberRE + `|[-–—]))*\s*[)\]}]`)
+	reSlash  = regexp.MustCompile(numberRE + `(?:\s?[/:]\s?` + numberRE + `)+`)
+	reItem   = regexp.MustCompile(numberRE + `|[-–—]`)
+)
+
+// vectors finds the size vectors of n numbers in words that have been dressed.
+func vectors(s string, n int) []vector {
+	var out []vector
+	if n < 2 {
+		return nil
+	}
+	take := func(re *regexp.Regexp) {
+		for _, m := range re.FindAllStringIndex(s, -1) {
+			vals := reItem.FindAllString(s[m[0]:m[1]], -1)
+			// "X4(1;3)R" is a stitch's name
+			if next, _ := utf8.DecodeRuneInString(s[m[1]:]); unicode.IsLetter(next) || unicode.IsDigit(next) {
+				continue
+			}
+			if len(vals) == n {
+				out = append(out, vector{m[0], m[1], vals})
+			}
+		}
+	}
+	take(reVector)
+	if len(out) == 0 && n > 2 {
+		take(reSlash)
+	}
+	return out
+}
+
+// forSize puts one size's number in the place of every size vector in words.
+func forSize(s string, n, size int) string {
+	if size < 0 {
+		return s
+	}
+	vs := vectors(s, n)
+	for i := len(vs) - 1; i >= 0; i-- {
+		s = s[:vs[i].from] + vs[i].vals[size] + s[vs[i].to:]
+	}
+	return s
+}
+
+// sizeChanges lists the numbers of a row's body that differ by size, to be
+// replaced by those of one size. The reader has told vectors from repeats.
+func sizeChanges(it notation.Item, size int) []change {
+	if size < 0 {
+		return nil
+	}
+	var out []change
+	num := func(n notation.Num) {
+		if len(n.Vals) > 1 && n.Line > 0 {
+			v := n.For(size)
+			out = append(out, change{n.Span, figure(max(v, None))})
+		}
+	}
+	var target func(notation.Target)
+	target = func(t notation.Target) { num(t.N) }
+	stated := func(st []notation.Stated) {
+		for _, s := range st {
+			num(s.N)
+		}
+	}
+	ops := func(body []notation.Op) {
+		notation.Each(body, func(o notation.Op) {
+			switch o := o.(type) {
+			case *notation.Do:
+				num(o.Times)
+			case *notation.Group:
+				num(o.Times)
+			case *notation.Until:
+				target(o.To)
+			case *notation.Repeat:
+				target(o.To)
+			case *notation.Into:
+				num(o.Sts)
+				num(o.Times)
+			case *notation.Again:
+				num(o.Times)
+			case *notation.BindOff:
+				num(o.N)
+			case *notation.CastOn:
+				num(o.N)
+			case *notation.ToCable:
+				num(o.N)
+			case *notation.Hold:
+				num(o.N)
+			case *notation.Unhold:
+				num(o.N)
+			case *notation.Return:
+				num(o.N)
+			case *notation.PattOver:
+				num(o.N)
+			}
+		})
+	}
+	switch it := it.(type) {
+	case *notation.Row:
+		ops(it.Body)
+		stated(it.Stated)
+	case *notation.Begin:
+		num(it.N)
+		stated(it.Stated)
+	case *notation.RepRows:
+		target(it.Times)
+		num(it.Until.Sts)
+		stated(it.Stated)
+	case *notation.Shape:
+		num(it.N)
+		num(it.Until)
+		for w := &it.When; w != nil; w = w.Then {
+			num(w.Times)
+			num(w.Even)
+		}
+		stated(it.Stated)
+	case *notation.Straight:
+		num(it.Rows)
+		stated(it.Stated)
+	case *notation.BindOffAll:
+		num(it.N)
+	case *notation.HoldAll:
+		num(it.N)
+	}
+	return out
+}
