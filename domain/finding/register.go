@@ -1,0 +1,151 @@
+package finding
+
+func init() {
+	define(Error, "too-long", "the manuscript is too long",
+		"More text or lines than are read at once. Split the pattern into several.",
+		"")
+	define(Error, "not-utf8", "not UTF-8 text",
+		"The file is not UTF-8. Save it again as UTF-8 text.",
+		"\xff\xfe")
+	define(Error, "line-too-long", "a line is too long",
+		"One line holds more words than are read. Break it into rows.",
+		"")
+	define(Error, "empty", "nothing to read",
+		"The manuscript is empty.",
+		"")
+	define(Error, "too-deep", "brackets nested too deep",
+		"Brackets stand within brackets more than 32 deep.",
+		"")
+	define(Error, "too-many-sizes", "too many sizes",
+		"More sizes than are worked. Split the pattern.",
+		"")
+	define(Error, "too-many-stitches", "too many stitches",
+		"More than a million stitches in a row.",
+		"CO 30 sts.\nRow 1: [Yo, k1] 9000000 times.")
+	define(Error, "too-much-work", "working takes too long",
+		"Working this pattern as written would take too long.",
+		"")
+	define(Error, "size-count", "too few or too many numbers",
+		"A list of numbers, one for each size, has too few or too many numbers.",
+		"Sizes: S (M, L)\nCO 20 (24, 28) sts.\nRow 1: K5 (6), k to end.")
+	define(Error, "runs-out-of-stitches", "the row runs out of stitches",
+		"The row wants more stitches than are on the needle.",
+		"CO 10 sts.\nRow 1: K12.")
+	define(Error, "stitches-left-over", "stitches left over",
+		"The row ends before all stitches are worked.",
+		"CO 10 sts.\nRow 1: K8.")
+	define(Error, "repeat-stops-midway", "a repeat stops in its middle",
+		"The stitches there are do not hold a whole number of repeats.",
+		"CO 10 sts.\nRow 1: *K3, p1; rep from * to end.")
+	define(Error, "repeat-never-ends", "a repeat that never ends",
+		"The repeat uses up no stitches.",
+		"CO 10 sts.\nRow 1: *Yo; rep from * to end.")
+	define(Error, "stated-count-differs", "the stated count differs",
+		"The count written at the end is not what the row gives.",
+		"CO 10 sts.\nRow 1: Knit. (12 sts)")
+	define(Error, "marker-count-differs", "the count between markers differs",
+		"The number of stitches between markers is not the one stated.",
+		"CO 20 sts.\nRow 1: K5, pm, k10, pm, k5. (8 sts between markers)")
+	define(Error, "count-never-reached", "a count is never reached",
+		"Shaping goes past, or never comes to, the number of stitches it should end with.",
+		"CO 21 sts.\nRow 1: K2tog, k to last 2 sts, k2tog.\nRep Row 1 until 10 sts rem.")
+	define(Error, "rows-not-given", "rows that are not given",
+		"A sentence names rows that the pattern does not give.",
+		"CO 10 sts.\nRow 1: Knit.\nRep Rows 1-4.")
+	define(Error, "rows-do-not-join", "rows do not join",
+		"Rows that are to be worked again do not fit the stitches, or the side, that are there by then.",
+		"CO 7 sts.\nRow 1: K1, kfb, k3, kfb, k1.\nRow 2: Purl.\nRep Rows 1 and 2 3 times more.")
+	define(Error, "row-missing", "a row is missing",
+		"Row numbers leave one out.",
+		"CO 10 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 4: Purl.")
+	define(Error, "row-given-twice", "a row is given twice",
+		"Two rows bear the same number.",
+		"CO 10 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 2: Knit.")
+	define(Error, "wrong-side", "the wrong side is named",
+		"The side a row is said to be is not the side that is up.",
+		"CO 10 sts.\nRow 1 (RS): Knit.\nRow 2 (RS): Purl.")
+	define(Error, "marker-missing", "a marker is missing",
+		"A marker is spoken of that is not on the needle.",
+		"CO 10 sts.\nRow 1: K to m, sm, k to end.")
+	define(Error, "marker-elsewhere", "the marker is elsewhere",
+		"A marker is to be slipped where none hangs.",
+		"CO 10 sts.\nRow 1: K5, pm, k5.\nRow 2: P3, sm, p7.")
+	define(Error, "cable-needle-empty", "nothing on the cable needle",
+		"Stitches are to be worked off the cable needle, but it is empty.",
+		"CO 10 sts.\nRow 1: K2 from cn, k8.")
+	define(Error, "cable-needle-full", "stitches left on the cable needle",
+		"The row ends with stitches on the cable needle.",
+		"CO 10 sts.\nRow 1: Sl 2 sts to cn and hold in front, k8.")
+	define(Error, "cast-on-not-multiple", "the cast-on does not fit the multiple",
+		"The number cast on is not in the stated multiple.",
+		"Multiple of 6 + 1\nCO 20 sts.\nRow 1: Knit.")
+	define(Error, "multiple-differs", "the stated multiple is not what the rows need",
+		"The rows cannot be worked on the stated multiple, but on another.",
+		"Multiple of 5 + 1\nRow 1: *K1, p1, k2; rep from * to last st, k1.")
+	define(Error, "too-few-rows-under-drop", "too few rows under a drop",
+		"A stitch is to be worked some rows below, but there are not so many single rows in its column.",
+		"CO 7 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 3: K3, k4b, k3.")
+	define(Error, "not-for-every-multiple", "not for every multiple",
+		"The row cannot be worked for every multiple.",
+		"")
+	define(Error, "size-order", "numbers out of order",
+		"Stitch counts should not fall from one size to the next.",
+		"Sizes: S (M, L)\nCO 20 (28, 24) sts.\nRow 1: Knit.")
+	define(Error, "undefined-stitch", "a stitch that is not explained",
+		"A stitch is named among the abbreviations but by nothing that can be worked.",
+		"")
+	define(Warning, "needs-more-repeats", "needs more repeats",
+		"The rows can be worked only from a certain number of repeats on.",
+		"Multiple of 4 + 2\nRow 1: K5, *k4; rep from * to last 5 sts, k5.")
+	define(Warning, "ambiguous-times", "“times” can be read in two ways",
+		"“3 times” may mean in all or more. Say which.",
+		"CO 15 sts.\nRow 1: *K3; rep from * 4 times.")
+	define(Warning, "end-but-more", "“to end”, and more behind",
+		"Stitches follow on a repeat that goes to the end.",
+		"CO 10 sts.\nRow 1: *K1, p1; rep from * to end, k2.")
+	define(Warning, "ambiguous-abbreviation", "an abbreviation with two meanings",
+		"Lists of the trade give these letters two meanings; define which is meant.",
+		"CO 9 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 3: K4, k1b, k4.")
+	define(Warning, "row-not-understood", "a row is not understood",
+		"Words in a row that the reader does not know. The row is kept as written, but not proved.",
+		"CO 10 sts.\nRow 1: K5, wobble, k4.")
+	define(Warning, "row-empty", "a row without instructions",
+		"A row's head has nothing behind it.",
+		"CO 10 sts.\nRow 1:")
+	define(Warning, "asterisk-unused", "an asterisk without a repeat",
+		"An asterisk opens a repeat that nothing ends.",
+		"CO 10 sts.\nRow 1: *K10.")
+	define(Warning, "asterisk-missing", "a repeat without an asterisk",
+		"A repeat goes back to a sign that is not there.",
+		"CO 10 sts.\nRow 1: K1, p1; rep from * to end.")
+	define(Warning, "asterisk-other", "another asterisk",
+		"A repeat goes back to a sign other than the one written.",
+		"CO 10 sts.\nRow 1: *K1, p1; rep from ** to end.")
+	define(Warning, "repeat-empty", "an empty repeat",
+		"A repeat holds no stitches.",
+		"CO 10 sts.\nRow 1: K10, *; rep from * to end.")
+	define(Warning, "bracket-open", "a bracket is not closed",
+		"An opening bracket has no closing one.",
+		"CO 10 sts.\nRow 1: [K1, p1, k8.")
+	define(Warning, "holder-not-emptied", "stitches stay on a holder",
+		"Stitches were put on a holder and nothing is ever done with them.",
+		"")
+	define(Warning, "mixed-usage", "US and UK words are mixed",
+		"Words of both usages stand in one pattern.",
+		"")
+	define(Warning, "yarn-unknown", "a yarn that is not listed",
+		"A colour is used that the materials do not list.",
+		"")
+	define(Note, "line-not-understood", "a line that is not understood",
+		"Words among the instructions that ask for nothing the reader knows. They are kept as written.",
+		"")
+	define(Note, "bind-off-convention", "how bind-offs are counted",
+		"The stitch that binding off leaves on the needle is not counted in the next number.",
+		"CO 20 sts.\nRow 1: BO 5, k14.")
+	define(Note, "unused-definition", "a definition that is not used",
+		"A special stitch is explained but never used.",
+		"")
+	define(Note, "unused-yarn", "a yarn that is not used",
+		"A colour is listed but never used.",
+		"")
+}

@@ -1,0 +1,603 @@
+package needle
+
+import (
+	"fmt"
+	"math/bits"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+func (r *run) execOnly(d *def, only []int, noCount bool) {
+	was := d.row.Only
+	if only != nil && was == nil {
+		d.row.Only = only
+		r.exec(d, noCount, nil)
+		d.row.Only = was
+		return
+	}
+	r.exec(d, noCount, nil)
+}
+
+// skips says that a size does not work this row at all.
+func skips(d *def, only []int, size int) bool {
+	if o := d.row.Only; o != nil && !contains(o, size) {
+		return true
+	}
+	if only != nil && d.row.Only == nil && !contains(only, size) {
+		return true
+	}
+	skip := false
+	check := func(n notation.Num) {
+		if n.Given() && n.For(size) == notation.Skip {
+			skip = true
+		}
+	}
+	notation.Each(d.body, func(o notation.Op) {
+		switch o := o.(type) {
+		case *notation.Do:
+			check(o.Times)
+		case *notation.Group:
+			check(o.Times)
+		case *notation.Repeat:
+			check(o.To.N)
+		case *notation.Until:
+			check(o.To.N)
+		case *notation.BindOff:
+			check(o.N)
+		case *notation.CastOn:
+			check(o.N)
+		case *notation.Hold:
+			check(o.N)
+		}
+	})
+	return skip
+}
+
+func contains(s []int, v int) bool {
+	for _, x := range s {
+		if x == v {
+			return true
+		}
+	}
+	return false
+}
+
+// outcome is one lane after a row under one reading.
+type outcome struct {
+	l      *lane
+	before Lin
+	f      *failure
+	stated *failure // the stated count differs
+}
+
+// ambiguous lists the readings in which this row could be meant.
+func (w *worker) ambiguous(body []notation.Op) reading {
+	var a reading
+	notation.Each(body, func(o notation.Op) {
+		switch o := o.(type) {
+		case *notation.Repeat:
+			if o.To.Kind == notation.TimesInAll {
+				a |= readTimes
+			}
+		case *notation.Again:
+			a |= readTwice
+		case *notation.Do:
+			switch s := w.stitch(o.Key); {
+			case s == nil || !s.HasAlt:
+			case o.Key == "inc":
+				a |= readInc
+			case o.Key == "yf":
+				a |= readYF
+			default:
+				a |= readAlt
+			}
+		case *notation.BindOff:
+			if !o.All {
+				a |= readBO
+			}
+		}
+	})
+	for i, o := range body {
+		var t notation.Target
+		switch o := o.(type) {
+		case *notation.Repeat:
+			t = o.To
+		case *notation.Until:
+			t = o.To
+		default:
+			continue
+		}
+		if t.Kind == notation.ToEnd && consumes(body[i+1:]) {
+			a |= readRest
+		}
+	}
+	return a
+}
+
+func consumes(ops []notation.Op) bool {
+	for _, o := range ops {
+		switch o.(type) {
+		case *notation.Remark, *notation.UseYarn, *notation.Turn, *notation.Mark, *notation.Join, *notation.Leave, *notation.Slide, *notation.Unknown, *notation.CastOn:
+		default:
+			return true
+		}
+	}
+	return false
+}
+
+// try works the row on clones of the lanes under one reading.
+func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, bool) {
+	r.w.reading = rd
+	if rd&^readYF == rd && r.ymoves(d) {
+		r.w.reading |= readYF
+	}
+	out := make([]outcome, len(lanes))
+	ok := true
+	for i, l := range lanes {
+		c := l.clone()
+		o := outcome{l: c, before: l.total()}
+		c.left_ = false
+		o.f = r.w.ops(c, d.body)
+		if o.f == nil {
+			o.f = r.rowEnd(c, d)
+		}
+		if o.f == nil && countIt {
+			o.stated = r.stated(c, o.before, d.row.Stated)
+		}
+		if o.f != nil || o.stated != nil {
+			ok = false
+		}
+		out[i] = o
+	}
+	return out, ok
+}
+
+// ymoves: yf beside slips only moves the yarn.
+func (r *run) ymoves(d *def) bool {
+	yf, slip, yb := false, false, false
+	notation.Each(d.body, func(o notation.Op) {
+		if do, ok := o.(*notation.Do); ok {
+			switch {
+			case do.Key == "yf":
+				yf = true
+			case do.Key == "yb":
+				yb = true
+			case strings.HasPrefix(do.Key, "sl"):
+				slip = true
+			}
+		}
+	})
+	return yf && (yb && slip)
+}
+
+// rowEnd checks that the row has used its stitches up.
+func (r *run) rowEnd(l *lane, d *def) *failure {
+	at := d.row.Span
+	if n := len(d.body); n > 0 {
+		at = notation.SpanOf(d.body[n-1])
+	}
+	if len(l.cable) > 0 {
+		return l.fail("cable-needle-full", at, "%s left on the cable needle at the end of the row", sts(l.cable[0]))
+	}
+	left := l.left.total()
+	if l.left_ || left.zero() {
+		return nil
+	}
+	if l.round && l.short && l.toEnd().zero() {
+		return nil
+	}
+	if left.C == 0 && left.D < 0 {
+		return l.fail("runs-out-of-stitches", at, "more dropped than is on the needle")
+	}
+	f := l.fail("stitches-left-over", at, "%s left over at the end of the row", sts(left))
+	f.missing = left.D
+	if left.C != 0 {
+		if left.C > 0 || left.D%left.C != 0 {
+			f.smallest = max(1, l.min)
+			if left.At(f.smallest) == 0 {
+				f.smallest++
+			}
+		}
+		f.msg = fmt.Sprintf("%s left over at the end of the row", sts(left))
+	}
+	return f
+}
+
+// stated compares the counts written at a row's end with the worked ones.
+func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
+	total := l.total()
+	for _, s := range st {
+		want := s.N.For(l.size)
+		if want == notation.Skip {
+			continue
+		}
+		switch s.Kind {
+		case notation.CountAll:
+			if total.C != 0 {
+				continue
+			}
+			if total.D != want {
+				f := l.fail("stated-count-differs", s.Span, "%s stated, %s worked", sts(K(want)), sts(total))
+				f.missing = want - total.D
+				return f
+			}
+		case notation.CountInc, notation.CountDec:
+			d := total.minus(before)
+			if d.C != 0 {
+				continue
+			}
+			got, word := d.D, "increased"
+			if s.Kind == notation.CountDec {
+				got, word = -d.D, "decreased"
+			}
+			if got != want {
+				f := l.fail("stated-count-differs", s.Span, "%s stated as %s, %d worked", sts(K(want)), word, got)
+				f.missing = want - got
+				return f
+			}
+		case notation.CountBetween:
+			ok, have := false, -1
+			groups := append(append([]Lin(nil), l.right.group...), l.left.group...)
+			for i, g := range groups {
+				if g.C == 0 && g.D == want {
+					ok = true
+				}
+				if i > 0 && i < len(l.right.group)-1 && g.D > 0 {
+					have = g.D
+				}
+			}
+			if !ok && len(l.right.group) > 2 {
+				return l.fail("marker-count-differs", s.Span, "%s stated between markers, %s worked", sts(K(want)), sts(K(have)))
+			}
+		case notation.CountSide:
+		}
+	}
+	return nil
+}
+
+// exec works one row on all lanes that take part in it. again names the
+// sentence that has the row worked another time.
+func (r *run) exec(d *def, noCount bool, again *again) {
+	var lanes []*lane
+	for _, l := range r.lanes {
+		if skips(d, r.only, l.size) {
+			continue
+		}
+		lanes = append(lanes, l)
+	}
+	if !r.silent {
+		r.history = append(r.history, d)
+	} else {
+		r.history = append(r.history, d)
+	}
+	if len(lanes) == 0 {
+		return
+	}
+	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
+	r.sides(d, lanes, again)
+	base := reading(0)
+	out, ok := r.try(d, lanes, base, countIt)
+	amb := r.w.ambiguous(d.body)
+	if amb != 0 {
+		out, ok = r.readings(d, lanes, out, ok, amb, countIt)
+	}
+	var bad, badCount []*lane
+	var firstF, firstC *failure
+	for i, o := range out {
+		l := lanes[i]
+		first := d.entry.First[indexOf(r.lanes, l)]
+		_ = first
+		k := indexOf(r.lanes, l)
+		if o.f != nil && o.f.code == "" { // not understood: what it does is not known
+			r.unknown(d, l, k)
+			continue
+		}
+		if o.f != nil && l.doubt != nil && !l.tainted {
+			// perhaps the stated count was the right one
+			alt := l.clone()
+			alt.left, alt.right = newStack(*l.doubt), newStack(Lin{})
+			if o2, ok2 := r.try(d, []*lane{alt}, r.w.reading, countIt); ok2 {
+				o = o2[0]
+				o.before = *l.doubt
+			}
+		}
+		if r.silent && r.fail == nil && (o.f != nil) {
+			r.fail = o.f
+			return
+		}
+		if o.f != nil {
+			if !l.tainted {
+				bad = append(bad, l)
+				if firstF == nil {
+					firstF = o.f
+				}
+			}
+			r.resync(d, l, o, k)
+			continue
+		}
+		before := o.before
+		minBefore := l.min
+		*l = *o.l
+		if l.min > minBefore {
+			r.minRow, r.minWas = d, minBefore
+		}
+		l.doubt = nil
+		if o.stated != nil {
+			if !l.tainted {
+				badCount = append(badCount, l)
+				if firstC == nil {
+					firstC = o.stated
+				}
+			}
+			if o.stated.code == "stated-count-differs" {
+				for _, s := range d.row.Stated {
+					if s.Kind == notation.CountAll {
+						v := K(s.N.For(l.size))
+						l.doubt = &v
+					}
+				}
+			}
+		}
+		if countIt && o.stated == nil && statesAll(d.row.Stated) {
+			l.tainted = false
+		}
+		r.record(d, l, k, before)
+		l.endRow()
+		l.started = true
+	}
+	if firstF != nil {
+		r.raise(d, firstF, bad, again)
+	}
+	if firstC != nil {
+		r.raise(d, firstC, badCount, again)
+	}
+	d.done = true
+}
+
+func statesAll(st []notation.Stated) bool {
+	for _, s := range st {
+		if s.Kind == notation.CountAll {
+			return true
+		}
+	}
+	return false
+}
+
+func indexOf(ls []*lane, l *lane) int {
+	for i := range ls {
+		if ls[i] == l {
+			return i
+		}
+	}
+	return 0
+}
+
+func (r *run) record(d *def, l *lane, k int, before Lin) {
+	e := d.entry
+	t := l.total()
+	e.Times[k]++
+	c := Count{t.D, t.C == 0}
+	if l.tainted && l.dead {
+		c.Known = false
+	}
+	if e.Times[k] == 1 {
+		e.First[k] = c
+		e.Before[k] = Count{before.D, before.C == 0}
+		if t.C != 0 && k == 0 {
+			lin := t
+			e.Lin = &lin
+		} else if k == 0 && r.asideMul {
+			lin := t
+			e.Lin = &lin
+		}
+		e.Side[k] = l.side
+	}
+	e.Last[k] = c
+	if l.held.C == 0 && l.held.D > 0 {
+		if e.Held == nil {
+			e.Held = make([]int, len(r.lanes))
+		}
+		e.Held[k] = l.held.D
+	}
+	l.rows++
+	r.flip(l)
+}
+
+// resync goes on after a row that cannot be worked: with its stated count, or
+// with the count there was before.
+func (r *run) resync(d *def, l *lane, o outcome, k int) {
+	n := o.before
+	l.tainted = true
+	for _, s := range d.row.Stated {
+		if s.Kind == notation.CountAll && s.N.For(l.size) >= 0 {
+			n = K(s.N.For(l.size))
+			l.tainted = false
+		}
+	}
+	l.left, l.right = newStack(n), newStack(Lin{})
+	l.cable = nil
+	e := d.entry
+	e.Times[k]++
+	if e.Times[k] == 1 {
+		e.First[k], e.Before[k], e.Side[k] = Count{}, Count{o.before.D, o.before.C == 0}, l.side
+	}
+	e.Last[k] = Count{}
+	l.rows++
+	r.flip(l)
+	l.started = true
+	l.short = false
+}
+
+func (r *run) unknown(d *def, l *lane, k int) {
+	l.tainted = true
+	o := outcome{before: l.total()}
+	r.resync(d, l, o, k)
+	if r.silent && r.fail == nil {
+		r.fail = &failure{code: "row-not-understood"}
+	}
+}
+
+// raise makes a finding of a failure.
+func (r *run) raise(d *def, f *failure, ls []*lane, again *again) {
+	msg := f.msg
+	if len(r.lanes) > 1 && len(ls) > 0 {
+		if n := r.sizeName(ls[0]); n != "" {
+			msg = "size " + n + ": " + msg
+			if r.window > 0 {
+				msg = "with " + n + ": " + f.msg
+			}
+		}
+	}
+	at := f.at
+	if at.Line < d.row.Span.Line || at.Line > d.row.Span.EndLine {
+		at = d.row.Span
+	}
+	name := d.name
+	code := f.code
+	if again != nil && d.done && f.code != "stated-count-differs" {
+		code, at, name = "rows-do-not-join", again.at, again.words
+		msg = fmt.Sprintf("row %s, worked again, does not fit: %s", d.name, msg)
+	}
+	r.add(finding.Finding{Code: code, Span: at, Row: name, Sizes: r.sizesOf(ls), Message: msg})
+}
+
+// again is the sentence that has rows worked another time.
+type again struct {
+	at    finding.Span
+	words string
+}
+
+// readings looks for the one reading under which the row comes out.
+func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb reading, countIt bool) ([]outcome, bool) {
+	speak := readTimes | readTwice // what is said aloud even where it comes out
+	var good []reading
+	var outs [][]outcome
+	if ok {
+		if amb&speak == 0 || d.done {
+			return out, ok
+		}
+	}
+	for bit := reading(1); bit < 1<<9; bit <<= 1 {
+		if amb&bit == 0 {
+			continue
+		}
+		if ok && bit&speak == 0 {
+			continue
+		}
+		if o, k := r.try(d, lanes, bit, countIt); k {
+			good, outs = append(good, bit), append(outs, o)
+		}
+	}
+	if len(good) == 0 && !ok && bits.OnesCount16(uint16(amb)) > 1 {
+		if o, k := r.try(d, lanes, amb, countIt); k {
+			good, outs = append(good, amb), append(outs, o)
+		}
+	}
+	switch {
+	case ok && len(good) == 0:
+		if !d.done {
+			r.sayReading(d, amb&speak, 0, "")
+		}
+		r.try(d, lanes, 0, countIt)
+		return out, true
+	case ok:
+		if sameTotals(out, outs[0]) {
+			return out, true
+		}
+		r.sayBoth(d, good[0], out, outs[0])
+		r.w.reading = 0
+		return out, true
+	case len(good) == 1 || len(good) > 1:
+		if !d.done {
+			r.sayReading(d, good[0], good[0], "")
+		}
+		r.w.reading = good[0]
+		return outs[0], true
+	}
+	if amb&speak != 0 && !d.done {
+		o2, _ := r.try(d, lanes, amb&speak, countIt)
+		r.sayBoth(d, amb&speak, out, o2)
+	}
+	return out, false
+}
+
+func sameTotals(a, b []outcome) bool {
+	for i := range a {
+		if a[i].l.total() != b[i].l.total() || !a[i].l.left.total().zero() != !b[i].l.left.total().zero() {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *run) ambAt(d *def, bit reading) (finding.Span, string) {
+	at, words := d.row.Span, ""
+	notation.Each(d.body, func(o notation.Op) {
+		switch o := o.(type) {
+		case *notation.Repeat:
+			if bit&readTimes != 0 && o.To.Kind == notation.TimesInAll {
+				at, words = o.To.Span, fmt.Sprintf("“%s times” may mean %s in all or %s more", numWords(o.To.N), numWords(o.To.N), numWords(o.To.N))
+			}
+		case *notation.Again:
+			if bit&readTwice != 0 {
+				at, words = o.Span, "“"+times(max(0, o.Times.For(0)))+"” may belong to the last stitch or to all that stands before it"
+			}
+		}
+	})
+	return at, words
+}
+
+func numWords(n notation.Num) string {
+	if n.Single() {
+		return fmt.Sprint(n.For(0))
+	}
+	var s []string
+	for _, v := range n.Vals[1:] {
+		s = append(s, fmt.Sprint(v))
+	}
+	return fmt.Sprintf("%d (%s)", n.Vals[0], strings.Join(s, ", "))
+}
+
+// sayReading tells which of two readings was taken.
+func (r *run) sayReading(d *def, amb, taken reading, _ string) {
+	switch {
+	case amb&readTimes != 0:
+		at, words := r.ambAt(d, readTimes)
+		what := "only “more” comes out even and is taken"
+		if taken&readTimes != 0 {
+			what = "only “in all” comes out even and is taken"
+		}
+		r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: words + "; " + what})
+	case amb&readTwice != 0:
+		at, words := r.ambAt(d, readTwice)
+		what := "only the last stitch comes out even and is taken"
+		if taken&readTwice != 0 {
+			what = "only the whole list comes out even and is taken"
+		}
+		r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: words + "; " + what})
+	case amb&readRest != 0:
+		r.add(finding.Finding{Code: "end-but-more", Span: d.row.Span, Row: d.name, Message: "“to end” is followed by more stitches; it is taken as far as they leave room"})
+	case amb&readBO != 0:
+		r.add(finding.Finding{Code: "bind-off-convention", Span: d.row.Span, Row: d.name, Message: "the stitch left on the needle by binding off is not counted in the next number"})
+	}
+}
+
+func (r *run) sayBoth(d *def, bit reading, a, b []outcome) {
+	at, words := r.ambAt(d, bit)
+	if words == "" {
+		return
+	}
+	say := func(o outcome) string {
+		if o.f != nil {
+			return "does not come out (" + o.f.msg + ")"
+		}
+		return "gives " + sts(o.l.total())
+	}
+	first, second := "“more”", "“in all”"
+	if bit&readTwice != 0 {
+		first, second = "the last stitch alone", "the whole list"
+	}
+	r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: fmt.Sprintf("%s: %s %s, %s %s", words, first, say(a[0]), second, say(b[0]))})
+}

@@ -1,0 +1,263 @@
+package needle
+
+import (
+	"fmt"
+
+	"rowproof/domain/finding"
+)
+
+// flags of a boundary between two groups of stitches on a needle.
+const (
+	marker = 1 << iota
+	roundStart
+	gap // of a short row
+)
+
+// stack is one needle: groups of stitches with boundaries between them. The
+// last group lies at the needle's tip. bound[i] is the boundary between groups
+// i-1 and i; bound[0] is unused.
+type stack struct {
+	group []Lin
+	bound []uint8
+}
+
+func newStack(n Lin) stack { return stack{[]Lin{n}, []uint8{0}} }
+
+func (s *stack) top() *Lin { return &s.group[len(s.group)-1] }
+
+func (s *stack) push(b uint8) {
+	s.group = append(s.group, Lin{})
+	s.bound = append(s.bound, b)
+}
+
+func (s *stack) pop() (Lin, uint8) {
+	k := len(s.group) - 1
+	g, b := s.group[k], s.bound[k]
+	s.group, s.bound = s.group[:k], s.bound[:k]
+	return g, b
+}
+
+func (s stack) total() Lin {
+	var t Lin
+	for _, g := range s.group {
+		t = t.plus(g)
+	}
+	return t
+}
+
+func (s stack) clone() stack {
+	return stack{append([]Lin(nil), s.group...), append([]uint8(nil), s.bound...)}
+}
+
+// reversed turns the needle end for end.
+func (s stack) reversed() stack {
+	n := len(s.group)
+	r := stack{make([]Lin, n), make([]uint8, n)}
+	for i := range s.group {
+		r.group[n-1-i] = s.group[i]
+	}
+	for i := 1; i < n; i++ {
+		r.bound[n-i] = s.bound[i]
+	}
+	return r
+}
+
+// onto lays s upon base, the tips of both pointing the same way.
+func (s stack) onto(base stack) stack {
+	b := base.clone()
+	*b.top() = b.top().plus(s.group[0])
+	b.group = append(b.group, s.group[1:]...)
+	b.bound = append(b.bound, s.bound[1:]...)
+	return b
+}
+
+// lane is the knitting of one size, or of every multiple at once.
+type lane struct {
+	size        int
+	left, right stack // left: to be worked, right: worked
+	cable       []Lin // on the cable needle, last in last
+	held        Lin   // on holders
+	round       bool
+	short       bool // within short rows
+	yos, prevYO Lin  // loose loops made in this row and the one before
+	wraps       bool
+	min         int    // smallest n for which all so far can be worked; 0 for a size
+	side        string // of the row to come: RS, WS, "" not known
+	rows        int    // rows worked so far
+	tainted     bool   // an error has been told; what follows from it is not told again
+	doubt       *Lin   // the stated count, where it differs from the worked one
+	left_       bool   // the row was ended before its end
+	pendingBO   bool   // reading: the stitch left by binding off is not named
+	dead        bool   // nothing known any more
+	started     bool
+	usedYarns   map[string]bool
+}
+
+func newLane(size int, n Lin) *lane {
+	l := &lane{size: size, left: newStack(n), right: newStack(Lin{})}
+	if n.C != 0 {
+		l.min = 1
+	}
+	return l
+}
+
+func (l *lane) clone() *lane {
+	c := *l
+	c.left, c.right = l.left.clone(), l.right.clone()
+	c.cable = append([]Lin(nil), l.cable...)
+	return &c
+}
+
+// total counts all live loops of the row, worked or not; holders apart.
+func (l *lane) total() Lin {
+	t := l.left.total().plus(l.right.total())
+	for _, c := range l.cable {
+		t = t.plus(c)
+	}
+	return t
+}
+
+// failure is why a row cannot be worked.
+type failure struct {
+	code     finding.Code
+	at       finding.Span
+	msg      string
+	smallest int  // for multiples: smallest failing n; 0 where it fails for all
+	missing  int  // stitches wanted and not there, or left over (positive); for ranking of mends
+	refine   *ref // for the search of the multiple
+}
+
+// ref says: n must be ≡ rest (mod mod) for this row.
+type ref struct{ mod, rest int }
+
+func (l *lane) fail(code finding.Code, at finding.Span, format string, args ...any) *failure {
+	return &failure{code: code, at: at, msg: fmt.Sprintf(format, args...)}
+}
+
+// atLeast makes sure that a ≥ 0, raising the smallest n where that helps. It
+// reports false where no n, or no large n, serves.
+func (l *lane) atLeast(a Lin) bool {
+	switch {
+	case a.C == 0:
+		return a.D >= 0
+	case a.C > 0:
+		if need := ceilDiv(-a.D, a.C); need > l.min {
+			l.min = need
+		}
+		return true
+	}
+	return false
+}
+
+// take works n stitches off the left needle. Markers on the way are slipped.
+func (l *lane) take(n Lin, at finding.Span) *failure {
+	if n.zero() {
+		return nil
+	}
+	avail := l.left.total()
+	if !l.atLeast(avail.minus(n)) {
+		f := l.fail("runs-out-of-stitches", at, "%s wanted here, %s left on the needle", sts(n), sts(avail))
+		f.missing = n.minus(avail).D
+		return f
+	}
+	for {
+		top := l.left.top()
+		if len(l.left.group) == 1 {
+			*top = top.minus(n)
+			return nil
+		}
+		rest := top.minus(n)
+		if rest.C == 0 && rest.D >= 0 || rest.C > 0 && l.atLeast(rest) {
+			*top = rest
+			return nil
+		}
+		n = n.minus(*top)
+		*top = Lin{}
+		l.passMarker()
+	}
+}
+
+// passMarker slips the boundary at the tip of the left needle.
+func (l *lane) passMarker() {
+	g, b := l.left.pop()
+	if !g.zero() {
+		*l.left.top() = l.left.top().plus(g)
+	}
+	if b&gap != 0 {
+		b &^= gap
+	}
+	if b != 0 {
+		l.right.push(b)
+	}
+}
+
+func (l *lane) put(n Lin) { *l.right.top() = l.right.top().plus(n) }
+
+// turn turns the work where it stands.
+func (l *lane) turn(inRow bool) {
+	if l.round && inRow {
+		// what is not yet worked comes again behind the start of the round
+		base := l.left.reversed()
+		if len(base.group) > 0 && !base.total().zero() || !l.right.total().zero() {
+			top := l.right.clone()
+			base.push(roundStart)
+			l.left = top.onto(base)
+		}
+		l.right = newStack(Lin{})
+		l.right.push(gap)
+		l.short = true
+		return
+	}
+	l.left, l.right = l.right, l.left
+	if inRow && !l.right.total().zero() {
+		l.right.push(gap)
+		l.short = true
+	}
+}
+
+// endRow turns, or joins on, for the row that follows.
+func (l *lane) endRow() {
+	l.prevYO, l.yos = l.yos, Lin{}
+	l.pendingBO = false
+	if l.left_ {
+		l.left_ = false
+		return // turned already
+	}
+	if l.round {
+		l.left = l.right.reversed().tipUp(l.left)
+		l.right = newStack(Lin{})
+		l.short = false
+		l.dropGaps()
+		return
+	}
+	l.turn(!l.left.total().zero())
+	if l.right.total().zero() {
+		l.right = newStack(Lin{})
+		l.short = false
+	}
+}
+
+// tipUp lays what was not worked in the round (before its start) back in order.
+func (s stack) tipUp(rest stack) stack {
+	if rest.total().zero() {
+		return s
+	}
+	return rest.onto(s)
+}
+
+func (l *lane) dropGaps() {
+	for i := len(l.left.group) - 1; i > 0; i-- {
+		if l.left.bound[i]&^gap == 0 || l.left.bound[i]&roundStart != 0 {
+			l.left.group[i-1] = l.left.group[i-1].plus(l.left.group[i])
+			l.left.group = append(l.left.group[:i], l.left.group[i+1:]...)
+			l.left.bound = append(l.left.bound[:i], l.left.bound[i+1:]...)
+		}
+	}
+}
+
+func sts(n Lin) string {
+	if n.C == 0 && n.D == 1 {
+		return "1 st"
+	}
+	return n.String() + " sts"
+}

@@ -1,0 +1,417 @@
+package needle
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// workBudget bounds the steps of one check; it is far above any real pattern.
+const workBudget = 3_000_000
+
+// Window is how many repeats are tried where no argument holds for all of them.
+const Window = 12
+
+// Work works every part of a manuscript, for every size and every multiple.
+func Work(ms *notation.Manuscript) *Result {
+	res := &Result{Parts: split(ms)}
+	budget := workBudget
+	all := map[string]*Part{}
+	scopes := map[string]map[int]*def{}
+	rowsPer10 := rowGauge(ms)
+	mk := func(p *Part, out *Result, lanes []*lane) *run {
+		return &run{ms: ms, res: out, part: p, lanes: lanes, rowsPer10: rowsPer10,
+			w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
+			numbers: map[int]*def{}, words: map[string]*def{}, scopes: scopes, all: all}
+	}
+	for _, p := range res.Parts {
+		workPart(ms, res, p, mk)
+		if p.Name != "" {
+			if k := strings.ToLower(p.Name); all[k] == nil {
+				all[k] = p
+			}
+		}
+	}
+	if budget <= 0 {
+		res.Findings.Addf("too-much-work", finding.Span{Line: 1, Col: 1, EndLine: 1, EndCol: 1}, "working this pattern takes too long; write fewer repeats")
+	}
+	return res
+}
+
+type maker func(p *Part, out *Result, lanes []*lane) *run
+
+func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
+	sizes := len(ms.Sizes)
+	var begin *notation.Begin
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.Multiple:
+			if p.Stated == nil {
+				p.Stated = it
+			}
+		case *notation.Begin:
+			if begin == nil {
+				begin = it
+			}
+		case *notation.Row:
+			if begin == nil && p.Stated == nil {
+				begin = &notation.Begin{} // rows without a beginning
+			}
+			if it.Head.Round {
+				p.Round = true
+			}
+		case *notation.JoinRound:
+			p.Round = true
+		}
+	}
+	for _, it := range p.items {
+		if b, ok := it.(*notation.Begin); ok && b.Round {
+			p.Round = true
+		}
+	}
+	p.Needs = needs(ms, p, mk)
+	var lanes []*lane
+	switch {
+	case begin != nil && begin.N.Given():
+		for i := 0; i < sizes; i++ {
+			v := begin.N.For(i)
+			p.CastOn = append(p.CastOn, max(0, v))
+			l := newLane(i, K(max(0, v)))
+			l.round = p.Round
+			lanes = append(lanes, l)
+		}
+		if n := begin.N; n.Given() {
+			for i, v := range n.Vals {
+				if v > maxStitches {
+					res.Findings.Add(finding.Finding{Code: "too-many-stitches", Span: n.Span, Part: p.Name, Row: "cast-on", Message: fmt.Sprintf("%d stitches; at most %d are worked", v, maxStitches)})
+					for k := range lanes {
+						if k == i || len(n.Vals) == 1 {
+							lanes[k] = newLane(k, K(0))
+						}
+					}
+				}
+			}
+		}
+		r := mk(p, res, lanes)
+		checkMultiple(r, p, begin)
+		before := countErrors(res)
+		r.items(p.items)
+		r.finish()
+		p.Change = r.firstBlock
+		if countErrors(res) == before {
+			p.Proved = "all"
+		}
+		if p.Stated != nil {
+			asideMultiple(ms, p, mk)
+		}
+	case p.Stated != nil:
+		byMultiple(ms, res, p, mk)
+	default:
+		// neither: as many stitches as the rows need
+		if begin != nil && begin.How == "return" {
+			for i := 0; i < sizes; i++ {
+				l := newLane(i, K(0))
+				l.dead = true
+				lanes = append(lanes, l)
+			}
+			p.CastOn = nil
+		}
+		n := p.Needs
+		if n == nil {
+			n = fixedNeed(ms, p, mk)
+		}
+		if n == nil {
+			guess := &notation.Multiple{Of: 1, Plus: 0}
+			p.Stated = guess
+			byMultiple(ms, res, p, mk)
+			p.Stated = nil
+			return
+		}
+		st := &notation.Multiple{Of: n.Of, Plus: n.Plus + (n.Min-1)*n.Of}
+		p.Stated = st
+		if n.Of == 0 {
+			st.Of, st.Plus = 0, n.Plus
+		}
+		byMultiple(ms, res, p, mk)
+		p.Stated = nil
+	}
+}
+
+func countErrors(res *Result) int {
+	n := 0
+	for _, f := range res.Findings.Findings {
+		if f.Severity() == finding.Error {
+			n++
+		}
+	}
+	return n
+}
+
+// checkMultiple compares a cast-on with the stated multiple.
+func checkMultiple(r *run, p *Part, b *notation.Begin) {
+	m := p.Stated
+	if m == nil || b.How != "cast on" {
+		return
+	}
+	var bad []*lane
+	for _, l := range r.lanes {
+		v := l.total().D - m.Plus - 2*m.Edge
+		if m.Of > 0 && (mod(v, m.Of) != 0 || v < 0) {
+			bad = append(bad, l)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	if p.Needs != nil && p.Needs.Of > 0 {
+		ok := true
+		for _, l := range bad {
+			if mod(l.total().D-p.Needs.Plus, p.Needs.Of) != 0 {
+				ok = false
+			}
+		}
+		if ok && (mod(m.Plus+2*m.Edge-p.Needs.Plus, p.Needs.Of) == 0 && m.Of%p.Needs.Of == 0) {
+			// the rows take it, the statement does not: still a wrong number
+			_ = ok
+		}
+	}
+	l := bad[0]
+	msg := fmt.Sprintf("%s is not a multiple of %d plus %d", sts(l.total()), m.Of, m.Plus+2*m.Edge)
+	if len(r.lanes) > 1 {
+		msg = "size " + r.sizeName(l) + ": " + msg
+	}
+	r.add(finding.Finding{Code: "cast-on-not-multiple", Span: b.Span, Row: "cast-on", Sizes: r.sizesOf(bad), Message: msg})
+}
+
+// byMultiple works a part for every multiple at once; where that argument does
+// not hold, for a window of multiples.
+func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
+	start := Lin{p.Stated.Of, p.Stated.Plus + 2*p.Stated.Edge}
+	trial := *p
+	trial.Rows = nil
+	quiet := mk(&trial, &Result{}, symbolic(ms, p, start))
+	quiet.silent = true
+	quiet.items(p.items)
+	if f := quiet.fail; f != nil && f.code == "not-for-every-multiple" {
+		var lanes []*lane
+		for n := 1; n <= Window; n++ {
+			l := newLane(0, K(max(0, start.At(n))))
+			l.size = 0
+			l.round = p.Round
+			lanes = append(lanes, l)
+		}
+		windowed(ms, res, p, mk, lanes)
+		return
+	}
+	lanes := symbolic(ms, p, start)
+	r := mk(p, res, lanes)
+	before := countErrors(res)
+	if start.C == 0 && len(lanes) == 1 {
+		r.asideMul = true
+	}
+	r.items(p.items)
+	if start.C == 0 {
+		r.finish()
+	}
+	p.Change = r.firstBlock
+	if countErrors(res) == before {
+		p.Proved = "all"
+		if l := lanes[0]; l.min > 1 && r.minRow != nil && !r.silent {
+			r.add(finding.Finding{Code: "needs-more-repeats", Span: r.minRow.row.Span, Row: r.minRow.name,
+				Message: fmt.Sprintf("needs at least %d repeats: %s", l.min, sts(K(start.At(l.min))))})
+		}
+	}
+}
+
+func symbolic(ms *notation.Manuscript, p *Part, start Lin) []*lane {
+	n := 1
+	if vectors(p) {
+		n = len(ms.Sizes)
+	}
+	var lanes []*lane
+	for i := 0; i < n; i++ {
+		l := newLane(i, start)
+		l.round = p.Round
+		lanes = append(lanes, l)
+	}
+	return lanes
+}
+
+// vectors says that rows of the part differ between sizes.
+func vectors(p *Part) bool {
+	found := false
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.Row:
+			if it.Only != nil {
+				found = true
+			}
+			notation.Each(it.Body, func(o notation.Op) {
+				switch o := o.(type) {
+				case *notation.Do:
+					found = found || !o.Times.Single()
+				case *notation.Group:
+					found = found || !o.Times.Single()
+				case *notation.Until:
+					found = found || !o.To.N.Single()
+				case *notation.Repeat:
+					found = found || !o.To.N.Single()
+				case *notation.BindOff:
+					found = found || !o.N.Single()
+				case *notation.CastOn:
+					found = found || !o.N.Single()
+				}
+			})
+		case *notation.ForSizes:
+			found = true
+		case *notation.RepRows:
+			found = found || !it.Times.N.Single()
+		}
+	}
+	return found
+}
+
+// windowed works n = 1 to Window one by one.
+func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*lane) {
+	out := &Result{}
+	r := mk(p, out, lanes)
+	r.window = len(lanes)
+	r.items(p.items)
+	for _, f := range out.Findings.Findings {
+		res.Findings.Add(f)
+	}
+	if countErrors(out) == 0 {
+		p.Proved = fmt.Sprintf("n=1..%d", len(lanes))
+	}
+	for _, e := range p.Rows {
+		if len(e.First) > 2 && e.First[1].Known && e.First[2].Known {
+			c := e.First[2].N - e.First[1].N
+			e.Lin = &Lin{c, e.First[1].N - 2*c}
+		}
+	}
+	p.Final = nil
+}
+
+// asideMultiple adds, to a part worked by its cast-on, the counts in repeats.
+func asideMultiple(ms *notation.Manuscript, p *Part, mk maker) {
+	trial := *p
+	trial.Rows, trial.Final = nil, nil
+	r := mk(&trial, &Result{}, symbolic(ms, p, Lin{p.Stated.Of, p.Stated.Plus + 2*p.Stated.Edge}))
+	r.silent = true
+	r.items(p.items)
+	for i, e := range trial.Rows {
+		if i < len(p.Rows) && p.Rows[i].Line == e.Line && p.Rows[i].Name == e.Name && e.Lin != nil {
+			p.Rows[i].Lin = e.Lin
+		}
+	}
+}
+
+// needs works out from the rows alone which numbers of stitches they can be
+// worked on: it starts from any number n and narrows n down wherever a repeat
+// wants it, until every row goes through.
+func needs(ms *notation.Manuscript, p *Part, mk maker) *Need {
+	n := 1
+	if vectors(p) {
+		n = len(ms.Sizes)
+	}
+	var first *Need
+	for size := 0; size < n; size++ {
+		got := needsFor(ms, p, mk, size)
+		if got == nil {
+			return nil
+		}
+		if first == nil {
+			first = got
+		} else if first.Of != got.Of || first.Plus != got.Plus {
+			return nil
+		} else {
+			first.Min = max(first.Min, got.Min)
+		}
+	}
+	return first
+}
+
+func needsFor(ms *notation.Manuscript, p *Part, mk maker, size int) *Need {
+	m, rest := 1, 0
+	for try := 0; try < 64; try++ {
+		l := newLane(size, Lin{m, rest})
+		l.round = p.Round
+		l.min = ceilDiv(1-rest, m)
+		trial := *p
+		trial.Rows, trial.Final = nil, nil
+		r := mk(&trial, &Result{}, []*lane{l})
+		r.silent = true
+		r.items(p.items)
+		if r.fail == nil {
+			of, plus := m, mod(rest, m)
+			q := (rest - plus) / m // n counted from plus
+			return &Need{of, plus, max(1, l.min+q)}
+		}
+		f := r.fail.refine
+		if f == nil || f.mod <= 1 || m > 1<<20/f.mod {
+			return nil
+		}
+		rest += m * f.rest
+		m *= f.mod
+	}
+	return nil
+}
+
+// fixedNeed finds the one number of stitches that rows without repeats want.
+func fixedNeed(ms *notation.Manuscript, p *Part, mk maker) *Need {
+	for _, it := range p.items {
+		row, ok := it.(*notation.Row)
+		if !ok {
+			continue
+		}
+		budget := 10000
+		w := &worker{ms: ms, budget: &budget, own: map[string]effect{}}
+		if e := w.fixed(row.Body, 0); e.ok && e.in > 0 {
+			return &Need{0, e.in, 1}
+		}
+		return nil
+	}
+	return nil
+}
+
+var rowsRe = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*(?:rows|rnds|rounds|r\b)`)
+var overCm = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*cm`)
+var overIn = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*(?:in\b|inches|")`)
+
+// rowGauge reads the row gauge, in rows per 10 cm, off the Gauge field; 0 where
+// there is none.
+func rowGauge(ms *notation.Manuscript) float64 {
+	for _, it := range ms.Items {
+		f, ok := it.(*notation.Field)
+		if !ok {
+			continue
+		}
+		l := strings.ToLower(f.Label)
+		if !strings.HasPrefix(l, "gauge") && !strings.HasPrefix(l, "tension") {
+			continue
+		}
+		m := rowsRe.FindStringSubmatch(f.Text)
+		if m == nil {
+			continue
+		}
+		rows, _ := strconv.ParseFloat(m[1], 64)
+		over := 10.0
+		if c := overCm.FindStringSubmatch(f.Text); c != nil {
+			over, _ = strconv.ParseFloat(c[1], 64)
+		} else if c := overIn.FindStringSubmatch(f.Text); c != nil {
+			over, _ = strconv.ParseFloat(c[1], 64)
+			over *= 2.54
+			if over > 10 && over < 10.3 {
+				over = 10
+			}
+		}
+		if over > 0 && rows > 0 {
+			return rows * 10 / over
+		}
+	}
+	return 0
+}

@@ -1,0 +1,75 @@
+package needle
+
+import (
+	"strings"
+
+	"rowproof/domain/notation"
+)
+
+// split cuts a manuscript into parts. A part begins where stitches are cast on,
+// picked up or returned from a holder, where a multiple is stated, or with the
+// first row; but a new one only once rows were worked since.
+func split(ms *notation.Manuscript) []*Part {
+	var parts []*Part
+	var cur *Part
+	worked := false
+	heading, headings := "", 0
+	lastHeading := 0
+	start := func(line int) {
+		cur = &Part{Name: heading, Line: line}
+		lastHeading = headings
+		parts = append(parts, cur)
+		worked = false
+	}
+	for _, it := range ms.Items {
+		switch it := it.(type) {
+		case *notation.Heading:
+			if it.Kind == notation.HeadPiece {
+				heading = cleanHeading(it.Text)
+				headings++
+			}
+		case *notation.Begin:
+			if cur == nil || worked {
+				start(it.Line)
+			}
+		case *notation.Multiple:
+			if cur == nil || worked {
+				start(it.Line)
+			}
+		case *notation.As:
+			if cur == nil || worked && headings > lastHeading {
+				start(it.Line)
+			}
+		case *notation.Row:
+			if cur == nil {
+				start(it.Line)
+			}
+			worked = true
+		case *notation.Straight:
+			if cur == nil {
+				continue
+			}
+			worked = true
+		case *notation.Shape, *notation.RepRows:
+			if cur == nil {
+				continue
+			}
+			worked = true
+		}
+		if cur != nil {
+			if !worked && headings > lastHeading && heading != "" {
+				cur.Name, lastHeading = heading, headings // a head above the first row names it
+			}
+			cur.items = append(cur.items, it)
+		}
+	}
+	return parts
+}
+
+func cleanHeading(s string) string {
+	s = strings.TrimSpace(strings.Trim(s, ":–—-* "))
+	if i := strings.Index(strings.ToLower(s), "(make"); i > 0 {
+		s = strings.TrimSpace(s[:i])
+	}
+	return s
+}

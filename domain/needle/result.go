@@ -1,0 +1,55 @@
+package needle
+
+import (
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// Result is what working a manuscript gives.
+type Result struct {
+	Parts    []*Part
+	Findings finding.List
+}
+
+// Part is one piece of knitting, from its cast-on or multiple to its end.
+type Part struct {
+	Name   string
+	Line   int // where it begins
+	Round  bool
+	Stated *notation.Multiple // nil where none is stated
+	Needs  *Need              // nil where unknown
+	CastOn []int              // per size; nil where only a multiple is stated
+	Final  []Count            // per size, before a closing bind-off; nil where not known
+	Rows   []*Entry
+	Change *int   // stitches gained by one pass of the rows; nil where none or sizes differ
+	Proved string // all, n=1..12, or ""
+
+	items   []notation.Item
+	section string
+}
+
+// Need is the multiple the rows need, worked out from the rows alone.
+type Need struct{ Of, Plus, Min int }
+
+// Count is a number of stitches, or not known (a size that skips the row).
+type Count struct {
+	N     int
+	Known bool
+}
+
+// Entry is one row of a part, worked once or often.
+type Entry struct {
+	Name   string
+	Line   int
+	Row    *notation.Row // nil for a shaping sentence
+	Number int           // 0 where it has none
+	Span   finding.Span
+	Side   []string // per size, first time worked
+	First  []Count
+	Last   []Count
+	Before []Count // on the needle before it, first time worked
+	Times  []int
+	Held   []int
+	Lin    *Lin // for a multiple: after it, first time worked
+	Words  string
+}

@@ -1,0 +1,104 @@
+package needle
+
+import (
+	"fmt"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+func other(side string) string {
+	switch side {
+	case "RS":
+		return "WS"
+	case "WS":
+		return "RS"
+	}
+	return ""
+}
+
+// flip goes on to the side of the next row.
+func (r *run) flip(l *lane) {
+	if r.part.Round && l.round {
+		return
+	}
+	l.side = other(l.side)
+}
+
+// sides compares the side a head states with the side that is up.
+func (r *run) sides(d *def, lanes []*lane, ag *again) {
+	stated := d.row.Head.Side
+	if r.part.Round {
+		for _, l := range lanes {
+			if !l.short {
+				l.side = ""
+			}
+		}
+		return
+	}
+	if stated == "" && d.row.Head.Every.Side != "" {
+		stated = d.row.Head.Every.Side
+	}
+	if !r.sideKnown {
+		side := stated
+		if side == "" && d.number > 0 {
+			side = "RS"
+			if d.number%2 == 0 {
+				side = "WS"
+			}
+			side = r.guessSide(d, side)
+		}
+		if side == "" {
+			side = "RS"
+		}
+		for _, l := range r.lanes {
+			if l.side == "" {
+				l.side = side
+			}
+		}
+		r.sideKnown = true
+		return
+	}
+	if stated == "" {
+		return
+	}
+	var bad []*lane
+	for _, l := range lanes {
+		if l.side != "" && l.side != stated && !l.tainted {
+			bad = append(bad, l)
+		}
+		l.side = stated
+	}
+	if len(bad) == 0 {
+		return
+	}
+	f := finding.Finding{Code: "wrong-side", Span: d.row.Head.Span, Row: d.name, Sizes: r.sizesOf(bad),
+		Message: fmt.Sprintf("“%s” is called a %s row, but a %s row is due here", d.row.Head.Words, stated, other(stated))}
+	if ag != nil && d.done {
+		f.Code, f.Span, f.Row = "rows-do-not-join", ag.at, ag.words
+		f.Message = fmt.Sprintf("row %s is a %s row, but worked again here a %s row is due", d.name, stated, other(stated))
+	}
+	r.add(f)
+}
+
+// guessSide looks at the part's stated sides: if row 2 is RS, row 1 is WS.
+func (r *run) guessSide(d *def, side string) string {
+	for _, it := range r.part.items {
+		row, ok := it.(*notation.Row)
+		if !ok || len(row.Head.Numbers) == 0 {
+			continue
+		}
+		s := row.Head.Side
+		if s == "" {
+			s = row.Head.Every.Side
+		}
+		if s == "" {
+			continue
+		}
+		if (row.Head.Numbers[0]-d.number)%2 == 0 {
+			return s
+		}
+		return other(s)
+	}
+	return side
+}

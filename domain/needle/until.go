@@ -1,0 +1,286 @@
+package needle
+
+import (
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// room gives how many stitches lie between here and the target.
+func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notation.Op, rep bool) (Lin, *failure) {
+	n := K(0)
+	if t.N.Given() {
+		n = K(max(0, t.N.For(l.size)))
+	}
+	switch t.Kind {
+	case notation.ToEnd, notation.ToRest:
+		end := l.toEnd()
+		if t.Kind == notation.ToRest || w.reading&readRest != 0 {
+			e := w.fixed(after, l.size)
+			if !e.ok {
+				e = effect{}
+				for _, o := range after { // as far as it is fixed
+					f := w.fixedOp(o, l.size)
+					if !f.ok {
+						break
+					}
+					e.in += f.in
+				}
+			}
+			end = end.minus(K(e.in))
+		}
+		return end, nil
+	case notation.ToLast:
+		return l.toEnd().minus(n), nil
+	case notation.ToMarker:
+		return l.toMarker(t, n, at)
+	case notation.ToGap:
+		return l.toGap(n), nil
+	case notation.TargetCentre:
+		all := l.total()
+		if mod(all.C, 2) != 0 {
+			return Lin{}, l.fail("not-for-every-multiple", at, "the centre moves with the number of repeats")
+		}
+		half := Lin{all.C / 2, all.D / 2} // the centre stitch, or the middle of two
+		return half.minus(l.right.total()).minus(n), nil
+	}
+	return Lin{}, l.fail("runs-out-of-stitches", at, "not known how far to work")
+}
+
+func (l *lane) toEnd() Lin {
+	var t Lin
+	for i := len(l.left.group) - 1; i >= 0; i-- {
+		t = t.plus(l.left.group[i])
+		if i > 0 && l.left.bound[i]&roundStart != 0 {
+			break
+		}
+	}
+	return t
+}
+
+func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failure) {
+	g := l.left.group
+	if t.Name == "last" {
+		if len(g) == 1 {
+			return Lin{}, l.fail("marker-missing", at, "no marker is left to come in this row")
+		}
+		d := l.left.total().minus(g[0])
+		return d.minus(n), nil
+	}
+	i := len(g) - 1
+	if i > 0 && g[i].zero() && !n.zero() { // standing at a marker: the next one
+		i--
+	} else if i > 0 && g[i].zero() && l.started {
+		i--
+	}
+	sum := Lin{}
+	for ; i >= 0; i-- {
+		sum = sum.plus(g[i])
+		if i == 0 || l.left.bound[i]&(marker|roundStart) != 0 {
+			break
+		}
+	}
+	if i <= 0 && !l.round && len(g) == 1 || i < 0 {
+		if l.round {
+			return sum.minus(n), nil
+		}
+		if len(l.right.group) == 1 {
+			return Lin{}, l.fail("marker-missing", at, "no marker has been placed")
+		}
+		return Lin{}, l.fail("marker-missing", at, "no marker is left to come in this row")
+	}
+	return sum.minus(n), nil
+}
+
+func (l *lane) toGap(n Lin) Lin {
+	sum := Lin{}
+	for i := len(l.left.group) - 1; i >= 0; i-- {
+		sum = sum.plus(l.left.group[i])
+		if i > 0 && l.left.bound[i]&gap != 0 && !sum.zero() {
+			break
+		}
+	}
+	return sum.minus(n)
+}
+
+// until works body as often as there is room.
+func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
+	if len(l.left.group) > 1 && l.left.top().zero() && t.Kind == notation.ToMarker {
+		l.passMarker()
+	}
+	room, f := w.room(l, t, at, after, rep != nil)
+	if f != nil {
+		return f
+	}
+	e := w.fixed(body, l.size)
+	if !e.ok {
+		return w.passByPass(l, body, t, at, after, rep)
+	}
+	what := "repeat"
+	if rep == nil {
+		what = "part in brackets"
+	}
+	if e.in <= 0 {
+		if room.zero() {
+			return nil
+		}
+		return l.fail("repeat-never-ends", at, "the %s uses up no stitches, so it never ends", what)
+	}
+	if !l.atLeast(room) {
+		if room.C != 0 {
+			return l.fail("runs-out-of-stitches", at, "%s left before this point for some multiples", sts(l.left.total()))
+		}
+		f := l.fail("runs-out-of-stitches", at, "%s should remain for what follows, only %s left on the needle", sts(l.left.total().minus(room)), sts(l.left.total()))
+		f.missing = -room.D
+		return f
+	}
+	last := effect{}
+	tail := K(0)
+	if rep != nil && rep.Last != nil {
+		le, f := w.ending(l, rep, e, room)
+		if f != nil {
+			return f
+		}
+		last, tail = le, K(le.in)
+		room = room.minus(tail)
+		if !l.atLeast(room) {
+			return l.fail("runs-out-of-stitches", at, "%s wanted for the last repeat, %s left on the needle", sts(tail), sts(room.plus(tail)))
+		}
+	}
+	// room must hold a whole number of repeats
+	if mod(room.C, e.in) != 0 || mod(room.D, e.in) != 0 {
+		f := w.midway(l, room, e.in, at, t, what)
+		if rep == nil && len(body) == 1 {
+			if d, ok := body[0].(*notation.Do); ok {
+				_ = d
+			}
+		}
+		return f
+	}
+	n := Lin{room.C / e.in, room.D / e.in}
+	if rep != nil && rep.Last == nil || rep == nil && len(body) > 1 {
+		// the body stands there to be worked at least once
+		if !l.atLeast(n.minus(K(1))) && rep != nil {
+			return l.fail("runs-out-of-stitches", at, "the repeat of %s is not worked even once: %s left for it", sts(K(e.in)), sts(room))
+		}
+	}
+	if n.C == 0 && n.D > maxStitches || n.C > maxStitches {
+		return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
+	}
+	if f := w.apply(l, e, n, at); f != nil {
+		return f
+	}
+	if rep != nil && rep.Last != nil {
+		return w.apply(l, last, K(1), at)
+	}
+	return nil
+}
+
+// midway says that a repeat stops in its middle.
+func (w *worker) midway(l *lane, room Lin, in int, at finding.Span, t notation.Target, what string) *failure {
+	if room.C == 0 {
+		rest := mod(room.D, in)
+		f := l.fail("repeat-stops-midway", at, "the %s of %s does not fit %s: %d left over after %s", what, sts(K(in)), sts(room), rest, times(room.D/in))
+		f.missing = rest
+		return f
+	}
+	// C·n + D ≡ 0 (mod in) must hold for every n
+	g := gcd(room.C, in)
+	f := l.fail("repeat-stops-midway", at, "the %s of %s does not fit %s", what, sts(K(in)), sts(room))
+	for n := l.min; n < l.min+in+1; n++ {
+		if mod(room.At(n), in) != 0 {
+			f.smallest = n
+			f.missing = mod(room.At(n), in)
+			f.msg += ": with n = " + K(n).String() + " there are " + sts(K(room.At(n))) + ", " + sts(K(f.missing)) + " over"
+			break
+		}
+	}
+	if mod(room.D, g) == 0 {
+		m := in / g
+		if m < 1<<16 {
+			rest := mod(-room.D/g*inverse(room.C/g, m), m)
+			f.refine = &ref{m, rest}
+		}
+	}
+	return f
+}
+
+// lastPass is the last repeat as its ending makes it: Instead replaced by Last.
+func lastPass(rep *notation.Repeat) []notation.Op {
+	body := rep.Body
+	if k := len(rep.Instead); k > 0 && k <= len(body) {
+		return append(append([]notation.Op(nil), body[:len(body)-k]...), rep.Last...)
+	}
+	return append(append([]notation.Op(nil), body...), rep.Last...)
+}
+
+// ending gives the effect of the last, changed repeat.
+func (w *worker) ending(l *lane, rep *notation.Repeat, e effect, room Lin) (effect, *failure) {
+	if len(rep.Instead) > 0 {
+		pass := w.fixed(lastPass(rep), l.size)
+		if ins := w.fixed(rep.Instead, l.size); pass.ok && ins.ok {
+			return pass, nil
+		}
+		return effect{}, l.fail("repeat-stops-midway", rep.Span, "the ending of the last repeat cannot be worked by itself")
+	}
+	// "ending last repeat k1": the last repeat is cut short somewhere and ends so
+	last := w.fixed(rep.Last, l.size)
+	if !last.ok {
+		return effect{}, l.fail("repeat-stops-midway", rep.Span, "the ending of the last repeat cannot be worked by itself")
+	}
+	for k := len(rep.Body) - 1; k >= 0; k-- {
+		pre := w.fixed(rep.Body[:k], l.size)
+		if !pre.ok {
+			continue
+		}
+		in := pre.in + last.in
+		if d := room.minus(K(in)); mod(d.C, e.in) == 0 && mod(d.D, e.in) == 0 {
+			return effect{in, pre.out + last.out, pre.yos + last.yos, true}, nil
+		}
+	}
+	return last, nil
+}
+
+// passByPass works a body whose length is not fixed, until the target.
+func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
+	if l.left.total().C != 0 {
+		return l.fail("not-for-every-multiple", at, "this repeat is worked for single multiples only")
+	}
+	for k := 0; k < maxPasses; k++ {
+		room, f := w.room(l, t, at, after, true)
+		if f != nil {
+			return f
+		}
+		if room.D <= 0 {
+			if room.D < 0 {
+				f := l.fail("repeat-stops-midway", at, "the last repeat goes %s too far", sts(K(-room.D)))
+				f.missing = -room.D
+				return f
+			}
+			return nil
+		}
+		if rep != nil && rep.Last != nil {
+			trial := l.clone()
+			if f := w.ops(trial, lastPass(rep)); f == nil {
+				if r, f := w.room(trial, t, at, after, true); f == nil && r.zero() {
+					*l = *trial
+					return nil
+				}
+			}
+		}
+		if !w.spend(1) {
+			return l.fail("too-much-work", at, "working this takes too long; write fewer repeats")
+		}
+		before := l.left.total()
+		if f := w.ops(l, body); f != nil {
+			if f.code == "runs-out-of-stitches" {
+				f.code = "repeat-stops-midway"
+				f.msg = "the repeat stops in its middle: " + f.msg
+			}
+			return f
+		}
+		if l.left.total() == before {
+			return l.fail("repeat-never-ends", at, "the repeat uses up no stitches, so it never ends")
+		}
+	}
+	return nil
+}

@@ -1,0 +1,521 @@
+package needle
+
+import (
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// Readings of what the trade writes in two ways; a set bit takes the second.
+type reading uint16
+
+const (
+	readTimes reading = 1 << iota // rep from * 3 times: in all (set), or more
+	readTwice                     // k1, p1 twice: the whole list (set), or the last
+	readInc                       // inc 1: a new stitch (set), or one made two
+	readYF                        // yf: moves the yarn (set), or makes a stitch
+	readBO                        // the stitch left by binding off is not in the next number (set)
+	readRest                      // to end, with more behind: as far as that leaves room (set)
+	readEnd                       // a repeat's ending: after whole repeats (set), or cutting the last short
+	readAlt                       // other in/out of the vocabulary (set)
+)
+
+// maxPasses bounds a repeat that must be worked pass by pass.
+const maxPasses = 100000
+
+// effect is what a list of ops takes and makes when its numbers are fixed.
+type effect struct {
+	in, out, yos int
+	ok           bool
+}
+
+// worker works rows on a lane.
+type worker struct {
+	ms      *notation.Manuscript
+	reading reading
+	budget  *int // steps left for the whole check
+	own     map[string]effect
+	patts   func(name, row string) (in, out int, ok bool)
+	drops   []string // yarns, reserved
+}
+
+// maxStitches is the most stitches one row may hold.
+const maxStitches = 1_000_000
+
+func (w *worker) stitch(key string) *notation.Stitch {
+	if s := w.ms.Own[key]; s != nil {
+		return s
+	}
+	return notation.Standard().Stitch(key)
+}
+
+// counts gives what one working of d takes and makes.
+func (w *worker) counts(d *notation.Do) (in, out int, ok bool) {
+	s := w.stitch(d.Key)
+	if s == nil {
+		return 1, 1, false
+	}
+	if s.Class == notation.Own || s.In == "" {
+		if s.In != "" && s.Out != "" {
+			i, o := s.Counts(d.Params)
+			return i, o, true
+		}
+		e := w.ownEffect(s)
+		return e.in, e.out, e.ok
+	}
+	in, out = s.Counts(d.Params)
+	if s.HasAlt {
+		bit := readAlt
+		switch d.Key {
+		case "inc":
+			bit = readInc
+		case "yf":
+			bit = readYF
+		}
+		if w.reading&bit != 0 {
+			return s.AltIn, s.AltOut, true
+		}
+	}
+	return in, out, true
+}
+
+// ownEffect works a designer's own stitch by itself, once.
+func (w *worker) ownEffect(s *notation.Stitch) effect {
+	if e, ok := w.own[s.Key]; ok {
+		return e
+	}
+	w.own[s.Key] = effect{1, 1, 0, false} // a definition by itself is no definition
+	const much = 4096
+	l := newLane(0, K(much))
+	if f := w.ops(l, s.Body); f != nil {
+		return w.own[s.Key]
+	}
+	for i := len(l.cable); i > 0; i-- {
+		return w.own[s.Key]
+	}
+	left, right := l.left.total(), l.right.total()
+	e := effect{in: much - left.D, out: right.D, yos: 0, ok: left.C == 0 && right.C == 0}
+	if e.in < 0 || e.out < 0 {
+		e = effect{1, 1, 0, false}
+	}
+	w.own[s.Key] = e
+	return e
+}
+
+// fixed gives the effect of ops that do not depend on what is on the needle.
+func (w *worker) fixed(ops []notation.Op, size int) effect {
+	var e effect
+	for _, o := range ops {
+		f := w.fixedOp(o, size)
+		if !f.ok {
+			return effect{}
+		}
+		if e.in > maxStitches*4 || e.out > maxStitches*4 {
+			return effect{}
+		}
+		e.in += f.in
+		e.out += f.out
+		e.yos += f.yos
+	}
+	e.ok = true
+	return e
+}
+
+func (w *worker) fixedOp(o notation.Op, size int) effect {
+	switch o := o.(type) {
+	case *notation.Do:
+		if o.From != "" {
+			return effect{}
+		}
+		in, out, _ := w.counts(o)
+		n := max(0, o.Times.For(size))
+		yos := 0
+		if in == 0 && out > 0 {
+			if s := w.stitch(o.Key); s != nil && s.Class == notation.YO {
+				yos = out * n
+			}
+		}
+		if o.Wraps > 1 {
+			yos += 0
+		}
+		return effect{in * n, out * n, yos, true}
+	case *notation.Group:
+		e := w.fixed(o.Body, size)
+		n := max(0, o.Times.For(size))
+		return effect{e.in * n, e.out * n, e.yos * n, e.ok}
+	case *notation.Again:
+		last := o.Body[len(o.Body)-1]
+		n := max(0, o.Times.For(size))
+		if w.reading&readTwice != 0 {
+			e := w.fixed(o.Body, size)
+			return effect{e.in * n, e.out * n, e.yos * n, e.ok}
+		}
+		a, b := w.fixed(o.Body[:len(o.Body)-1], size), w.fixedOp(last, size)
+		return effect{a.in + b.in*n, a.out + b.out*n, a.yos + b.yos*n, a.ok && b.ok}
+	case *notation.Into:
+		e := w.into(o, size)
+		return e
+	case *notation.Repeat:
+		if n, ok := w.passes(o.To, size); ok && o.Last == nil {
+			e := w.fixed(o.Body, size)
+			return effect{e.in * n, e.out * n, e.yos * n, e.ok}
+		}
+		return effect{}
+	case *notation.BindOff:
+		if o.All || w.reading&readBO != 0 {
+			return effect{}
+		}
+		return effect{in: max(0, o.N.For(size)), ok: true}
+	case *notation.CastOn:
+		return effect{out: max(0, o.N.For(size)), ok: true}
+	case *notation.PattOver:
+		n := max(0, o.N.For(size))
+		return effect{n, n, 0, true}
+	case *notation.UseYarn, *notation.Remark, *notation.Join, *notation.Slide:
+		return effect{ok: true}
+	case *notation.ToCable, *notation.Hold, *notation.Unhold:
+		return effect{}
+	}
+	return effect{}
+}
+
+// into is the effect of working a list into one place.
+func (w *worker) into(o *notation.Into, size int) effect {
+	out, yos := 0, 0
+	ok := true
+	notation.Each(o.Body, func(op notation.Op) {
+		switch op.(type) {
+		case *notation.Until, *notation.Turn:
+			ok = false
+		}
+	})
+	if !ok {
+		return effect{}
+	}
+	e := w.fixed(o.Body, size)
+	if !e.ok {
+		return effect{}
+	}
+	out, yos = e.out, 0
+	n := max(0, o.Times.For(size))
+	return effect{max(1, o.Sts.For(size)) * n, out * n, yos, true}
+}
+
+// passes gives how often a counted repeat is worked in all.
+func (w *worker) passes(t notation.Target, size int) (int, bool) {
+	n := max(0, t.N.For(size))
+	switch t.Kind {
+	case notation.TimesMore:
+		return n + 1, true
+	case notation.TimesTotal:
+		return n, true
+	case notation.TimesInAll:
+		if w.reading&readTimes != 0 {
+			return n, true
+		}
+		return n + 1, true
+	}
+	return 0, false
+}
+
+func (w *worker) spend(n int) bool {
+	*w.budget -= n
+	return *w.budget > 0
+}
+
+// ops works a list of ops on l.
+func (w *worker) ops(l *lane, ops []notation.Op) *failure {
+	for i, o := range ops {
+		if !w.spend(1) {
+			return l.fail("too-much-work", notation.SpanOf(o), "working this takes too long; write fewer repeats")
+		}
+		if l.pendingBO {
+			if needsStitch(o) {
+				l.pendingBO = false
+				if f := l.take(K(1), notation.SpanOf(o)); f != nil {
+					return f
+				}
+				l.put(K(1))
+			}
+		}
+		if f := w.op(l, o, ops[i+1:]); f != nil {
+			return f
+		}
+	}
+	return nil
+}
+
+func needsStitch(o notation.Op) bool {
+	switch o.(type) {
+	case *notation.UseYarn, *notation.Remark, *notation.Mark, *notation.Join, *notation.BindOff:
+		return false
+	}
+	return true
+}
+
+func (w *worker) apply(l *lane, e effect, times Lin, at finding.Span) *failure {
+	if f := l.take(times.times(e.in), at); f != nil {
+		return f
+	}
+	l.put(times.times(e.out))
+	l.yos = l.yos.plus(times.times(e.yos))
+	if t := l.right.top(); t.D > maxStitches || t.C > maxStitches {
+		return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
+	}
+	if t := l.right.total(); t.C == 0 && t.D < 0 {
+		return l.fail("runs-out-of-stitches", at, "nothing on the right needle to pass a stitch over")
+	}
+	return nil
+}
+
+func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
+	at := notation.SpanOf(o)
+	switch o := o.(type) {
+	case *notation.Do:
+		if o.From != "" {
+			return w.from(l, o)
+		}
+		return w.apply(l, w.fixedOp(o, l.size), K(1), at)
+	case *notation.Group:
+		return w.times(l, o.Body, max(0, o.Times.For(l.size)), at)
+	case *notation.Again:
+		n := max(0, o.Times.For(l.size))
+		if w.reading&readTwice != 0 {
+			return w.times(l, o.Body, n, at)
+		}
+		if f := w.ops(l, o.Body[:len(o.Body)-1]); f != nil {
+			return f
+		}
+		return w.times(l, o.Body[len(o.Body)-1:], n, at)
+	case *notation.Into:
+		e := w.into(o, l.size)
+		if !e.ok {
+			return w.ops(l, o.Body)
+		}
+		return w.apply(l, e, K(1), at)
+	case *notation.Until:
+		return w.until(l, o.Body, o.To, at, after, nil)
+	case *notation.Repeat:
+		if n, ok := w.passes(o.To, l.size); ok {
+			if o.Last != nil {
+				if f := w.times(l, o.Body, max(0, n-1), at); f != nil {
+					return f
+				}
+				return w.ops(l, lastPass(o))
+			}
+			return w.times(l, o.Body, n, at)
+		}
+		return w.until(l, o.Body, o.To, at, after, o)
+	case *notation.Turn:
+		l.turn(true)
+		if len(after) == 0 || onlyTalk(after) {
+			l.left_ = true
+		}
+	case *notation.Mark:
+		return w.mark(l, o)
+	case *notation.BindOff:
+		if o.All {
+			l.left = newStack(Lin{})
+			return nil
+		}
+		n := max(0, o.N.For(l.size))
+		if f := l.take(K(n), at); f != nil {
+			return f
+		}
+		if n > 0 && w.reading&readBO != 0 && len(after) > 0 {
+			l.pendingBO = true
+		}
+	case *notation.CastOn:
+		l.put(K(max(0, o.N.For(l.size))))
+	case *notation.ToCable:
+		n := K(max(0, o.N.For(l.size)))
+		if f := l.take(n, at); f != nil {
+			return f
+		}
+		l.cable = append(l.cable, n)
+	case *notation.Hold:
+		n := l.left.total()
+		if !o.All {
+			n = K(max(0, o.N.For(l.size)))
+		}
+		if f := l.take(n, at); f != nil {
+			if o.N.Given() && l.left.total().zero() {
+				return nil
+			}
+			return f
+		}
+		l.held = l.held.plus(n)
+	case *notation.Unhold:
+		n := l.held
+		if o.N.Given() {
+			n = K(max(0, o.N.For(l.size)))
+		}
+		l.held = clampHeld(l.held.minus(n))
+		*l.left.top() = l.left.top().plus(n)
+	case *notation.Return:
+		n := l.right.total()
+		if o.N.Given() {
+			n = K(max(0, o.N.For(l.size)))
+		}
+		if d := l.right.top().minus(n); d.C == 0 && d.D < 0 {
+			return l.fail("runs-out-of-stitches", at, "%s to be returned, %s on the right needle", sts(n), sts(l.right.total()))
+		}
+		*l.right.top() = l.right.top().minus(n)
+		*l.left.top() = l.left.top().plus(n)
+	case *notation.DropAll:
+		*l.left.top() = l.left.top().minus(l.prevYO)
+		l.prevYO = Lin{}
+	case *notation.Leave:
+		l.turn(true)
+		l.left_ = true
+	case *notation.PattOver:
+		return w.pattOver(l, o)
+	case *notation.Unknown:
+		return l.fail("", at, "")
+	}
+	return nil
+}
+
+func clampHeld(h Lin) Lin {
+	if h.C == 0 && h.D < 0 {
+		return Lin{}
+	}
+	return h
+}
+
+func onlyTalk(ops []notation.Op) bool {
+	for _, o := range ops {
+		switch o.(type) {
+		case *notation.Remark, *notation.UseYarn, *notation.Leave, *notation.Join:
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+func (w *worker) pattOver(l *lane, o *notation.PattOver) *failure {
+	n := max(0, o.N.For(l.size))
+	out := n
+	if w.patts != nil {
+		if in, o2, ok := w.patts(o.Name, o.Row); ok && in == n {
+			out = o2
+		}
+	}
+	if f := l.take(K(n), o.Span); f != nil {
+		return f
+	}
+	l.put(K(out))
+	return nil
+}
+
+// from works stitches off the cable needle or a holder.
+func (w *worker) from(l *lane, o *notation.Do) *failure {
+	in, out, _ := w.counts(o)
+	n := max(0, o.Times.For(l.size))
+	if o.From == "holder" {
+		l.held = clampHeld(l.held.minus(K(in * n)))
+		l.put(K(out * n))
+		return nil
+	}
+	if len(l.cable) == 0 {
+		return l.fail("cable-needle-empty", o.Span, "nothing is on the cable needle here")
+	}
+	if !o.Times.Given() {
+		c := l.cable[len(l.cable)-1]
+		l.cable = l.cable[:len(l.cable)-1]
+		l.put(c)
+		return nil
+	}
+	want := in * n
+	for want > 0 {
+		if len(l.cable) == 0 {
+			return l.fail("runs-out-of-stitches", o.Span, "%d more wanted from the cable needle than it holds", want)
+		}
+		c := &l.cable[len(l.cable)-1]
+		t := min(want, c.D)
+		c.D -= t
+		want -= t
+		if c.D == 0 {
+			l.cable = l.cable[:len(l.cable)-1]
+		}
+	}
+	l.put(K(out * n))
+	return nil
+}
+
+func (w *worker) mark(l *lane, o *notation.Mark) *failure {
+	switch o.Do {
+	case "place":
+		l.right.push(marker)
+	case "slip", "remove":
+		for len(l.left.group) > 1 && l.left.top().zero() && l.left.bound[len(l.left.bound)-1]&marker == 0 {
+			l.passMarker()
+		}
+		if len(l.left.group) > 1 && l.left.top().zero() {
+			if o.Do == "slip" {
+				l.passMarker()
+			} else {
+				l.left.pop()
+			}
+			return nil
+		}
+		// the marker lies just behind: slipped unawares, or it is the round's start
+		if l.left.total().zero() || l.right.total().zero() {
+			return nil
+		}
+		if k := len(l.right.group); k > 1 && l.right.top().zero() {
+			if o.Do == "remove" {
+				l.right.pop()
+			}
+			return nil
+		}
+		if len(l.left.group) == 1 {
+			if len(l.right.group) == 1 {
+				return l.fail("marker-missing", o.Span, "no marker has been placed here")
+			}
+			return l.fail("marker-missing", o.Span, "no marker is left to come in this row")
+		}
+		return l.fail("marker-elsewhere", o.Span, "the next marker is %s further on", sts(*l.left.top()))
+	}
+	return nil
+}
+
+// times works body a fixed number of times.
+func (w *worker) times(l *lane, body []notation.Op, n int, at finding.Span) *failure {
+	if e := w.fixed(body, l.size); e.ok {
+		if e.in < 0 || n > 0 && (e.in > maxStitches*4/n || e.out > maxStitches*4/n) {
+			return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
+		}
+		f := w.apply(l, e, K(n), at)
+		if f != nil && e.in > 0 && f.code == "runs-out-of-stitches" {
+			have := l.left.total()
+			if have.C == 0 {
+				f.msg = "the repeat of " + sts(K(e.in)) + " worked " + times(n) + " wants " + sts(K(e.in*n)) + ", " + sts(have) + " left on the needle"
+			}
+		}
+		return f
+	}
+	for k := 0; k < n; k++ {
+		if !w.spend(1) {
+			return l.fail("too-much-work", at, "working this takes too long; write fewer repeats")
+		}
+		before := l.left.total()
+		if f := w.ops(l, body); f != nil {
+			return f
+		}
+		if k > maxPasses && before == l.left.total() {
+			break
+		}
+	}
+	return nil
+}
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return K(n).String() + " times"
+}

@@ -1,0 +1,501 @@
+package notation
+
+import (
+	"strconv"
+	"strings"
+)
+
+// abbrHead are headings below which definitions stand.
+var abbrHeads = []string{"abbreviations", "abbreviation", "special stitches", "special stitch", "stitch guide", "special abbreviations", "stitches used", "glossary", "special techniques", "abbreviations and special stitches", "abbreviations used", "terms", "stitch glossary", "key to abbreviations", "explanation of terms", "special terms", "stitch abbreviations", "pattern stitches used", "abbreviations and terms"}
+
+// findDefinitions reads the designer's own words before any row, wherever they stand.
+func (r *reader) findDefinitions() {
+	r.defined = map[int][]*Define{}
+	in := false
+	for i := 0; i < len(r.lines); i++ {
+		toks := r.lines[i]
+		if len(toks) == 0 {
+			continue
+		}
+		line := strings.TrimSpace(r.ms.Source[i])
+		low := strings.ToLower(strings.Trim(line, " :.–—-*#"))
+		head, rest, hasRest := strings.Cut(low, ":")
+		if isAbbrHead(low) {
+			in = true
+			continue
+		}
+		if hasRest && isAbbrHead(strings.TrimSpace(head)) && rest != "" {
+			at := strings.Index(r.ms.Source[i], ":")
+			r.defineLine(i, len([]rune(r.ms.Source[i][:at]))+1, true)
+			in = true
+			continue
+		}
+		if in && (r.looksLikeHeading(i) || r.isRowStart(i) || r.isBeginLine(i)) {
+			in = false
+		}
+		if in {
+			if !r.defineLine(i, 0, true) {
+				// a wrapped definition goes on
+				if ds := r.lastDefined(i); ds != nil && (lowerWord(toks[0]) || toks[0].Kind == Punct) {
+					ds.Text += " " + line
+					r.defined[i] = []*Define{}
+				}
+			}
+			continue
+		}
+		// outside a section: "BOB: (k1, yo, k1) in next st" or "K3b = …"
+		if !r.isRowStart(i) {
+			r.defineLine(i, 0, false)
+		}
+	}
+	for i := range r.lines {
+		for _, d := range r.defined[i] {
+			r.learn(d)
+		}
+	}
+}
+
+func isAbbrHead(s string) bool {
+	for _, h := range abbrHeads {
+		if s == h {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) lastDefined(i int) *Define {
+	for k := i - 1; k >= 0 && k > i-6; k-- {
+		if ds := r.defined[k]; len(ds) > 0 {
+			return ds[len(ds)-1]
+		}
+		if len(r.lines[k]) == 0 {
+			return nil
+		}
+	}
+	return nil
+}
+
+func (r *reader) isRowStart(i int) bool {
+	p := r.parser(stripBullet(r.lines[i]))
+	p.quiet = true
+	_, _, ok := p.head(0)
+	return ok
+}
+
+func (r *reader) isBeginLine(i int) bool {
+	p := r.parser(stripBullet(r.lines[i]))
+	p.quiet = true
+	b, _, ok := p.begin(0)
+	return ok && b.N.Given()
+}
+
+// stripBullet drops a bullet or a dash that opens a line.
+func stripBullet(toks []Token) []Token {
+	for len(toks) > 1 && (toks[0].Text == "•" || isDash(toks[0].Text) && !toks[1].Glued || toks[0].Text == "#" && !toks[1].Glued || toks[0].Text == ">" || toks[0].Text == "–" && toks[1].Kind != Number) {
+		toks = toks[1:]
+	}
+	return toks
+}
+
+// defineLine reads the definitions of one line from column col (0 = its start).
+// Within a list of abbreviations (listed) any sign serves; elsewhere "=" or a
+// name in capitals with a colon.
+func (r *reader) defineLine(i, col int, listed bool) bool {
+	toks := stripBullet(r.lines[i])
+	for len(toks) > 0 && toks[0].Col <= col {
+		toks = toks[1:]
+	}
+	if len(toks) < 3 {
+		return false
+	}
+	// pieces of a line: "k = knit; p = purl; yo = yarn over" or with commas
+	var pieces [][]Token
+	eq := 0
+	for _, t := range toks {
+		if t.Text == "=" {
+			eq++
+		}
+	}
+	switch {
+	case eq > 1:
+		pieces = splitDefs(toks)
+	case eq == 1:
+		pieces = [][]Token{toks}
+	case listed:
+		pieces = splitSemis(toks)
+	default:
+		pieces = [][]Token{toks}
+	}
+	got := false
+	for _, pc := range pieces {
+		if d, ok := r.definition(pc, i, listed); ok {
+			r.defined[i] = append(r.defined[i], d)
+			got = true
+		}
+	}
+	return got
+}
+
+// splitDefs cuts before the last few words in front of each "=".
+func splitDefs(toks []Token) [][]Token {
+	var out [][]Token
+	start := 0
+	depth := 0
+	lastSep := -1
+	for k, t := range toks {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]" || t.Text == "}":
+			depth--
+		case depth <= 0 && (t.Text == ";" || t.Text == "," || t.Text == "."):
+			lastSep = k
+		case t.Text == "=" && depth <= 0:
+			if lastSep > start {
+				out = append(out, toks[start:lastSep])
+				start = lastSep + 1
+			}
+		}
+	}
+	return append(out, toks[start:])
+}
+
+func splitSemis(toks []Token) [][]Token {
+	colons := 0
+	for _, t := range toks {
+		if t.Text == ":" || isDash(t.Text) {
+			colons++
+		}
+	}
+	if colons < 2 {
+		return [][]Token{toks}
+	}
+	var out [][]Token
+	start, depth := 0, 0
+	for k, t := range toks {
+		if openers[t.Text] != "" {
+			depth++
+		}
+		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
+			depth--
+		}
+		if t.Text == ";" && depth <= 0 {
+			out = append(out, toks[start:k])
+			start = k + 1
+		}
+	}
+	return append(out, toks[start:])
+}
+
+func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool) {
+	sep := -1
+	depth := 0
+	for k, t := range toks {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]))) {
+			sep = k
+			break
+		}
+		if openers[t.Text] != "" {
+			depth++
+		}
+		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
+			depth--
+		}
+		if k > 9 || t.Text == "." && !t.Glued || t.Text == "*" {
+			break
+		}
+	}
+	if sep < 0 && listed { // "BOB (k1, yo, k1) in next st", "M1 make one": name, then words
+		return nil, false
+	}
+	if sep <= 0 || sep+1 >= len(toks) {
+		return nil, false
+	}
+	name := toks[:sep]
+	if n := len(name); n > 3 && openers[name[n-1].Text] == "" && name[n-1].Text == ")" && name[0].Text != "(" && !name[1].Glued {
+		// "T3B (twist 3 back): …": the bracket is a comment
+		for k := 1; k < n; k++ {
+			if name[k].Text == "(" && !name[k].Glued {
+				name = name[:k]
+				break
+			}
+		}
+	}
+	if len(name) > 8 {
+		return nil, false
+	}
+	if !listed {
+		// outside a list only what cannot be a label of something else
+		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" {
+			return nil, false
+		}
+		switch name[0].Text {
+		case "note", "notes", "yarn", "gauge", "tension", "size", "sizes", "needles", "needle", "materials", "row", "rnd", "round", "rows", "rs", "ws", "finished", "to", "with", "mc", "cc", "back", "front", "body", "crown", "multiple", "pattern", "cuff", "brim", "sleeve", "a", "b", "c":
+			if toks[sep].Text != "=" || len(name[0].Text) == 1 {
+				return nil, false
+			}
+		}
+	}
+	src := []rune(r.ms.Source[line])
+	last := toks[len(toks)-1]
+	d := &Define{
+		Name: string(src[name[0].Col-1 : name[len(name)-1].EndCol-1]),
+		Text: strings.TrimSpace(string(src[toks[sep].EndCol-1 : last.EndCol-1])),
+		Span: toks[0].Span.Cover(last.Span),
+	}
+	if !listed && toks[sep].Text != "=" {
+		// a name in capitals must be defined by something the reader can work
+		p := r.parser(scanLine(d.Text, line+1))
+		p.quiet = true
+		if !p.definesStitch() {
+			return nil, false
+		}
+	}
+	if !listed && toks[sep].Text == "=" {
+		for _, t := range name {
+			if t.Kind == Word && (t.Text == "gauge" || t.Text == "tension" || t.Text == "row" || t.Text == "rows" || t.Text == "sts" || t.Text == "cm" || t.Text == "inches") {
+				return nil, false
+			}
+		}
+	}
+	return d, true
+}
+
+func capsName(name []Token) bool {
+	letters := 0
+	for k, t := range name {
+		if t.Kind == Word {
+			if t.Raw != strings.ToUpper(t.Raw) && len(name) > 1 && k == 0 {
+				return false
+			}
+			if t.Raw != strings.ToUpper(t.Raw) && !(t.Glued) && len(t.Raw) > 3 {
+				return false
+			}
+			letters += len(t.Raw)
+		}
+		if k > 0 && !t.Glued {
+			return false
+		}
+	}
+	return letters > 0 && letters <= 6
+}
+
+func (p *parser) definesStitch() bool {
+	b, _ := p.body(0, "")
+	n := 0
+	for _, o := range b.ops {
+		switch o := o.(type) {
+		case *Unknown:
+		case *Do:
+			_ = o
+			n++
+		case *Into, *Group, *Turn, *ToCable:
+			n += 2
+		}
+	}
+	if _, _, ok := p.usesMakes(); ok {
+		return true
+	}
+	return n >= 1 && len(p.toks) > 2
+}
+
+// usesMakes reads "uses 1 st, makes 1", "(2 sts dec'd)", "inc 4" in a definition.
+func (p *parser) usesMakes() (in, out int, ok bool) {
+	in, out = -1, -1
+	for k := 0; k < len(p.toks); k++ {
+		if q, hit := p.words(k, "uses", "use", "consumes", "takes", "worked over", "over", "takes up", "using", "works on"); hit && in < 0 {
+			if n, r, isN := p.num(q); isN && (p.w(r) == "st" || p.w(r) == "," || p.w(r) == "and" || r == len(p.toks) || p.w(r) == "loop") {
+				in = n.For(0)
+				if p.w(k) == "worked" || p.w(k) == "over" || p.w(k) == "works" {
+					if out < 0 {
+						out = in
+					}
+				}
+			}
+		}
+		if q, hit := p.words(k, "makes", "make", "gives", "produces", "leaves", "making", "and makes", "becomes", "yields", "giving"); hit {
+			if n, r, isN := p.num(q); isN && (p.w(r) == "st" || p.w(r) == "." || r == len(p.toks) || p.w(r) == ")" || p.w(r) == "loop" || p.w(r) == ",") {
+				out = n.For(0)
+			}
+		}
+	}
+	return in, out, in >= 0 && out >= 0
+}
+
+// netChange reads "2 sts dec'd", "inc 4 sts" at a definition's end; ok is false where nothing says so.
+func (p *parser) netChange() (int, bool) {
+	for k := 0; k < len(p.toks); k++ {
+		if n, r, ok := p.num(k); ok {
+			if q, hit := p.words(r, "st? inc'd|increased|inc", "st increase"); hit && p.w(q-1) != "st" {
+				return n.For(0), true
+			}
+			if q, hit := p.words(r, "st? dec'd|decreased|dec", "st decrease"); hit && p.w(q-1) != "st" {
+				return -n.For(0), true
+			}
+		}
+	}
+	return 0, false
+}
+
+// learn adds a definition to the vocabulary.
+func (r *reader) learn(d *Define) {
+	toks := scanLine(d.Text, d.Line)
+	p := r.parser(toks)
+	p.quiet = true
+	p.sizes = 1
+	names := []string{d.Name}
+	if strings.Contains(d.Name, "/") && !strings.ContainsAny(d.Name, "0123456789") {
+		names = strings.Split(d.Name, "/")
+	}
+	if strings.Contains(d.Name, " or ") {
+		names = strings.Split(d.Name, " or ")
+	}
+	if strings.Contains(d.Name, ",") && !strings.Contains(d.Name, "(") {
+		names = strings.Split(d.Name, ",")
+	}
+	for _, name := range names {
+		name = strings.Trim(strings.TrimSpace(name), "\"“”'")
+		if name == "" || strings.HasSuffix(strings.ToLower(name), "(s)") {
+			continue
+		}
+		if r.learnAs(name, d, p) {
+			break
+		}
+	}
+}
+
+func (r *reader) learnAs(name string, d *Define, p *parser) bool {
+	nameToks := scanLine(name, d.Line)
+	q := r.parser(nameToks)
+	q.quiet, q.sizes = true, 1
+	std, end, isStd := q.stitch(0)
+	isStd = isStd && end == len(nameToks)
+	switch strings.ToLower(name) {
+	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r":
+		if isStd || std == nil {
+			return false
+		}
+	}
+	low := strings.ToLower(name)
+	if low == "w&t" || low == "kN" {
+		return false
+	}
+	s := &Stitch{Key: "own:" + low, Name: name, Class: Own, Words: d.Text, Help: d.Text}
+	// the meaning is a stitch of the trade: "k1b = knit 1 in the row below"
+	if m, e, ok := p.stitch(0); ok {
+		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
+		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" {
+			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 {
+				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
+					return false
+				}
+				in, out := b.Counts(m.Params)
+				s.In, s.Out, s.Class, s.Lean = itoa(in), itoa(out), b.Class, b.Lean
+				s.Body = []Op{m}
+				r.add(s, name, isStd)
+				return false
+			}
+		}
+	}
+	in, out, byCounts := p.usesMakes()
+	b, _ := p.body(0, "")
+	unknown := false
+	var ops []Op
+	for _, o := range b.ops {
+		switch o := o.(type) {
+		case *Unknown:
+			unknown = true
+		case *Remark, *UseYarn:
+		case *Until:
+			_ = o
+			unknown = true
+		default:
+			ops = append(ops, o)
+		}
+	}
+	if len(ops) > 0 && !unknown || len(ops) > 0 && !byCounts && !isStd {
+		if unknown && !byCounts {
+			// some of it was not understood: its own counts are not to be trusted
+			if net, ok := p.netChange(); ok {
+				s.In, s.Out = "1", itoa(1+net)
+				r.add(s, name, isStd)
+				return false
+			}
+			s.NoBody = true
+			s.In, s.Out = "1", "1"
+			if !isStd {
+				r.add(s, name, isStd)
+			}
+			return false
+		}
+		s.Body = ops
+	}
+	if byCounts {
+		s.In, s.Out = itoa(in), itoa(out)
+		r.add(s, name, isStd)
+		return false
+	}
+	if len(s.Body) > 0 {
+		// counts come from working the body; the needle does that
+		s.In, s.Out = "", ""
+		r.add(s, name, isStd)
+		return false
+	}
+	if net, ok := p.netChange(); ok && !isStd {
+		s.In, s.Out = "1", itoa(1+net)
+		r.add(s, name, isStd)
+		return false
+	}
+	if isStd || nameIsWord(low) {
+		return false
+	}
+	s.NoBody = true
+	s.In, s.Out = "1", "1"
+	r.add(s, name, isStd)
+	return false
+}
+
+// nameIsWord says that an entry of an abbreviation list is no stitch at all.
+func nameIsWord(s string) bool {
+	switch s {
+	case "st(s)", "rnd(s)", "dpn(s)", "yarn", "needle", "needles", "gauge", "tension", "rep from *", "[ ]", "( )", "**", "sk", "main", "contrast", "dec'd", "inc'd", "foll", "opp", "cont", "approx", "bet", "btw", "circ", "ch", "eor", "eon", "fwd", "ss", "no", "oz", "yd", "yds", "m/c", "pat", "prev", "rev", "sl st", "tfl", "wl", "est", "ms", "col", "n", "r", "l", "lh", "rh", "stst", "garter", "cdd", "kwise", "pwise":
+		return true
+	}
+	return strings.Contains(s, "(s)") || strings.Contains(s, "st st")
+}
+
+func equalInts(a, b []int) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *reader) add(s *Stitch, name string, isStd bool) {
+	r.ms.Own[s.Key] = s
+	r.vocab.addOwn(s, ownForm(name))
+}
+
+// ownForm writes a designer's name the way forms of the vocabulary are written.
+func ownForm(name string) string {
+	var b strings.Builder
+	for i, t := range scanLine(name, 1) {
+		if i > 0 && !t.Glued {
+			b.WriteByte(' ')
+		}
+		switch {
+		case t.Kind == Number:
+			b.WriteString(strconv.Itoa(t.Val))
+		case t.Text == "#" || t.Text == "@" || t.Text == "~":
+		default:
+			b.WriteString(t.Text)
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,461 @@
+package notation
+
+// This file reads the instructions that are not stitches: markers, cable
+// needle, holders, binding off and casting on within a row.
+
+func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
+	start := i
+	j, ok := p.words(i, "work", "work across", "rep", "k")
+	if !ok {
+		j = i
+	}
+	row := ""
+	if k, ok := p.words(j, "row|rnd"); ok {
+		j = k
+		if p.at(j).Kind == Number {
+			row = p.at(j).Text
+			j++
+		} else if k, ok := p.words(j, "numbers?"); !ok || k == j {
+			return nil, start, false
+		}
+	} else if k, ok := p.words(j, "next|first row|rnd"); ok {
+		j, row = k, ""
+	} else if p.at(j).Kind == Ordinal && (p.w(j+1) == "row" || p.w(j+1) == "rnd") {
+		row = itoa(p.at(j).Val)
+		j += 2
+	} else if k, ok := p.words(j, "st|sts"); ok && p.at(k).Kind == Number && p.w(i) == "work" {
+		return nil, start, false
+	} else if t := p.at(j); j > i && t.Kind == Word {
+		// "work Pebble patt over next 24 sts": only where "over next N sts" follows soon
+		for k := j + 1; k < j+6 && k < len(p.toks); k++ {
+			if n, q, ok := p.overNext(k); ok && p.w(k) != "next" && p.w(k) != "on" {
+				if _, _, isSt := p.stitch(j); isSt {
+					return nil, start, false
+				}
+				return &PattOver{Name: p.raw(j, k), N: n, Span: p.span(start, q)}, q, true
+			}
+			if w := p.w(k); w == "," || w == "." || w == ";" {
+				break
+			}
+		}
+		return nil, start, false
+	} else {
+		return nil, start, false
+	}
+	k, ok := p.words(j, "of|from")
+	if !ok {
+		return nil, start, false
+	}
+	nameAt := k
+	for k < len(p.toks) {
+		if n, q, ok := p.overNext(k); ok {
+			return &PattOver{Row: row, Name: p.raw(nameAt, k), N: n, Span: p.span(start, q)}, q, true
+		}
+		if t, q, ok := p.target(k); ok {
+			u := &Until{Body: []Op{&PattOver{Row: row, Name: p.raw(nameAt, k), N: N(1), Span: p.span(start, k)}}, To: t, Span: p.span(start, q)}
+			return u, q, true
+		}
+		if n, q, ok := p.num(k); ok && p.w(q) == "times" {
+			return &PattOver{Row: row, Name: p.raw(nameAt, k), N: n, Span: p.span(start, q)}, q + 1, true
+		}
+		if w := p.w(k); w == "," || w == "." || w == ";" {
+			break
+		}
+		k++
+	}
+	if k > nameAt { // to the end of what there is
+		return &Until{Body: []Op{&PattOver{Row: row, Name: p.raw(nameAt, k), N: N(1), Span: p.span(start, k)}}, To: Target{Kind: ToEnd}, Span: p.span(start, k)}, k, true
+	}
+	return nil, start, false
+}
+
+func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
+	do := ""
+	j := i
+	for _, m := range [...]struct{ do, words string }{
+		{"place", "pm"}, {"place", "place|placing a|1|one? m"}, {"place", "insert a? m"},
+		{"slip", "sm"}, {"slip", "slm"}, {"slip", "sl|slip|pass|slipping m"}, {"slip", "move m"}, {"slip", "slip|sl next|first|second|2nd|3rd|4th|bor|beg|side m"}, {"slip", "pass marker"},
+		{"remove", "rm"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove next|first|second|2nd|beg m"},
+		{"slip", "sbm"}, {"slip", "s m"},
+	} {
+		if k, ok := p.words(i, m.words); ok {
+			do, j = m.do, k
+			break
+		}
+	}
+	if do == "" {
+		return nil, i, false
+	}
+	m := &Mark{Do: do}
+	if t := p.at(j); t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && j < len(p.toks) && p.w(j-1) != "" {
+		m.Name = t.Raw
+		j++
+	}
+	if k, ok := p.words(j, "for bor", "for beg of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for beg of row", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
+		j = k
+	}
+	m.Span = p.span(i, j)
+	return m, j, true
+}
+
+// cable reads "sl 2 sts to cn and hold in front".
+func (p *parser) cable(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "sl|slip|place|put|pull|transfer|take|drop next|first|following", "sl|slip|place|put|transfer|take|hold")
+	if !ok {
+		return nil, i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok {
+		if p.w(j) == "st" {
+			n, k = N(1), j
+		} else {
+			return nil, i, false
+		}
+	}
+	if p.w(k) == "st" {
+		k++
+	}
+	if q, ok := p.words(k, "pwise", "purlwise", "one at a time"); ok {
+		k = q
+	}
+	q, ok := p.words(k, "to|onto|on|on to a|1st|first|second|2nd|an? cn", "to|onto|on a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on a|an? dpn", "to|onto|on a|spare|double-pointed? dpn", "to|onto|on cn", "to front|back cn")
+	if !ok {
+		// "hold 2 sts in front": without a word of the needle
+		return nil, i, false
+	}
+	side := ""
+	r := q
+	if p.w(r) == "," {
+		r++
+	}
+	if s, ok := p.words(r, "and|& hold|leave|place|held|bring|keep|drop it?|them?|needle? in|at|to", "hold|leave|place|held|holding|bring|keep|let it?|them? in|at|to", "and|to in|at|to", "in|at|to", "leave it? hang|hanging at|in|to", "held"); ok {
+		if p.w(s) == "front" || p.w(s) == "back" {
+			side = p.w(s)
+			q = s + 1
+			if s, ok := p.words(q, "of work", "of needle"); ok {
+				q = s
+			}
+		}
+	}
+	return &ToCable{N: n, Side: side, Span: p.span(i, q)}, q, true
+}
+
+// holder reads "place next 12 sts on holder" and "return held sts to needle".
+func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
+	if j, ok := p.words(i, "return|transfer|put|place|slip|sl|move held st|st|sts", "return|place|slip|sl|put|transfer|move"); ok {
+		n := Num{}
+		k := j
+		if p.w(j-1) != "st" {
+			if q, ok := p.words(k, "the|next|rem|these|those"); ok {
+				k = q
+			}
+			if v, q, ok := p.num(k); ok {
+				n, k = v, q
+			}
+		}
+		if q, ok := p.words(k, "held? thumb|gusset|front|back|sleeve|underarm|neck|shoulder|body? st", "held st", "st"); ok {
+			k = q
+		}
+		if q, ok := p.words(k, "from holder|waste|scrap yarn?|needle?", "from first|second|st|the holder", "held", "on holder", "from thread"); ok {
+			if r, ok := p.words(q, "back? to|onto|on left? needle", "back? to|onto|on dpn|needle|circular|larger|smaller", "to working needle", "onto needle", "to|onto lh needle"); ok {
+				q = p.skipWords(r, "needle", "needles")
+			}
+			return &Unhold{N: n, Span: p.span(i, q)}, q, true
+		}
+	}
+	j, ok := p.words(i, "sl|slip|place|put|leave|leaving|transfer|placing|slipping|thread|hold|move|pass|sl the|set")
+	if !ok {
+		return nil, i, false
+	}
+	all := false
+	k := j
+	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked"); ok {
+		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
+		k = q
+	}
+	n, q, ok := p.num(k)
+	if ok {
+		k, all = q, false
+	} else if p.w(k) != "st" && !all {
+		return nil, i, false
+	}
+	if q, ok := p.words(k, "rem? sleeve|thumb|gusset|body|neck|front|back|instep|heel|underarm|centre? st"); ok {
+		k = q
+	}
+	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
+		k = q
+	}
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder")
+	if !ok {
+		return nil, i, false
+	}
+	q = p.skipWords(q, "for", "thumb", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
+	for q > 0 && p.w(q-1) == "and" {
+		q--
+	}
+	if !n.Given() && !all {
+		all = true
+	}
+	return &Hold{N: n, All: all && !n.Given(), Span: p.span(i, q)}, q, true
+}
+
+// returns reads "return st to left needle".
+func (p *parser) returns(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "return|slip|sl|transfer|pass|move|place|put|replace")
+	if !ok {
+		return nil, i, false
+	}
+	if k, ok := p.words(j, "it|last|next|resulting|same|this|these|new|first|slipped|wrapped|1st|both"); ok {
+		j = k
+	}
+	n := N(1)
+	if v, k, ok := p.num(j); ok {
+		n, j = v, k
+	} else if p.w(j) != "st" && !(p.w(j-1) == "it") && !(p.w(j) == "back") && !(p.w(j) == "slipped") {
+		return nil, i, false
+	} else if p.w(j) == "st" && p.at(j).Text != "st" && p.at(j).Text != "stitch" {
+		n = Num{}
+	}
+	if k, ok := p.words(j, "slipped? st", "st"); ok {
+		j = k
+	}
+	j = p.skipWords(j, "just", "worked", "knitted", "made", "from", "right", "rh", "needle", "hand", "right-hand", "in", "new", "position", "orientation", "twisted", "back", "purlwise", "one", "at", "a", "time", "them", "-")
+	if p.w(j-1) == "back" {
+		j--
+	}
+	k, ok := p.words(j, "back? to|onto|on left needle", "back? to|onto|on lh needle", "back? to|onto|on left hand needle", "back? to|onto|on left - hand needle", "back? to|onto|on l needle", "back? to|onto|on left")
+	if !ok {
+		return nil, i, false
+	}
+	return &Return{N: n, Span: p.span(i, k)}, k, true
+}
+
+func (p *parser) bindOff(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "bo", "bind|binding|cast|casting off", "b . o .", "c . o .")
+	if !ok || p.w(i) == "c" {
+		return nil, i, false
+	}
+	j = p.skipWords(j, "in", "patt", "rib", "loosely", "knitwise", "kwise", "pwise", "pattern", "firmly", "next", "first", "centre", "following", "as", "set", "evenly", "then")
+	if p.w(j) == "," {
+		return nil, i, false
+	}
+	if n, k, ok := p.num(j); ok {
+		if p.w(k) == "st" {
+			k++
+		}
+		k = p.skipWords(k, "in", "patt", "rib", "kwise", "pwise", "loosely", "pattern", "for", "buttonhole", "armhole", "neck", "underarm", "as", "est", "at", "beg", "of", "this", "row")
+		if t, q, ok := p.times(k); ok {
+			return &Group{Body: []Op{&BindOff{N: n, Span: p.span(i, k)}}, Times: t.N, Span: p.span(i, q)}, q, true
+		}
+		return &BindOff{N: n, Span: p.span(i, k)}, k, true
+	}
+	if t, k, ok := p.target(j); ok {
+		if t.Kind == ToEnd {
+			return &BindOff{All: true, Span: p.span(i, k)}, k, true
+		}
+		return &Until{Body: []Op{&BindOff{N: N(1), Span: p.span(i, j)}}, To: t, Span: p.span(i, k)}, k, true
+	}
+	if k, ok := p.words(j, "all? rem? st", "all", "rem", "rest"); ok {
+		k = p.skipWords(k, "in", "patt", "rib", "kwise", "pwise", "loosely", "pattern")
+		return &BindOff{All: true, Span: p.span(i, k)}, k, true
+	}
+	if j >= len(p.toks) || p.w(j) == "." {
+		return &BindOff{All: true, Span: p.span(i, j)}, j, true
+	}
+	return nil, i, false
+}
+
+func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "co", "cast|casting on", "backward|using loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on")
+	if !ok {
+		return nil, i, false
+	}
+	j = p.skipWords(j, "a", "another", "further", "using", "backward", "loop", "method", "cable", "knitted", "over")
+	n, k, ok := p.num(j)
+	if !ok {
+		return nil, i, false
+	}
+	if q, ok := p.words(k, "more st", "new st", "st", "additional st"); ok {
+		k = q
+	}
+	k = p.skipWords(k, "using", "backward", "loop", "loops", "method", "cable", "knitted", "cast", "on", "over", "gap", "for", "underarm", "buttonhole", "thumb", "in", "place", "of", "those", "bound", "off", "the", "sts", "with", "lh", "-", "e", "neck", "front")
+	for k > 0 && (p.w(k-1) == "over" || p.w(k-1) == "in" || p.w(k-1) == "on" || p.w(k-1) == "the" || p.w(k-1) == "for" || p.w(k-1) == "with" || p.w(k-1) == "using" || p.w(k-1) == "-") {
+		k--
+	}
+	return &CastOn{N: n, Span: p.span(i, k)}, k, true
+}
+
+func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop|loops", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop")
+	if !ok {
+		return nil, i, false
+	}
+	j = p.skipWords(j, "from", "off", "needle", "of", "previous", "prev", "row", "last", "across", "as", "you", "go", "the")
+	return &DropAll{Span: p.span(i, j)}, j, true
+}
+
+func (p *parser) leave(_ *bodyState, i int) (Op, int, bool) {
+	j, ok := p.words(i, "leave|leaving")
+	if !ok {
+		return nil, i, false
+	}
+	if k, ok := p.words(j, "all? rem|other|last|rest|remainder of? st? unworked?", "rest|remainder unworked?"); ok {
+		k = p.skipWords(k, "unworked", "of", "row", "sts", "on", "needle", "left")
+		return &Leave{Span: p.span(i, k)}, k, true
+	}
+	if k, ok := p.words(j, "rem|last"); ok {
+		j = k
+	}
+	if _, k, ok := p.num(j); ok {
+		if q, ok := p.words(k, "st unworked", "st on needle", "unworked"); ok {
+			return &Leave{Span: p.span(i, q)}, q, true
+		}
+	}
+	return nil, i, false
+}
+
+// stated reads a count at a row's end: "– 83 (95, 107) sts", "(2 sts inc'd)".
+// It must reach the end of the row, or a full stop.
+func (p *parser) stated(i int) ([]Stated, int, bool) {
+	start := i
+	closer := ""
+	lead := ""
+	for {
+		w := p.w(i)
+		switch {
+		case isDash(w) || w == "=" || w == "…" || w == ":" || w == "→" || w == ">":
+			lead = w
+			i++
+			continue
+		case openers[w] != "" && closer == "":
+			closer, lead = openers[w], w
+			i++
+			continue
+		case w == "," || w == ";" || w == ".":
+			if lead != "" {
+				return nil, start, false
+			}
+			lead = w
+			i++
+			continue
+		}
+		break
+	}
+	if lead == "" && p.at(i).Kind != Number {
+		if _, ok := p.words(i, "you should now? have", "there are|should|will", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
+			return nil, start, false
+		}
+	}
+	var out []Stated
+	strict := lead == "" || lead == "," || lead == ";" || lead == "." || lead == ":"
+	for {
+		st, j, unit, ok := p.oneStated(i, closer != "" || lead == "-")
+		if !ok || strict && !unit {
+			return nil, start, false
+		}
+		out = append(out, st)
+		i = j
+		if closer != "" && p.w(i) == closer {
+			i++
+			break
+		}
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";") && p.at(i+1).Kind == Number {
+			i++
+			continue
+		}
+		break
+	}
+	if closer != "" && p.w(i-1) != closer {
+		return nil, start, false
+	}
+	for i < len(p.toks) {
+		if w := p.w(i); w == "." || w == "!" || w == ";" && i+1 >= len(p.toks) {
+			i++
+			return out, i, true
+		} else if openers[w] != "" || isDash(w) {
+			if more, j, ok := p.stated(i); ok {
+				return append(out, more...), j, true
+			}
+			return nil, start, false
+		} else if w == "," || w == "turn" && i+1 == len(p.toks) {
+			i++
+			continue
+		}
+		return nil, start, false
+	}
+	return out, i, true
+}
+
+// oneStated reads one count; unit says that a word such as "sts" stood behind it.
+func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
+	start := i
+	if j, ok := p.words(i, "you should now? have", "you will now? have", "there should|will now? be", "there are now", "there are", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
+		i = j
+	}
+	for p.w(i) == ":" || p.w(i) == "=" {
+		i++
+	}
+	sign := ""
+	if p.w(i) == "+" || signed && isDash(p.w(i)) && p.at(i+1).Glued {
+		sign = p.w(i)
+		i++
+	}
+	if p.w(i) == "inc" || p.w(i) == "dec" || p.w(i) == "increased" {
+		return Stated{}, start, false, false
+	}
+	n, j, ok := p.num(i)
+	if !ok || p.at(i).Kind != Number && !openersOrDash(p.w(i)) {
+		return Stated{}, start, false, false
+	}
+	st := Stated{Kind: CountAll, N: n}
+	unit := false
+	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|gusset|thumb|toe|crown|more? st", "st"); ok {
+		j, unit = k, true
+	}
+	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increases", "inc ' d", "more"); ok {
+		st.Kind, j, unit = CountInc, k, true
+	} else if k, ok := p.words(j, "dec'd", "decreased", "dec", "decrease", "bound off", "bo", "cast off", "fewer", "lost", "dec ' d", "eliminated"); ok {
+		st.Kind, j, unit = CountDec, k, true
+	} else if k, ok := p.words(j, "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
+		st.Kind, j, unit = CountSide, k, true
+	} else if k, ok := p.words(j, "in? between m", "between gusset|thumb m", "in gusset", "for gusset", "for thumb", "in thumb gusset"); ok {
+		st.Kind, j, unit = CountBetween, k, true
+	} else if k, ok := p.words(j, "with"); ok && unit {
+		if n2, q, ok := p.num(k); ok {
+			if r, ok := p.words(q, "st? between m", "st? in between m"); ok {
+				st.Kind = CountAll
+				st.Span = p.span(start, r)
+				_ = n2
+				j = r
+			}
+		}
+	} else {
+		for {
+			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needles", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in round", "in each row", "on holder"); ok {
+				j, unit = k, true
+				continue
+			}
+			break
+		}
+	}
+	switch sign {
+	case "+":
+		st.Kind, unit = CountInc, true
+	case "-", "–":
+		st.Kind, unit = CountDec, true
+	}
+	st.Span = p.span(start, j)
+	return st, j, unit, true
+}
+
+func openersOrDash(s string) bool { return openers[s] != "" || isDash(s) }
+
+func itoa(n int) string {
+	if n < 0 {
+		return "-" + itoa(-n)
+	}
+	if n < 10 {
+		return string(rune('0' + n))
+	}
+	return itoa(n/10) + string(rune('0'+n%10))
+}

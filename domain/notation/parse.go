@@ -1,0 +1,346 @@
+package notation
+
+import (
+	"strconv"
+	"strings"
+
+	"rowproof/domain/finding"
+)
+
+// MaxNesting bounds brackets within brackets in one row.
+const MaxNesting = 32
+
+// parser reads one statement (a row, a sentence) from its tokens.
+type parser struct {
+	toks  []Token
+	sizes int
+	vocab *Vocabulary
+	yarns map[string]string // lower case -> as declared
+	out   *finding.List
+	depth int
+	quiet bool // trial reading: raise nothing
+	trial int  // trial readings within trial readings
+}
+
+func (p *parser) at(i int) Token {
+	if i >= 0 && i < len(p.toks) {
+		return p.toks[i]
+	}
+	return Token{Kind: Punct}
+}
+
+// w returns the folded word or sign at i, "" past the end.
+func (p *parser) w(i int) string {
+	if i < 0 || i >= len(p.toks) {
+		return ""
+	}
+	return folded(p.toks[i].Text)
+}
+
+// words reports whether the folded words stand at i, skipping "the"; it returns
+// the place after them. Alternatives within a word are parted by "|".
+func (p *parser) words(i int, pattern ...string) (int, bool) {
+	for _, alt := range pattern {
+		if n, ok := p.phrase(i, alt); ok {
+			return n, true
+		}
+	}
+	return i, false
+}
+
+func (p *parser) phrase(i int, pattern string) (int, bool) {
+	for pattern != "" {
+		var w string
+		w, pattern, _ = strings.Cut(pattern, " ")
+		optional := strings.HasSuffix(w, "?")
+		w = strings.TrimSuffix(w, "?")
+		if p.w(i) == "the" && w != "the" {
+			i++
+		}
+		got := p.w(i)
+		hit := false
+		for w != "" && !hit && got != "" {
+			var one string
+			one, w, _ = strings.Cut(w, "|")
+			hit = got == one
+		}
+		if hit {
+			i++
+			// "tog." "st." "rep." are abbreviations with their point
+			if p.w(i) == "." && p.at(i).Glued && len(got) <= 4 && pattern != "" {
+				i++
+			}
+		} else if !optional {
+			return i, false
+		}
+	}
+	return i, true
+}
+
+func (p *parser) addf(code finding.Code, at finding.Span, format string, args ...any) {
+	if !p.quiet {
+		p.out.Addf(code, at, format, args...)
+	}
+}
+
+func (p *parser) span(i, j int) finding.Span {
+	if i >= len(p.toks) {
+		i = len(p.toks) - 1
+	}
+	if i < 0 {
+		return finding.Span{}
+	}
+	s := p.toks[i].Span
+	if j > i {
+		s = s.Cover(p.toks[min(j, len(p.toks))-1].Span)
+	}
+	return s
+}
+
+// raw gives the words of tokens i..j as written, single-spaced.
+func (p *parser) raw(i, j int) string {
+	var b strings.Builder
+	for k := i; k < j && k < len(p.toks); k++ {
+		if k > i && !p.toks[k].Glued {
+			b.WriteByte(' ')
+		}
+		b.WriteString(p.toks[k].Raw)
+	}
+	return b.String()
+}
+
+func isDash(s string) bool { return s == "-" || s == "–" }
+
+// num reads a number, for one size or for each, at i.
+func (p *parser) num(i int) (Num, int, bool) {
+	t := p.at(i)
+	var vals []int
+	start := i
+	switch {
+	case t.Kind == Number && t.Frac == "":
+		vals = append(vals, t.Val)
+		i++
+	case isDash(t.Text) && p.sizes > 1:
+		inner, j, ok := p.bracketNums(i + 1)
+		if !ok || len(inner)+1 != p.sizes {
+			return Num{}, start, false
+		}
+		return Num{Vals: append([]int{Skip}, inner...), Span: p.span(start, j)}, j, true
+	case openers[t.Text] != "" && p.sizes > 1: // k(3, 4, 5)
+		inner, j, ok := p.bracketNums(i)
+		if !ok || len(inner) != p.sizes {
+			return Num{}, start, false
+		}
+		return Num{Vals: inner, Span: p.span(start, j)}, j, true
+	default:
+		return Num{}, start, false
+	}
+	if vals2, j, ok := p.slashNums(start); ok {
+		return Num{Vals: vals2, Span: p.span(start, j)}, j, true
+	}
+	for openers[p.w(i)] != "" {
+		inner, j, ok := p.bracketNums(i)
+		if !ok {
+			break
+		}
+		total := len(vals) + len(inner)
+		if total != p.sizes {
+			more := openers[p.w(j)] != "" || p.at(j).Kind == Number && openers[p.w(j+1)] != ""
+			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {
+				break
+			}
+			if p.w(j) == "times" && len(inner) == 1 {
+				break
+			}
+		}
+		vals = append(vals, inner...)
+		i = j
+		// the Danish way: 8 (9) 10 (11)
+		if len(inner) == 1 && len(vals) < p.sizes && p.at(i).Kind == Number && p.at(i).Frac == "" && !p.at(i).Glued {
+			vals = append(vals, p.at(i).Val)
+			i++
+		}
+		if len(vals) >= p.sizes {
+			break
+		}
+	}
+	n := Num{Vals: vals, Span: p.span(start, i)}
+	if len(vals) > 1 && len(vals) != p.sizes {
+		p.addf("size-count", n.Span, "%d numbers for %d sizes in “%s”", len(vals), p.sizes, p.raw(start, i))
+	}
+	return n, i, true
+}
+
+var openers = map[string]string{"(": ")", "[": "]", "{": "}"}
+
+// bracketNums reads "(95, 107)" and its kin: numbers only, parted by , : ; or /.
+func (p *parser) bracketNums(i int) ([]int, int, bool) {
+	closer := openers[p.w(i)]
+	if closer == "" {
+		return nil, i, false
+	}
+	var vals []int
+	for i++; ; i++ {
+		t := p.at(i)
+		switch {
+		case t.Kind == Number && t.Frac == "":
+			vals = append(vals, t.Val)
+		case isDash(t.Text) || t.Text == "none" || t.Text == "x":
+			vals = append(vals, Skip)
+		default:
+			return nil, i, false
+		}
+		i++
+		if p.w(i) == "st" && p.w(i+1) == closer {
+			i++
+		}
+		switch s := p.w(i); {
+		case s == closer:
+			return vals, i + 1, true
+		case s == "," || s == ":" || s == ";" || s == "/" || s == "|":
+		default:
+			return nil, i, false
+		}
+	}
+}
+
+// slashNums reads 83/95/107, 83:95:107 or, before "sts", 83, 95, 107: only where
+// there are as many numbers as sizes.
+func (p *parser) slashNums(i int) ([]int, int, bool) {
+	if p.sizes < 2 {
+		return nil, i, false
+	}
+	sep := p.w(i + 1)
+	if sep != "/" && sep != ":" && sep != "," && sep != "-" {
+		return nil, i, false
+	}
+	vals := []int{p.at(i).Val}
+	for i++; p.w(i) == sep && p.at(i+1).Kind == Number && p.at(i+1).Frac == "" && len(vals) < p.sizes; i += 2 {
+		vals = append(vals, p.at(i+1).Val)
+	}
+	if len(vals) != p.sizes || p.w(i) == sep && p.at(i+1).Kind == Number {
+		return nil, i, false
+	}
+	if sep == "," && (p.w(i) != "st" || p.sizes < 3) {
+		return nil, i, false
+	}
+	if sep == "-" && p.sizes < 3 {
+		return nil, i, false
+	}
+	if sep == "/" && p.sizes <= 3 && p.at(i).Kind == Word && cableWord[p.w(i)] {
+		return nil, i, false
+	}
+	return vals, i, true
+}
+
+var cableWord = map[string]bool{"rc": true, "lc": true, "rpc": true, "lpc": true, "rt": true, "lt": true, "cross": true, "rpt": true, "lpt": true, "right": true, "left": true, "cable": true}
+
+// matchState is one way to read a stitch name.
+type matchState struct {
+	s      *Stitch
+	end    int
+	params []int
+	times  Num
+}
+
+// stitch reads the longest stitch name at i.
+func (p *parser) stitch(i int) (*Do, int, bool) {
+	best := matchState{end: i}
+	for v := p.vocab; v != nil; v = v.base {
+		p.match(&v.root, i, i, nil, Num{}, &best)
+		if best.s != nil && v.base != nil {
+			break // the designer's own word wins
+		}
+	}
+	if best.s == nil {
+		return nil, i, false
+	}
+	d := &Do{Key: best.s.Key, Params: best.params, Times: best.times, Span: p.span(i, best.end)}
+	return d, best.end, true
+}
+
+func (p *parser) match(n *trie, start, i int, params []int, times Num, best *matchState) {
+	if n.key != nil && i > best.end && p.matchEnds(start, i) {
+		*best = matchState{n.key, i, params, times}
+	}
+	if n.next == nil || i >= len(p.toks) {
+		return
+	}
+	t := p.toks[i]
+	text := folded(t.Text)
+	switch t.Kind {
+	case Number, Ordinal:
+		text = strconv.Itoa(t.Val)
+		if t.Kind == Ordinal {
+			text = t.Text
+			if t.Val <= 2 {
+				text = map[int]string{1: "1st", 2: "2nd"}[t.Val]
+			}
+		}
+		if m := n.next[text]; m != nil && t.Frac == "" {
+			p.match(m, start, i+1, params, times, best)
+		}
+		if t.Glued && i > start {
+			if m := n.next["~"+text]; m != nil && t.Frac == "" {
+				p.match(m, start, i+1, params, times, best)
+			}
+		}
+		for _, e := range [...]string{"@", "@2", "@3", "~@", "~@2", "~@3"} {
+			if m := n.next[e]; m != nil && t.Frac == "" && t.Val > 0 && t.Val < 1000 && t.Kind == Number && (e[0] != '~' || t.Glued) {
+				p.match(m, start, i+1, append(params[:len(params):len(params)], t.Val), times, best)
+			}
+		}
+	default:
+		if m := n.next[text]; m != nil {
+			p.match(m, start, i+1, params, times, best)
+		}
+		if t.Glued && i > start {
+			if m := n.next["~"+text]; m != nil {
+				p.match(m, start, i+1, params, times, best)
+			}
+		}
+		if i > start && (text == "the" || text == "a") {
+			p.match(n, start, i+1, params, times, best)
+		}
+		// points of old abbreviations, and hyphens inside a word
+		if i > start && t.Glued {
+			prev := p.toks[i-1]
+			if text == "." && prev.Kind == Word && len(prev.Text) <= 4 || text == "-" && p.at(i+1).Glued {
+				p.match(n, start, i+1, params, times, best)
+			}
+		}
+	}
+	for _, e := range [...]string{"#", "~#"} {
+		m := n.next[e]
+		if m == nil || times.Given() || e == "~#" && !t.Glued {
+			continue
+		}
+		if t.Kind == Ordinal && t.Glued && i > start && t.Val == 1 { // k1st
+			p.match(m, start, i+1, params, N(1), best)
+			continue
+		}
+		quiet := p.quiet
+		p.quiet = true
+		num, j, ok := p.num(i)
+		p.quiet = quiet
+		if !ok {
+			continue
+		}
+		if w := p.w(j); (w == "times" || w == "x" || w == "more") && !t.Glued || w == "row" || w == "rnd" || w == "cm" || w == "in" && p.w(j+1) == "." || w == "inches" {
+			continue
+		}
+		p.match(m, start, j, params, num, best)
+	}
+}
+
+// matchEnds refuses an end within a word: "sl1p" is not read off "sl1p1".
+func (p *parser) matchEnds(start, i int) bool {
+	last, next := p.at(i-1), p.at(i)
+	if last.Kind == Word && next.Kind == Number && next.Glued && i < len(p.toks) {
+		return false
+	}
+	if last.Kind == Number && i-1 > start && next.Kind == Word && next.Glued && next.Text == "nd" {
+		return false
+	}
+	return true
+}

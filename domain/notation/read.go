@@ -1,0 +1,351 @@
+package notation
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"rowproof/domain/finding"
+)
+
+// Bounds on a manuscript. What is beyond them is a finding, never a failure.
+const (
+	MaxBytes = 1 << 20
+	MaxSizes = 40
+	MaxLines = 20000
+	maxToks  = 4000 // tokens in one statement
+)
+
+// Read reads a manuscript. It always returns a tree; what was not understood is
+// kept word for word and found in Findings.
+func Read(text string) *Manuscript {
+	ms := &Manuscript{Own: map[string]*Stitch{}}
+	if len(text) > MaxBytes {
+		ms.Findings.Addf("too-long", finding.Span{Line: 1, Col: 1, EndLine: 1, EndCol: 2}, "the manuscript is over %d KiB; nothing beyond is read", MaxBytes>>10)
+		text = text[:MaxBytes]
+		for !utf8.ValidString(text[max(0, len(text)-4):]) && len(text) > 0 {
+			text = text[:len(text)-1]
+			if utf8.RuneStart(text[max(0, len(text)-1)]) {
+				break
+			}
+		}
+	}
+	if !utf8.ValidString(text) {
+		for n, l := range strings.Split(text, "\n") {
+			if !utf8.ValidString(l) {
+				ms.Findings.Addf("not-utf8", finding.Span{Line: n + 1, Col: 1, EndLine: n + 1, EndCol: 2}, "this line is not UTF-8 text; save the file as UTF-8")
+				break
+			}
+		}
+		text = strings.ToValidUTF8(text, "\ufffd")
+	}
+	ms.Source = Lines(text)
+	if len(ms.Source) > MaxLines {
+		ms.Findings.Addf("too-long", finding.Span{Line: MaxLines, Col: 1, EndLine: MaxLines, EndCol: 2}, "over %d lines; nothing beyond is read", MaxLines)
+		ms.Source = ms.Source[:MaxLines]
+	}
+	r := &reader{ms: ms, yarns: map[string]string{}}
+	r.lines = make([][]Token, len(ms.Source))
+	for i, l := range ms.Source {
+		r.lines[i] = scanLine(l, i+1)
+		if len(r.lines[i]) > maxToks {
+			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
+			r.lines[i] = r.lines[i][:maxToks]
+		}
+	}
+	if strings.TrimSpace(text) == "" {
+		ms.Findings.Addf("empty", finding.Span{Line: 1, Col: 1, EndLine: 1, EndCol: 1}, "the manuscript is empty; paste or type a pattern")
+	}
+	r.findSizes()
+	r.findYarns()
+	r.vocab = Standard().extend()
+	r.findDefinitions()
+	r.items()
+	return ms
+}
+
+// reader turns lines into items.
+type reader struct {
+	ms    *Manuscript
+	lines [][]Token
+	sizes int
+	vocab *Vocabulary
+	yarns map[string]string
+	// defined holds lines that are definitions, by index.
+	defined map[int][]*Define
+	section HeadingKind // what the present section holds
+	begun   bool        // instructions have begun
+	titled  bool
+	rows    bool // a row was read in this section
+}
+
+func (r *reader) parser(toks []Token) *parser {
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings}
+}
+
+// isField splits "Label: text" where the label is a few words.
+func (r *reader) label(i int) (label, text string, at int, ok bool) {
+	toks := r.lines[i]
+	for k := 0; k < len(toks) && k < 7; k++ {
+		if toks[k].Text == ":" || toks[k].Text == "–" && k > 0 {
+			if k == 0 {
+				return "", "", 0, false
+			}
+			src := []rune(r.ms.Source[i])
+			return strings.TrimSpace(string(src[toks[0].Col-1 : toks[k].Col-1])), strings.TrimSpace(string(src[toks[k].EndCol-1:])), k + 1, true
+		}
+		if toks[k].Kind == Punct && toks[k].Text != "(" && toks[k].Text != ")" && toks[k].Text != "'" && toks[k].Text != "/" && toks[k].Text != "&" && toks[k].Text != "-" {
+			return "", "", 0, false
+		}
+	}
+	return "", "", 0, false
+}
+
+// findSizes learns the sizes from the Sizes line, else from the longest-lived
+// length of the vectors.
+func (r *reader) findSizes() {
+	ms := r.ms
+	named := false
+	for i := range r.lines {
+		toks := r.lines[i]
+		if len(toks) == 0 {
+			continue
+		}
+		j := 0
+		w := toks[0].Text
+		if w == "to" && len(toks) > 1 && toks[1].Text == "fit" || w == "finished" {
+			continue
+		}
+		if w == "available" || w == "in" || w == "one" && len(toks) > 1 && toks[1].Text == "size" {
+			j++
+		}
+		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {
+			continue
+		}
+		j++
+		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
+			j++
+		}
+		names, ok := r.sizeNames(i, j)
+		if !ok || len(names) < 2 && j >= len(toks) {
+			continue
+		}
+		if isOnly(toks) {
+			continue
+		}
+		if len(names) > MaxSizes {
+			ms.Findings.Addf("too-many-sizes", toks[0].Span, "%d sizes; at most %d are worked", len(names), MaxSizes)
+			names = names[:MaxSizes]
+		}
+		ms.Sizes, named = names, true
+		break
+	}
+	votes := map[int]int{}
+	p := r.parser(nil)
+	p.sizes = 2 // so that brackets count
+	for i := range r.lines {
+		p.toks = r.lines[i]
+		for k := range p.toks {
+			if p.toks[k].Kind == Number || isDash(p.toks[k].Text) {
+				if inner, end, ok := p.bracketNums(k + 1); ok && len(inner) >= 1 {
+					n := len(inner) + 1
+					for openers[p.w(end)] != "" { // nested: XS (S, M) [L, XL]
+						more, e, ok := p.bracketNums(end)
+						if !ok || len(more) < 2 {
+							break
+						}
+						n += len(more)
+						end = e
+					}
+					if len(inner) == 1 && p.w(end) == "times" && n == 2 {
+						continue
+					}
+					if len(inner) == 1 && p.at(end).Kind == Number && openers[p.w(end+1)] != "" { // Danish
+						n = 0
+						for q := k; p.at(q).Kind == Number && q < len(p.toks); {
+							n++
+							q++
+							if in2, e, ok := p.bracketNums(q); ok && len(in2) == 1 {
+								n++
+								q = e
+							} else {
+								break
+							}
+						}
+					}
+					if n <= MaxSizes {
+						votes[n]++
+						if k > 1 && (p.w(k-1) == "on" || p.w(k-1) == "co") {
+							votes[n] += 3
+						}
+					} else {
+						ms.Findings.Addf("too-many-sizes", p.toks[k].Span, "%d numbers for as many sizes; at most %d sizes are worked", n, MaxSizes)
+					}
+				}
+			}
+		}
+	}
+	if !named {
+		best := 1
+		for n, v := range votes {
+			if v > votes[best] || v == votes[best] && n > best {
+				best = n
+			}
+		}
+		if best == 1 {
+			best = r.slashSizes()
+		}
+		if best == 1 {
+			ms.Sizes = []string{""}
+		} else {
+			for i := 1; i <= best; i++ {
+				ms.Sizes = append(ms.Sizes, itoa(i))
+			}
+		}
+	}
+	r.sizes = len(ms.Sizes)
+}
+
+func isOnly(toks []Token) bool {
+	for _, t := range toks {
+		if t.Text == "only" {
+			return true
+		}
+	}
+	return false
+}
+
+// slashSizes counts sizes in "CO 83/95/107 sts".
+func (r *reader) slashSizes() int {
+	best, votes := 1, map[int]int{}
+	for _, toks := range r.lines {
+		for k := 0; k+2 < len(toks); k++ {
+			if toks[k].Kind != Number || toks[k+1].Text != "/" && toks[k+1].Text != ":" || toks[k+2].Kind != Number {
+				continue
+			}
+			sep, n, j := toks[k+1].Text, 1, k
+			for j+2 < len(toks) && toks[j+1].Text == sep && toks[j+2].Kind == Number {
+				n++
+				j += 2
+			}
+			if j+1 < len(toks) && folded(toks[j+1].Text) == "st" && n >= 2 && n <= MaxSizes {
+				votes[n]++
+			}
+			k = j
+		}
+	}
+	for n, v := range votes {
+		if v > votes[best] {
+			best = n
+		}
+	}
+	return best
+}
+
+// sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
+func (r *reader) sizeNames(line, j int) ([]string, bool) {
+	toks := r.lines[line]
+	src := []rune(r.ms.Source[line])
+	var names []string
+	start := -1
+	end := -1
+	flush := func() {
+		if start >= 0 {
+			n := strings.TrimSpace(string(src[toks[start].Col-1 : toks[end].EndCol-1]))
+			if n != "" {
+				names = append(names, n)
+			}
+		}
+		start = -1
+	}
+	sep := false
+	bracketed := false
+	for ; j < len(toks); j++ {
+		t := toks[j]
+		switch {
+		case t.Text == "." && j == len(toks)-1:
+		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":
+			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
+				continue
+			}
+			if t.Text == "," && bracketed && len(names) > 1 && strings.Count(string(src), ")") > 0 && !strings.Contains(string(src[t.Col-1:]), ")") && start < 0 {
+				flush()
+				return names, len(names) > 0 // ", to fit …" after the list
+			}
+			if t.Text == "(" {
+				bracketed = true
+			}
+			flush()
+			sep = true
+		case t.Text == ".":
+			flush()
+			return names, len(names) > 0
+		default:
+			if start < 0 {
+				start = j
+			}
+			end = j
+		}
+	}
+	flush()
+	// units or words behind the list: "32 (34, 36) in", "S (M, L) to fit …"
+	if bracketed && len(names) > 2 {
+		last := toks[len(toks)-1]
+		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
+			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
+			if k := names[len(names)-1]; strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
+				names = names[:len(names)-1]
+			}
+		}
+	}
+	_ = sep
+	if len(names) == 1 {
+		n := strings.ToLower(names[0])
+		if n == "one size" || strings.Contains(n, "one size") || n == "one" {
+			return []string{""}, true
+		}
+		return nil, false
+	}
+	return names, len(names) > 0 && len(names) <= 4*MaxSizes || len(names) > 4*MaxSizes
+}
+
+// findYarns learns the letters and names of the yarns.
+func (r *reader) findYarns() {
+	for i := range r.lines {
+		label, text, _, ok := r.label(i)
+		toks := r.lines[i]
+		if ok {
+			l := strings.ToLower(label)
+			if strings.HasPrefix(l, "yarn") || strings.HasPrefix(l, "colour") || strings.HasPrefix(l, "color") || strings.HasPrefix(l, "wool") || strings.HasPrefix(l, "shade") || strings.HasPrefix(l, "materials") {
+				for _, t := range scanLine(text, i+1) {
+					r.yarnToken(t)
+				}
+				for _, t := range toks[:min(len(toks), 4)] {
+					r.yarnToken(t)
+				}
+			}
+		}
+		for k := 0; k+1 < len(toks); k++ {
+			w := toks[k].Text
+			if w == "with" || w == "colour" || w == "color" || w == "yarn" || w == "using" || w == "col" || w == "in" || w == "join" || w == "and" && k > 1 {
+				if w == "in" || w == "and" {
+					if t := toks[k+1]; len(t.Raw) > 1 || k+2 < len(toks) && toks[k+2].Kind == Word && toks[k+2].Text != "and" {
+						continue
+					}
+				}
+				r.yarnToken(toks[k+1])
+			}
+		}
+	}
+}
+
+func (r *reader) yarnToken(t Token) {
+	if t.Kind != Word || t.Raw != strings.ToUpper(t.Raw) {
+		return
+	}
+	if len(t.Raw) == 1 && t.Raw[0] >= 'A' && t.Raw[0] <= 'H' || t.Raw == "MC" || t.Raw == "CC" || t.Raw == "MS" || t.Raw == "CS" || t.Raw == "X" || t.Raw == "Y" || t.Raw == "Z" {
+		if r.yarns[t.Text] == "" {
+			r.yarns[t.Text] = t.Raw
+			r.ms.Yarns = append(r.ms.Yarns, t.Raw)
+		}
+	}
+}

@@ -1,0 +1,309 @@
+package notation
+
+// This file reads sentences about rows: repeating them, working without
+// shaping, and shaping over many rows.
+
+// repRows reads "Rep Rows 1–8 5 times more", "Rep last 2 rows until 8 sts rem".
+func (p *parser) repRows(i int) (*RepRows, int, bool) {
+	start := i
+	for p.w(i) == "then" || p.w(i) == "cont" || p.w(i) == "continue" || p.w(i) == "and" || p.w(i) == "now" || p.w(i) == ":" || p.w(i) == "," || p.w(i) == "to" && i > start || p.w(i) == "by" && i > start {
+		i++
+	}
+	r := &RepRows{}
+	work := false
+	switch p.w(i) {
+	case "rep", "repeat", "repeating", "rpt", "reps":
+		i++
+		if p.w(i) == "." && p.at(i).Glued {
+			i++
+		}
+	case "work", "working", "knit", "k", "cont", "continue", "working in":
+		work = true
+		i++
+		if p.w(i) == "in" {
+			i++
+		}
+	default:
+		return nil, start, false
+	}
+	j := i
+	for {
+		if k, ok := p.words(j, "the", "these", "this", "those", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions"); ok && k > j {
+			j = k
+			continue
+		}
+		if p.w(j) == "the" {
+			j++
+			continue
+		}
+		break
+	}
+	lastN := 0
+	switch {
+	case p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding":
+		n, k, ok := p.num(j + 1)
+		if !ok {
+			n, k = N(1), j+1
+		}
+		if k2, ok := p.words(k, "row", "rnd", "dec|inc|decrease|increase row|rnd", "two row"); ok {
+			k = k2
+		} else {
+			return nil, start, false
+		}
+		lastN, j = n.For(0), k
+	case p.at(j).Kind == Number && (p.w(j+1) == "row" || p.w(j+1) == "rnd"):
+		if work && (p.w(j-1) == "in" || !refersBack(p, i, j)) {
+			return nil, start, false // "work 4 rows": without repeat
+		}
+		lastN, j = p.at(j).Val, j+2
+	case p.at(j).Kind == Number && (p.w(j+1) == "-") && (p.w(j+2) == "row") && !work:
+		lastN, j = p.at(j).Val, j+3 // "Rep these 8-row"
+	default:
+		if p.w(j) == "row" && p.at(j+1).Kind != Number && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && p.at(j+1).Kind != Number && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
+			lastN = 1
+			if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
+				lastN = -1 // all of this section
+				if p.w(j-1) == "both" {
+					lastN = 2
+				}
+			}
+			j++
+			break
+		}
+		if _, k, ok := p.rowWord(j); ok {
+			ns, letter, q, ok := p.numbers(k)
+			if !ok {
+				return nil, start, false
+			}
+			if letter != "" && len(ns) == 1 {
+				r.Ref.Words = p.raw(j, q)
+			}
+			r.Ref.Numbers, j = ns, q
+			break
+		}
+		if p.at(j).Kind == Ordinal {
+			ns, _, q, _ := p.numbers(j)
+			if k, _, ok := p.rowAgain(q); ok {
+				r.Ref.Numbers, j = ns, k
+				break
+			}
+			return nil, start, false
+		}
+		// Rep Dec rnd, rep set-up row
+		for k := j; k < j+4 && k < len(p.toks); k++ {
+			if p.at(k).Kind != Word && p.w(k) != "-" {
+				break
+			}
+			if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
+				r.Ref.Words = p.raw(j, k+1)
+				r.Ref.Numbers = nil
+				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "more") {
+					r.Ref.Words = p.raw(j, q)
+					k = q - 1
+					_ = ns
+				}
+				j = k + 1
+				break
+			}
+		}
+		if r.Ref.Words == "" {
+			return nil, start, false
+		}
+	}
+	r.Ref.Last = lastN
+	r.Words = p.raw(start, j)
+	j = p.skipWords(j, "inclusive", "only", "above", "incl")
+	if openers[p.w(j)] != "" {
+		if k, ok := p.words(j+1, "inclusive )", "incl )", "only )"); ok {
+			j = k
+		}
+	}
+	// of a named stitch pattern
+	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word {
+		q := k
+		for q < len(p.toks) && q < k+6 {
+			w := p.w(q)
+			if w == "." || w == "," || w == ";" || p.at(q).Kind == Number && q > k || w == "until" || w == "twice" || w == "once" || w == "for" || w == "over" || w == "a" {
+				break
+			}
+			q++
+		}
+		r.Ref.Section = p.raw(k, q)
+		j = q
+	}
+	if k, ok := p.words(j, "as for back|front|right|left|first|second front?|side|sleeve?", "as for back"); ok {
+		j = k
+	}
+	more := false
+	for guard := 0; guard < 12 && j < len(p.toks); guard++ {
+		if t, k, ok := p.times(j); ok && !r.Times.N.Given() {
+			r.Times, j = t, k
+			if work && t.Kind == TimesInAll {
+				r.Times.Kind = TimesInAll
+			}
+			continue
+		}
+		if k, ok := p.words(j, "more", "once more"); ok {
+			more = true
+			j = k
+			continue
+		}
+		if u, k, ok := p.untilCond(j); ok {
+			r.Until, j = u, k
+			continue
+		}
+		if k, ok := p.words(j, ",? ending|end|finishing|finish with|after|on a?", ",? and ending|end with|after|on a?", ", then end with|after|on a?"); ok {
+			if _, q, ok := p.rowWord(k); ok {
+				if p.at(q).Kind == Number {
+					r.EndRow = min(p.at(q).Val, MaxRowNumber)
+					j = q + 1
+					j = p.skipWords(j, "of", "patt", "pattern", "chart")
+					continue
+				}
+			}
+			if p.at(k).Kind == Ordinal {
+				r.EndRow = p.at(k).Val
+				j = k + 1
+				if q, _, ok := p.rowAgain(j); ok {
+					j = q
+				}
+				continue
+			}
+			if s, q, ok := p.sideWord(k); ok {
+				r.Until.Ends = s
+				if q2, ok := p.words(q, "row"); ok {
+					q = q2
+				}
+				j = q
+				continue
+			}
+			break
+		}
+		if k, ok := p.words(j, "for patt", "for pattern", "for a? length|rest", "throughout", "as desired", "as required", "to form patt", "for desired length", "as many times as desired|required|needed", "for st patt", "for total length", "for patt", "until desired length", "until piece is desired length", "until long enough", "to desired length", "in sequence", "in order", "for the? rest|remainder of? scarf|piece|blanket|work|hat|cowl?", "as given", "as before", "as set", "as est", "in turn"); ok {
+			j = k
+			continue
+		}
+		break
+	}
+	if st, k, ok := p.stated(j); ok {
+		r.Stated, j = st, k
+	} else if k := p.sentenceEnd(j); k > j {
+		// some words more; a count at their end still counts
+		for q := j; q < k; q++ {
+			if st, e, ok := p.stated(q); ok {
+				r.Stated, k = st, e
+				break
+			}
+			if _, _, ok := p.times(q); ok && !r.Times.N.Given() {
+				t, _, _ := p.times(q)
+				r.Times = t
+			}
+			if u, _, ok := p.untilCond(q); ok && !r.Until.Given() {
+				r.Until = u
+			}
+			if (p.w(q) == "," || p.w(q) == ";") && q > j && (p.sentenceStarts(q+1) || p.w(q+1) == "then" && p.sentenceStarts(q+2)) {
+				k = q
+				break
+			}
+		}
+		j = k
+	}
+	if st, k, ok := p.stated(j); ok && len(r.Stated) == 0 {
+		r.Stated, j = st, k
+	}
+	if p.w(j) == "." {
+		j++
+	}
+	_ = more
+	r.Span = p.span(start, j)
+	return r, j, true
+}
+
+func refersBack(p *parser, i, j int) bool {
+	for k := i; k < j; k++ {
+		if w := p.w(k); w == "these" || w == "last" || w == "above" || w == "the" || w == "those" {
+			return true
+		}
+	}
+	return false
+}
+
+// untilCond reads "until 8 sts rem", "until there are 61 (69) sts", "until piece measures 38 cm".
+func (p *parser) untilCond(i int) (Until_, int, bool) {
+	start := i
+	if p.w(i) == "," {
+		i++
+	}
+	j, ok := p.words(i, "until", "till", "til", "or until", "to", "for", "until you have|there are", "up to", "and until", "down to")
+	if !ok {
+		return Until_{}, start, false
+	}
+	if p.w(i) == "to" || p.w(i) == "down" || p.w(i) == "up" {
+		n, k, ok := p.num(j)
+		if !ok || p.w(k) != "st" || p.w(k+1) == "before" {
+			return Until_{}, start, false
+		}
+		return Until_{Sts: n}, p.skipWords(k+1, "rem", "on", "needle"), true
+	}
+	isFor := p.w(i) == "for"
+	if !isFor {
+		k := j
+		if q, ok := p.words(k, "there are", "you have", "there is", "only", "just", "there are only"); ok {
+			k = q
+		}
+		for p.w(k) == "there" || p.w(k) == "are" || p.w(k) == "only" || p.w(k) == "you" || p.w(k) == "have" || p.w(k) == "a" || p.w(k) == "total" || p.w(k) == "of" || p.w(k) == "all" {
+			k++
+		}
+		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" {
+			if p.w(q) == "st" || p.w(q) == "rem" {
+				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
+				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
+					return Until_{}, start, false
+				}
+				return Until_{Sts: n}, r, true
+			}
+		}
+	}
+	// a length: words up to cm, in, inches
+	end := p.sentenceEnd(j)
+	for k := j; k < end && k < j+14; k++ {
+		w := p.w(k)
+		if w == ";" || isFor && w == "row" {
+			return Until_{}, start, false
+		}
+		if w == "cm" || w == "cms" || w == "inches" || w == "inch" || w == "\"" || w == "mm" || w == "ins" || w == "in" && (p.at(k-1).Kind == Number || p.w(k-1) == ")") {
+			q := k + 1
+			for q < end {
+				// / 15 in, (6 in), from cast-on edge
+				if p.w(q) == "/" || openers[p.w(q)] != "" || p.w(q) == ")" || p.w(q) == "]" || p.at(q).Kind == Number || p.w(q) == "cm" || p.w(q) == "in" || p.w(q) == "inches" || p.w(q) == "\"" || p.w(q) == "ins" || p.w(q) == "or" {
+					if openers[p.w(q)] != "" && p.at(q+1).Kind != Number {
+						break
+					}
+					q++
+					continue
+				}
+				break
+			}
+			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
+			u := Until_{Length: p.raw(j, q)}
+			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a?", ",? ending|end", ",? and ending|end with|after|on a?"); ok {
+				if s, e, ok := p.sideWord(r); ok {
+					u.Ends = s
+					q2 = p.skipWords(e, "row")
+				} else if p.w(r) == "row" || p.at(r).Kind == Ordinal {
+					q2 = p.skipWords(r, "row", "of", "patt")
+					if p.at(q2).Kind == Number || p.at(q2).Kind == Ordinal {
+						q2++
+					}
+				}
+			}
+			return u, q2, true
+		}
+	}
+	if !isFor {
+		if k, ok := p.words(j, "piece is long enough", "piece is desired length", "desired length", "work measures", "it is long enough", "length desired", "piece measures", "long enough", "required length", "same length as"); ok {
+			return Until_{Length: p.raw(j, min(end, len(p.toks)))}, max(k, end), true
+		}
+	}
+	return Until_{}, start, false
+}

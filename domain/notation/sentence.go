@@ -1,0 +1,478 @@
+package notation
+
+import "strings"
+
+// sentenceEnd is the place of the full stop that ends the sentence at i (points
+// of abbreviations and within brackets do not count), or the end.
+func (p *parser) sentenceEnd(i int) int {
+	depth := 0
+	for j := i; j < len(p.toks); j++ {
+		switch w := p.w(j); {
+		case openers[w] != "":
+			depth++
+		case w == ")" || w == "]" || w == "}":
+			depth--
+		case w == "." && depth <= 0:
+			prev := p.at(j - 1)
+			if p.at(j).Glued && prev.Kind == Word && (prev.Text == "foll" || prev.Text == "st" || prev.Text == "sts" || prev.Text == "in" || prev.Text == "ins" || prev.Text == "cm" || prev.Text == "rep" || prev.Text == "beg" || prev.Text == "rem" || prev.Text == "dec" || prev.Text == "inc" || prev.Text == "cont" || prev.Text == "patt" || prev.Text == "alt" || len(prev.Text) == 1) && j+1 < len(p.toks) && lowerWord(p.at(j+1)) {
+				continue
+			}
+			return j
+		}
+	}
+	return len(p.toks)
+}
+
+func lowerWord(t Token) bool {
+	return t.Kind == Number || t.Raw != "" && t.Raw[0] >= 'a' && t.Raw[0] <= 'z'
+}
+
+// find looks for a phrase between i and end; it returns its place.
+func (p *parser) find(i, end int, phrases ...string) (at, next int, ok bool) {
+	for k := i; k < end; k++ {
+		if j, ok := p.words(k, phrases...); ok {
+			return k, j, true
+		}
+	}
+	return end, end, false
+}
+
+// sentenceStarts says that a sentence other than row instructions begins at i.
+func (p *parser) sentenceStarts(i int) bool {
+	if i >= len(p.toks) {
+		return false
+	}
+	if p.trial > 1 {
+		return false
+	}
+	q := *p
+	q.quiet = true
+	q.trial++
+	if _, _, ok := q.head(i); ok {
+		return true
+	}
+	if _, _, ok := q.repRows(i); ok {
+		return true
+	}
+	if _, _, ok := q.shape(i); ok {
+		return true
+	}
+	if _, _, ok := q.straight(i); ok {
+		return true
+	}
+	if _, ok := q.words(i, "join to|in|and|into", "join", "bind|cast off all? rem? st", "bo all", "fasten off", "cut|break yarn", "change to", "at same time"); ok {
+		return true
+	}
+	return false
+}
+
+// multiple reads a stitch multiple anywhere between i and end.
+func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
+	if at, j, ok := p.find(i, end, "any odd number", "an odd number", "odd number of st", "uneven number of st", "an uneven number"); ok {
+		return &Multiple{Of: 2, Plus: 1, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any even number", "an even number", "even number of st"); ok {
+		return &Multiple{Of: 2, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any number of st", "any number", "any multiple"); ok {
+		return &Multiple{Of: 1, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	num := func(k int) (int, int, bool) {
+		t := p.at(k)
+		if t.Kind != Number || t.Frac != "" || k >= len(p.toks) || t.Val > 100000 {
+			return 0, k, false
+		}
+		return t.Val, k + 1, true
+	}
+	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "repeat of", "stitch count :", "st :")
+	if !ok {
+		return nil, i, false
+	}
+	if p.w(j) == "any" || p.w(j) == ":" || p.w(j) == "-" || p.w(j) == "–" {
+		j++
+	}
+	m := &Multiple{}
+	if m.Of, j, ok = num(j); !ok || m.Of < 1 {
+		return nil, i, false
+	}
+	if p.w(j) == "x" || p.w(j) == "n" {
+		j++
+	}
+	j = p.skipWords(j, "st")
+	for k := 0; k < 4; k++ {
+		q := j
+		if p.w(q) == "," || p.w(q) == "(" || p.w(q) == "with" {
+			q++
+		}
+		minus := false
+		switch w := p.w(q); {
+		case w == "plus" || w == "+" || w == "and" || w == "add":
+		case w == "minus" || w == "less" || isDash(w) && m.Plus == 0 && p.at(q+1).Kind == Number && !p.at(q).Glued:
+			minus = true
+		default:
+			if p.at(q).Kind == Number && (p.w(q+1) == "over" || p.w(q+1) == "extra" || p.w(q+1) == "st" && p.w(q+2) == "over") {
+				q-- // "6 sts and 2 over"
+				break
+			}
+			m.Span = p.span(at, j)
+			return m, j, true
+		}
+		q++
+		if w := p.w(q); w == "a" || w == "an" || w == "another" || w == "extra" {
+			q++
+		}
+		v, r, ok := num(q)
+		if !ok {
+			break
+		}
+		// "and 4 rows": rows are no stitches
+		if w := p.w(r); w == "row" || w == "rnd" || p.w(r) == "-" && p.w(r+1) == "row" {
+			break
+		}
+		edge := false
+		r = p.skipWords(r, "st", "extra", "edge", "selvedge", "selvage", "more", "balancing", "over", "selv", "border")
+		if s, ok := p.words(r, "at|on|for? each|both side|end|edge|sides|ends|edges", "each side|end|edge", "at|on either side|end|edge", "both sides|ends"); ok {
+			edge, r = true, s
+		}
+		r = p.skipWords(r, "for", "edge", "edges", "st", "selvedge", "selvedges", "balance", "symmetry", "as")
+		switch {
+		case minus:
+			m.Plus -= v
+		case edge:
+			m.Edge += v
+		default:
+			m.Plus += v
+		}
+		if p.w(r) == ")" {
+			r++
+		}
+		j = r
+	}
+	m.Span = p.span(at, j)
+	return m, j, true
+}
+
+// begin reads a cast-on or pick-up sentence.
+func (p *parser) begin(i int) (*Begin, int, bool) {
+	end := p.sentenceEnd(i)
+	if at, _, ok := p.find(i, end, "sample", "swatch", "example", "e . g", "eg", "for instance", "such as", "to practise|practice", "i . e"); ok {
+		_ = at
+		return nil, i, false
+	}
+	how := "cast on"
+	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "caston", "cast - on")
+	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
+		ok = false
+	}
+	if ok && (p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
+		ok = false
+	}
+	if !ok {
+		at, j, ok = p.find(i, end, "pick up and|& knit|purl|k|p", "pick up", "pu & k", "pu and k", "puk", "pick up & k", "knit up", "pu")
+		how = "pick up"
+		if ok && p.w(i) != "pick" && p.w(i) != "pu" && p.w(i) != "puk" && at > i {
+			switch p.w(i) {
+			case "with", "using", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "holding", "change", "attach", "and", "ws", "wrong":
+			default:
+				ok = false
+			}
+		}
+	}
+	if !ok {
+		if k, ok2 := p.words(i, "start|begin|beg with", "start|begin on", "set up", "put|place on needle|needles?", "on needle|needles"); ok2 {
+			if _, q, ok3 := p.num(k); ok3 && p.w(q) == "st" {
+				at, j, ok, how = i, k, true, "cast on"
+			}
+		}
+	}
+	if !ok {
+		// returned from a holder to begin a piece
+		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
+			if fromAt, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back"); ok4 || p.w(i) == "return" {
+					_ = fromAt
+					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
+					for q := k; q < end; q++ {
+						if n, r, ok := p.num(q); ok {
+							if p.w(r) == "held" || p.w(r) == "st" || p.w(r) == "thumb" || p.w(r) == "sleeve" || p.w(r) == "front" || p.w(r) == "back" || p.w(r) == "instep" || p.w(r) == "gusset" || p.w(r) == "neck" || p.w(r) == "rem" {
+								b.N = n
+								break
+							}
+						}
+					}
+					return b, p.afterBegin(b, end), true
+				}
+			}
+		}
+		return nil, i, false
+	}
+	_ = at
+	b := &Begin{How: how}
+	j = p.skipWords(j, "a", "total", "of", "loosely", "provisionally", "using", "evenly", "another", "long", "tail", "-", "method", "cable", "knitted", "about")
+	q := j
+	found := false
+	for ; q < end && q < j+16; q++ {
+		if p.at(q).Kind != Number {
+			continue
+		}
+		n, r, ok := p.num(q)
+		if !ok {
+			continue
+		}
+		if w := p.w(r); w == "mm" || w == "cm" || p.w(q-1) == "us" || p.w(q-1) == "size" || p.at(r).Text == "." && p.at(r).Glued && p.at(r+1).Kind == Number || w == "needle" || w == "dpn" || w == "strands" || w == "strand" || w == "ply" || w == "x" {
+			q = r
+			continue
+		}
+		b.N, q, found = n, r, true
+		break
+	}
+	if !found {
+		return nil, i, false
+	}
+	if p.w(q) == "st" {
+		q++
+	}
+	// "cast on 8 sts at beg of next 2 rows" shapes, it does not begin
+	if _, _, ok := p.find(q, end, "at beg", "at end", "at each end", "at beginning", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 rows"); ok && how == "cast on" {
+		return nil, i, false
+	}
+	if how == "pick up" {
+		p.sumPickUp(b, q, end)
+	}
+	b.Text = p.raw(i, end)
+	b.Span = p.span(i, end)
+	if how == "cast on" { // only as far as the number, then what follows is read on
+		for k := q; k < end; k++ {
+			if st, r, ok := p.stated(k); ok {
+				b.Stated, end = st, r
+				break
+			}
+		}
+	} else {
+		for k := q; k < end; k++ {
+			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";") {
+				b.Stated = st
+				if st[0].Kind == CountAll {
+					b.N = st[0].N
+				}
+				end = r
+				break
+			}
+		}
+		if k := end; k < len(p.toks) && len(b.Stated) == 0 {
+			if p.w(k) == "." {
+				if st, r, ok := p.stated(k); ok {
+					b.Stated, b.N, end = st, st[0].N, r
+				}
+			}
+		}
+	}
+	// rows may follow on the line after a comma: "Cast on 30 sts, knit 4 rows"
+	for k := q; k < end; k++ {
+		if (p.w(k) == "," || p.w(k) == ";" || p.w(k) == "and") && (how == "cast on") {
+			r := k + 1
+			if p.w(r) == "and" || p.w(r) == "then" {
+				r++
+			}
+			if p.sentenceStarts(r) && !p.joinAt(r) {
+				end = k
+				b.Span = p.span(i, end)
+				b.Text = p.raw(i, end)
+				break
+			}
+		}
+	}
+	return b, p.afterBegin(b, end), true
+}
+
+func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "being" }
+
+// sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
+func (p *parser) sumPickUp(b *Begin, i, end int) {
+	for k := i; k < end; k++ {
+		if p.at(k).Kind != Number {
+			continue
+		}
+		n, r, ok := p.num(k)
+		if !ok {
+			continue
+		}
+		if isDash(p.w(k-1)) || p.w(k-1) == "(" || p.w(k-1) == "=" || p.w(k-1) == "total" || p.w(k-1) == ":" || p.w(k-1) == "every" {
+			continue
+		}
+		switch p.w(r) {
+		case "st", "along", "from", "down", "up", "across", "on", "at", "in", "over", "round", "rnd", "around":
+			if p.w(r) == "st" && p.w(r+1) == "for" {
+				continue
+			}
+			if (p.w(r) == "in" || p.w(r) == "for" || p.w(r) == "st") && (p.w(r+1) == "every" || p.w(r+1) == "each") {
+				continue
+			}
+			b.N = sumNum(b.N, n)
+		}
+		k = r - 1
+	}
+}
+
+func sumNum(a, b Num) Num {
+	out := Num{Span: a.Span.Cover(b.Span)}
+	for i := 0; i < max(len(a.Vals), len(b.Vals)); i++ {
+		x, y := a.For(i), b.For(i)
+		if x == Skip {
+			x = 0
+		}
+		if y == Skip {
+			y = 0
+		}
+		out.Vals = append(out.Vals, min(x+y, MaxNumber))
+	}
+	return out
+}
+
+// afterBegin marks the joining that stands in the same sentence or the next ones.
+func (p *parser) afterBegin(b *Begin, end int) int {
+	if _, _, ok := p.find(0, len(p.toks), "join"); ok {
+		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "a circle", "pm"); ok {
+			b.Round = true
+		}
+	}
+	if st, j, ok := p.stated(end); ok && len(b.Stated) == 0 && p.w(end) != "." {
+		b.Stated, end = st, j
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	return end
+}
+
+// onlySizes reads "Sizes 2 and 3 only:", "For size M only", "All sizes:".
+func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
+	start := i
+	if j, ok := p.words(i, "all sizes :", "all sizes ,", "all sizes –", "all sizes .", "for all sizes :", "for all sizes ,", "all sizes again :", "all sizes again", "for all sizes", "resume all sizes", "all sizes"); ok && (p.w(j-1) == ":" || p.w(j-1) == "," || p.w(j-1) == "–" || p.w(j-1) == "." || j == len(p.toks)) {
+		return &ForSizes{Span: p.span(start, j)}, j, true
+	}
+	bracket := ""
+	if openers[p.w(i)] != "" {
+		bracket = openers[p.w(i)]
+		i++
+	}
+	for p.w(i) == "for" || p.w(i) == "on" || p.w(i) == "the" {
+		i++
+	}
+	if p.w(i) != "size" && p.w(i) != "sizes" {
+		// "2nd and 3rd sizes only", "Largest size only", "M and L only"
+		only, j, ok := p.sizeList(i, names)
+		if !ok || p.w(j) != "only" && p.w(j) != "size" && p.w(j) != "sizes" {
+			return nil, start, false
+		}
+		for p.w(j) == "size" || p.w(j) == "sizes" || p.w(j) == "only" {
+			j++
+		}
+		if p.w(j-1) != "only" && p.w(j) != ":" {
+			return nil, start, false
+		}
+		return p.endOnly(start, j, bracket, only)
+	}
+	only, j, ok := p.sizeList(i+1, names)
+	if !ok {
+		return nil, start, false
+	}
+	if p.w(j) == "only" {
+		j++
+	} else if p.w(j) != ":" {
+		return nil, start, false
+	}
+	return p.endOnly(start, j, bracket, only)
+}
+
+func (p *parser) endOnly(start, j int, bracket string, only []int) (*ForSizes, int, bool) {
+	if bracket != "" && p.w(j) == bracket {
+		j++
+	}
+	for p.w(j) == ":" || p.w(j) == "," || isDash(p.w(j)) || p.w(j) == "." {
+		j++
+	}
+	if len(only) == 0 {
+		return nil, start, false
+	}
+	return &ForSizes{Only: only, Span: p.span(start, j)}, j, true
+}
+
+// sizeList reads names or ordinals of sizes.
+func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
+	var only []int
+	add := func(k int) {
+		if k >= 0 && k < p.sizes {
+			only = append(only, k)
+		}
+	}
+	start := i
+	for i < len(p.toks) {
+		hit := false
+		best, bestEnd := -1, i
+		for k, n := range names {
+			if n == "" {
+				continue
+			}
+			nt := scanLine(n, 1)
+			ok := len(nt) > 0
+			for q := range nt {
+				if p.w(i+q) != folded(nt[q].Text) || p.at(i+q).Kind == Punct && false {
+					ok = false
+					break
+				}
+			}
+			if ok && i+len(nt) > bestEnd {
+				best, bestEnd = k, i+len(nt)
+			}
+		}
+		switch {
+		case best >= 0:
+			add(best)
+			i, hit = bestEnd, true
+		case p.at(i).Kind == Number || p.at(i).Kind == Ordinal:
+			v := p.at(i).Val
+			if j := i + 1; (isDash(p.w(j)) || p.w(j) == "to") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val <= p.sizes {
+				for q := v; q <= p.at(j+1).Val; q++ {
+					add(q - 1)
+				}
+				i, hit = j+2, true
+				break
+			}
+			add(v - 1)
+			i, hit = i+1, true
+		case p.w(i) == "largest":
+			n := 1
+			if p.at(i+1).Kind == Number {
+				n = p.at(i + 1).Val
+				i++
+			}
+			for k := max(0, p.sizes-n); k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+1, true
+		case p.w(i) == "smallest":
+			n := 1
+			if p.at(i+1).Kind == Number {
+				n = p.at(i + 1).Val
+				i++
+			}
+			for k := 0; k < n && k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+1, true
+		case p.w(i) == "last" && p.at(i+1).Kind == Number:
+			for k := max(0, p.sizes-p.at(i+1).Val); k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+2, true
+		}
+		if !hit {
+			break
+		}
+		for strings.Contains(",&()[]", p.w(i)) && p.w(i) != "" || p.w(i) == "and" || p.w(i) == "+" || p.w(i) == "the" {
+			i++
+		}
+	}
+	return only, i, i > start && len(only) > 0
+}

@@ -1,0 +1,505 @@
+package notation
+
+// shape reads a shaping sentence: "dec 1 st each end of next and every foll 6th
+// row 5 times", "bind off 6 sts at beg of next 2 rows".
+func (p *parser) shape(i int) (*Shape, int, bool) {
+	start := i
+	s := &Shape{}
+	for {
+		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and", "then", "but", "also", "now", "shape armhole|armholes|neck by", "next ,"); ok && k > i {
+			if p.w(i) == "at" || p.w(k-1) == "time" || p.w(k-2) == "time" || p.w(k-1) == "times" || p.w(k-2) == "times" {
+				s.Same = true
+			}
+			i = k
+			continue
+		}
+		if p.w(i) == "," || p.w(i) == ":" || isDash(p.w(i)) {
+			i++
+			continue
+		}
+		break
+	}
+	j, ok := p.words(i, "keeping|keep|working patt? correct ,?", "keeping in patt ,?", "working in patt ,?", "keeping patt correct ,?", "working inc|incs|increased st into|in patt ,?", "cont in patt ,?", "maintaining patt ,?", "keeping continuity of patt ,?", "cont in patt , and?", "cont in st st ,? and?")
+	if ok {
+		i = j
+	}
+	switch {
+	case hasWord(p, i, "dec", "decrease", "decreasing"):
+		s.Do, i = "dec", i+1
+	case hasWord(p, i, "inc", "increase", "increasing"):
+		s.Do, i = "inc", i+1
+	default:
+		if j, ok := p.words(i, "bo", "bind|cast|casting|binding off"); ok {
+			s.Do, i = "bind", j
+		} else if j, ok := p.words(i, "co", "cast|casting on"); ok {
+			s.Do, i = "cast", j
+		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
+			s.Do, i = "dec", j
+		} else {
+			return nil, start, false
+		}
+	}
+	if p.w(i) == "." && p.at(i).Glued {
+		i++
+	}
+	i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by")
+	s.N = N(1)
+	if n, j, ok := p.num(i); ok {
+		s.N, i = n, j
+	} else if p.at(i).Kind == Ordinal && p.at(i).Val == 1 {
+		i++
+	}
+	i = p.skipWords(i, "st", "more", "in", "patt")
+	end := p.sentenceEnd(i)
+	seenAt := false
+	// where
+	s.Places = 1
+	read := func() bool {
+		if k, ok := p.words(i, "at|on|in? each|both end|ends|side|sides|edge|edges of m", "each|either side of each|every|all m", "at|on? either|each side of each raglan? m", "each|either side of 4 m"); ok && p.w(k-1) == "m" {
+			// each side of a marker: how many markers is not said here; two for one
+			s.At, s.Places, i = "marker", 2, k
+			return true
+		}
+		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on each|both armhole|neck? edge|edges|end|side", "at|on|in beg|end and end|beg"); ok {
+			s.At, s.Places, i = "both", 2, k
+			return true
+		}
+		if k, ok := p.words(i, "at|on|in beg", "at|on|in start", "at the beginning", "at|on|in first|right edge|end"); ok {
+			s.At, i = "beg", k
+			return true
+		}
+		if k, ok := p.words(i, "at|on|in end"); ok {
+			s.At, i = "end", k
+			return true
+		}
+		if k, ok := p.words(i, "at|on|in? neck|front|armhole|side|seam|left|right|inner|outer|center|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
+			s.At, i = p.w(k-2), k
+			return true
+		}
+		return false
+	}
+	for read() {
+		seenAt = true
+		i = p.skipWords(i, "of", "on", "in", "st")
+		if openers[p.w(i)] != "" { // (end of RS rows)
+			for k := i + 1; k < end && k < i+8; k++ {
+				if p.w(k) == openers[p.w(i)] {
+					if s2, _, ok := p.sideWord(i + 1); ok {
+						s.When.Side = s2
+					} else if _, q, ok := p.find(i, k, "of"); ok {
+						if s2, _, ok := p.sideWord(q); ok {
+							s.When.Side = s2
+						}
+					}
+					i = k + 1
+					break
+				}
+			}
+		}
+	}
+	i = p.skipWords(i, "of", "on", "in", "st")
+	w, j, ok := p.when(i)
+	if ok {
+		side := s.When.Side
+		s.When, i = w, j
+		if s.When.Side == "" {
+			s.When.Side = side
+		}
+		if !seenAt && s.Do != "bind" && s.Do != "cast" {
+			s.Places = 1
+		}
+	} else if !seenAt {
+		return nil, start, false
+	} else if u, j, ok := p.untilCond(i); ok && u.Sts.Given() {
+		s.Until, i = u.Sts, j
+		s.When.Every = 1
+	} else {
+		return nil, start, false
+	}
+	if p.w(i) == "," && read0(p, i+1, s) {
+		i++
+	}
+	// where, behind when: "dec 1 st on next row at neck edge"
+	if !seenAt {
+		i = p.skipWords(i, ",")
+		if read() {
+			seenAt = true
+		}
+	}
+	if !seenAt && s.Do != "dec" && s.Do != "inc" {
+		return nil, start, false
+	}
+	for {
+		if k, ok := p.words(i, ",? then on?", ",? and then on?", ",? and on", "and"); ok {
+			if w, q, ok := p.when(k); ok {
+				last := &s.When
+				for last.Then != nil {
+					last = last.Then
+				}
+				last.Then = &w
+				i = q
+				continue
+			}
+		}
+		if u, q, ok := p.untilCond(i); ok && u.Sts.Given() {
+			s.Until, i = u.Sts, q
+			continue
+		}
+		break
+	}
+	i = p.skipWords(i, "as", "est", "set", "in", "patt", "at", "the", "same", "edge", "for", "armhole", "armholes", "raglan", "neck", "shaping", "sleeve")
+	if st, q, ok := p.stated(i); ok {
+		s.Stated, i = st, q
+	} else {
+		e := p.sentenceEnd(i)
+		for q := i; q < e; q++ {
+			if st, r, ok := p.stated(q); ok {
+				s.Stated, e = st, r
+				break
+			}
+			if u, _, ok := p.untilCond(q); ok && u.Sts.Given() {
+				s.Until = u.Sts
+			}
+			if (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
+				r := q + 1
+				for p.w(r) == "and" || p.w(r) == "then" || p.w(r) == "," {
+					r++
+				}
+				if p.sentenceStarts(r) {
+					e = q
+					break
+				}
+			}
+		}
+		i = e
+		if st, q, ok := p.stated(i); ok && len(s.Stated) == 0 {
+			s.Stated, i = st, q
+		}
+	}
+	if p.w(i) == "." || p.w(i) == ";" || p.w(i) == "," {
+		i++
+	}
+	s.Words = p.raw(start, i)
+	s.Span = p.span(start, i)
+	return s, i, true
+}
+
+func read0(p *parser, i int, s *Shape) bool { return false }
+
+func hasWord(p *parser, i int, ws ...string) bool {
+	for _, w := range ws {
+		if p.w(i) == w {
+			return true
+		}
+	}
+	return false
+}
+
+// when reads "next and every foll 6th row 5 times", "every RS row", "next 3 rows".
+func (p *parser) when(i int) (When, int, bool) {
+	start := i
+	var w When
+	i = p.skipWords(i, "of", "on", "in", "following", "this")
+	if p.w(i-1) == "this" && (p.w(i) == "row" || p.w(i) == "rnd") {
+		w.Next = 1
+		i++
+	} else if p.w(i-1) == "following" && i > start {
+		// "foll 6th row", "foll 3 rows", "foll alt row"
+		i--
+		if k, ok := p.eventRows(i, &w); ok {
+			i = k
+		} else {
+			return w, start, false
+		}
+	} else if p.w(i) == "next" || p.w(i) == "first" || p.w(i) == "last" || p.at(i).Kind == Ordinal && p.at(i).Val == 1 && p.at(i).Text != "1st" {
+		i++
+		w.Next = 1
+		if n, k, ok := p.num(i); ok {
+			if !n.Single() {
+				w.Times, w.Every, w.Next = n, 1, 0
+			} else {
+				w.Next = min(n.For(0), 100000)
+			}
+			i = k
+		} else if p.at(i).Kind == Ordinal { // "next 4th row"
+			w.Next, w.Every, w.Times = 0, p.at(i).Val, N(1)
+			i++
+		}
+		if s, k, ok := p.sideWord(i); ok {
+			w.Side, i = s, k
+			if w.Every == 1 {
+				w.Every = 2
+			} else if w.Next > 1 {
+				w.Times, w.Every, w.Next = N(w.Next), 2, 0
+			}
+		}
+		if p.w(i) == "alt" || p.w(i) == "other" {
+			i++
+			if w.Every == 1 {
+				w.Every = 2
+			} else if w.Next >= 1 {
+				w.Times, w.Every, w.Next = N(w.Next), 2, 0
+			}
+		}
+		and := p.w(i) == "and" || p.w(i) == "&"
+		if p.w(i) == "row" || p.w(i) == "rnd" {
+			i++
+		} else if !and {
+			return w, start, false
+		}
+		j := i
+		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" || p.w(j) == "on" || p.w(j) == "in" {
+			j++
+		}
+		if j > i && w.Next == 1 {
+			v := When{}
+			if k, ok := p.eventRows(j, &v); ok {
+				w.First, w.Every, w.Side = true, v.Every, v.Side
+				w.Times = v.Times
+				i = k
+			} else if n, k, ok := p.num(j); ok {
+				_ = n
+				if q, ok := p.words(k, "following alt row", "following row"); ok {
+					w.First, w.Every, w.Times = true, 2, n
+					if p.w(q-2) != "alt" {
+						w.Every = 1
+					}
+					i = q
+					w.More = true
+				}
+			} else if and && p.w(i-1) != "row" && p.w(i-1) != "rnd" {
+				return w, start, false
+			}
+		}
+	} else if k, ok := p.eventRows(i, &w); ok {
+		i = k
+	} else if p.at(i).Kind == Ordinal { // "5th and every foll 4th row"
+		first := p.at(i).Val
+		j := i + 1
+		if p.w(j) == "row" || p.w(j) == "rnd" {
+			j++
+			w.Every, w.Times = first, N(1)
+		}
+		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" {
+			j++
+		}
+		v := When{}
+		if k, ok := p.eventRows(j, &v); ok {
+			w = When{Every: first, Times: N(1), Then: &v}
+			i = k
+			if t, q, ok := p.times(i); ok {
+				v.Times = t.N
+				i = q
+			}
+			return w, i, true
+		}
+		if w.Every == 0 {
+			return w, start, false
+		}
+		i = j
+	} else {
+		return w, start, false
+	}
+	if t, k, ok := p.times(i); ok && !w.Times.Given() || ok && w.First {
+		w.Times, i = t.N, k
+		w.More = t.Kind == TimesMore
+		w.Total = t.Kind == TimesTotal
+	}
+	if w.Next == 0 && w.Every == 0 {
+		return w, start, false
+	}
+	return w, i, true
+}
+
+// eventRows reads "every foll 6th row", "every RS row", "every alt row", "each rnd".
+func (p *parser) eventRows(i int, w *When) (int, bool) {
+	if p.w(i) == "on" || p.w(i) == "in" {
+		i++
+	}
+	seen := false
+	w.Every = 1
+	for i < len(p.toks) {
+		if s, j, ok := p.sideWord(i); ok {
+			w.Side, w.Every = s, 2
+			i, seen = j, true
+			if p.w(i-1) == "row" {
+				return i, true
+			}
+			continue
+		}
+		switch p.w(i) {
+		case "every", "each", "following", "all", "the", "subsequent":
+			seen = true
+			i++
+			continue
+		case "alt", "other", "alternating":
+			w.Every = 2
+			seen = true
+			i++
+			continue
+		case "row", "rnd":
+			if !seen {
+				return i, false
+			}
+			return i + 1, true
+		}
+		t := p.at(i)
+		if t.Kind == Ordinal && seen {
+			w.Every = min(t.Val, 10000)
+			i++
+			continue
+		}
+		if n, j, ok := p.num(i); ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") && !n.Single() {
+			w.Every, w.Times = 1, n
+			i = j
+			continue
+		} else if ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") {
+			if p.w(i-1) == "following" || p.w(i-1) == "all" {
+				w.Times = n
+			} else {
+				w.Every = max(1, n.For(0)) // "every 6 rows"
+			}
+			i = j
+			continue
+		}
+		return i, false
+	}
+	return i, false
+}
+
+// straight reads "work even for 9 rows", "knit 4 rows", "cont in St st until piece measures 38 cm".
+func (p *parser) straight(i int) (*Straight, int, bool) {
+	start := i
+	s := &Straight{}
+	if k, ok := p.words(i, "at same time ,?", "then", "now"); ok {
+		i = k
+	}
+	end := p.sentenceEnd(i)
+	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a? rs|ws row ,?", "keeping"); ok {
+		// over to the verb
+		for q := k; q < end; q++ {
+			if hasWord(p, q, "work", "cont", "continue", "knit", "k", "purl", "p") && q > i {
+				if w := p.w(q - 1); w == "a" || w == "with" || w == "and" && false {
+					continue
+				}
+				i = q
+				break
+			}
+		}
+	}
+	first := p.w(i)
+	switch first {
+	case "work", "cont", "continue", "knit", "k", "purl", "p", "working", "continuing", "st", "garter", "rib", "moss", "seed", "g", "in", "straight", "even", "another", "plain":
+	default:
+		if p.at(i).Kind != Number {
+			return nil, start, false
+		}
+	}
+	if first == "st" && p.w(i+1) != "st" {
+		return nil, start, false
+	}
+	limit := end
+	for q := i; q < end; q++ {
+		if p.w(q) == ";" {
+			limit = q
+			break
+		}
+		if _, ok := p.words(q, "at same time"); ok && q > i {
+			limit = q
+			break
+		}
+	}
+	got := false
+	last := i
+	for q := i; q < limit; q++ {
+		if p.at(q).Kind == Number && !got {
+			if n, r, ok := p.num(q); ok {
+				r2 := r
+				if k, ok := p.words(r, "more", "further", "plain", "complete", "full", "even"); ok {
+					r2 = k
+				}
+				if k, ok := p.words(r2, "rs|ws|knit|k|purl|p|garter|rib|plain|st|patt st? row|rnd", "row", "rnd"); ok {
+					if w := p.w(q - 1); w == "row" || w == "next" || w == "last" || w == "every" || w == "these" || w == "first" || w == "over" || w == "rnd" {
+						return nil, start, false
+					}
+					s.Rows, last, got = n, k, true
+					q = k - 1
+					continue
+				}
+				if p.w(r) == "st" || p.w(r) == "," && p.w(r-1) != ")" || p.w(r) == "*" {
+					// numbers of stitches: an instruction for a row, unless a rib is named "k2, p2 rib"
+					continue
+				}
+				q = r - 1
+			}
+		}
+		if u, r, ok := p.untilCond(q); ok && (u.Length != "" || u.Sts.Given() && false) {
+			s.Length, s.Ends, last, got = u.Length, u.Ends, r, true
+			q = r - 1
+			continue
+		}
+		if k, ok := p.words(q, "ending|end with|after|on a?", "finishing with|after a?"); ok && got {
+			if sd, e, ok := p.sideWord(k); ok {
+				s.Ends, last = sd, p.skipWords(e, "row")
+				q = last - 1
+				continue
+			}
+		}
+		if got && p.w(q) == "," && q >= last {
+			r := q + 1
+			for p.w(r) == "and" || p.w(r) == "then" {
+				r++
+			}
+			if p.sentenceStarts(r) {
+				limit = q
+			}
+		}
+		if !got && q > i && isMark(p.w(q)) {
+			return nil, start, false
+		}
+	}
+	if !got {
+		// "Work in garter st." and "Knit every row." alone mean no rows to count
+		if k, ok := p.words(i, "knit|k every row", "knit|k all rows", "purl|p every row", "knit|k every rnd", "knit all rnds", "cont in patt as est|set", "work even"); ok && (k >= end || p.w(k) == ".") {
+			s.Rows = Num{}
+			last, got = k, true
+		}
+	}
+	if !got {
+		return nil, start, false
+	}
+	s.Stitch = p.raw(i, last)
+	j := last
+	j = p.skipWords(j, "more", "even", "straight", "in", "st", "patt", "garter", "without", "shaping", "stockinette", "stocking", "stitch", "as", "est", "set", "rib", "ribbing", "all", "plain", "of", "moss", "seed")
+	for j < limit {
+		if st, k, ok := p.stated(j); ok {
+			s.Stated, j = st, k
+			break
+		}
+		if k, ok := p.words(j, "at same time"); ok {
+			_ = k
+			break
+		}
+		if p.w(j) == "," && p.sentenceStarts(j+1) {
+			j++
+			break
+		}
+		j++
+	}
+	j = max(j, min(limit, len(p.toks)))
+	if len(s.Stated) == 0 {
+		if st, k, ok := p.stated(j); ok {
+			s.Stated, j = st, k
+		}
+	}
+	if k, ok := p.words(j, "at same time"); !ok {
+		if w := p.w(j); w == "." || w == ";" || w == "," {
+			j++
+		}
+	} else {
+		_ = k
+	}
+	s.Words = p.raw(start, j)
+	s.Span = p.span(start, j)
+	return s, j, true
+}

@@ -1,0 +1,332 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+
+	"rowproof/domain/finding"
+)
+
+// sentences reads the instructions of one line from i on.
+func (r *reader) sentences(p *parser, i, line int) {
+	ms := r.ms
+	add := func(it Item) { ms.Items = append(ms.Items, it) }
+	var only []int
+	for guard := 0; i < len(p.toks) && guard < maxToks; guard++ {
+		switch p.w(i) {
+		case ".", ",", ";", "–", "-", "•", "!", "then", "…", ":":
+			if p.w(i) != "then" {
+				i++
+				continue
+			}
+		}
+		if fs, j, ok := p.onlySizes(i, ms.Sizes); ok {
+			if j >= len(p.toks) {
+				add(fs)
+				return
+			}
+			only = fs.Only
+			if fs.Only == nil {
+				add(fs)
+			}
+			i = j
+			continue
+		}
+		if h, j, ok := p.head(i); ok {
+			i = r.row(p, h, i, j, only)
+			continue
+		}
+		end := p.sentenceEnd(i)
+		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
+			if m, k, isM := p.multiple(i, end); isM { // "Cast on a multiple of 6 sts plus 5"
+				add(m)
+				i = max(k, end)
+				continue
+			}
+			if b.How != "return" || r.rows {
+				add(b)
+				r.begun, r.rows = true, false
+				i = j
+				continue
+			}
+		}
+		if m, j, ok := p.multiple(i, end); ok && !(p.w(i) == "these" && false) {
+			add(m)
+			i = max(j, end)
+			continue
+		}
+		if rr, j, ok := p.repRows(i); ok {
+			rr.Only = only
+			add(rr)
+			i = j
+			continue
+		}
+		if a, j, ok := r.asPiece(p, i, end); ok {
+			add(a)
+			i = j
+			continue
+		}
+		if b, j, ok := p.closes(i); ok {
+			add(b)
+			i = j
+			continue
+		}
+		if s, j, ok := p.shape(i); ok {
+			s.Only = only
+			add(s)
+			i = j
+			continue
+		}
+		if s, j, ok := p.straight(i); ok {
+			s.Only = only
+			add(s)
+			r.begun = true
+			i = j
+			continue
+		}
+		if j, ok := p.words(i, "join to|in|and|into|for", "join ,", "join rnd", "join", "place m and join", "pm and join", "pm , join", "being careful", "divide sts", "place m for bor"); ok {
+			if _, _, round := p.find(i, end, "rnd", "circle"); round || p.w(i) == "join" {
+				if round {
+					add(&JoinRound{Span: p.span(i, end)})
+				} else {
+					add(&Prose{Text: p.raw(i, end), Span: p.span(i, end)})
+				}
+				i = max(end, j)
+				continue
+			}
+		}
+		var hold bodyState
+		if o, j, ok := p.holder(&hold, i); ok {
+			if h, isHold := o.(*Hold); isHold {
+				add(&HoldAll{N: h.N, Words: p.raw(i, j), Span: p.span(i, j)})
+				i = j
+				continue
+			}
+		}
+		if row, j, ok := p.strictRow(i); ok {
+			row.Only = only
+			r.addRow(row, p)
+			i = j
+			continue
+		}
+		if end <= i {
+			end = i + 1
+		}
+		odd := r.begun && !harmless(p, i)
+		add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
+		if odd {
+			p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))
+		}
+		i = end
+	}
+}
+
+func clip(s string) string {
+	rs := []rune(s)
+	if len(rs) > 60 {
+		return string(rs[:57]) + "…"
+	}
+	return s
+}
+
+// harmless says that a sentence among instructions asks for no row.
+func harmless(p *parser, i int) bool {
+	switch p.w(i) {
+	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "end", "see", "follow", "finally", "one", "two":
+		return true
+	}
+	return false
+}
+
+// row reads one headed row; i is where its head stands, j where its body begins.
+func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
+	row := &Row{Head: h, Only: only}
+	for {
+		if fs, k, ok := p.onlySizes(j, r.ms.Sizes); ok && k < len(p.toks) && fs.Only != nil {
+			row.Only, j = fs.Only, k
+			continue
+		}
+		break
+	}
+	// With B: …
+	if ref, k, ok := r.asRow(p, j, len(h.Numbers) > 1); ok {
+		row.As = ref
+		if st, q, ok := p.stated(k); ok {
+			row.Stated, k = st, q
+		} else if e := p.sentenceEnd(k); e < len(p.toks) || e > k {
+			for q := k; q < e; q++ {
+				if st, q2, ok := p.stated(q); ok {
+					row.Stated, e = st, q2
+					break
+				}
+			}
+			if e > k && len(row.Stated) == 0 {
+				row.Prose = p.raw(k, e)
+			}
+			k = e
+		}
+		row.Span = p.span(i, k)
+		r.addRow(row, p)
+		return k
+	}
+	b, k := p.body(j, "")
+	row.Body, row.Stated, row.Prose = b.ops, b.stated, b.prose
+	row.Span = p.span(i, k)
+	if len(row.Body) == 0 && k >= len(p.toks) && b.prose == "" {
+		p.addf("row-empty", h.Span, "“%s” has no instructions", h.Words)
+	}
+	r.addRow(row, p)
+	return max(k, j)
+}
+
+// asRow reads "as Row 2", "rep Row 2", "rep Rows 1–5" as the body of a row.
+func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
+	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto")
+	if !ok {
+		return nil, i, false
+	}
+	verb := p.w(i)
+	if _, k, ok := p.rowWord(j); ok {
+		ns, letter, q, ok := p.numbers(k)
+		if !ok {
+			return nil, i, false
+		}
+		if p.w(q) == "of" && verb == "work" {
+			return nil, i, false
+		}
+		if p.w(q) == "until" || p.w(q) == "twice" || p.w(q) == "times" {
+			return nil, i, false
+		}
+		if letter != "" {
+			return &RowRef{Words: p.raw(j, q)}, q, true
+		}
+		return &RowRef{Numbers: ns}, q, true
+	}
+	if p.at(j).Kind == Ordinal {
+		ns, _, q, _ := p.numbers(j)
+		if e, _, ok := p.rowAgain(q); ok {
+			return &RowRef{Numbers: ns}, e, true
+		}
+		return nil, i, false
+	}
+	// as Dec rnd, as set-up row, as last row
+	if p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding" {
+		n, k, ok := p.num(j + 1)
+		if !ok {
+			n, k = N(1), j+1
+		}
+		if e, _, ok := p.rowAgain(k); ok {
+			return &RowRef{Last: n.For(0)}, e, true
+		}
+		if p.w(k) == "row" || p.w(k) == "rnd" {
+			return &RowRef{Last: n.For(0)}, k + 1, true
+		}
+		return nil, i, false
+	}
+	if verb == "work" || verb == "knit" {
+		return nil, i, false
+	}
+	for k := j; k < j+4 && k < len(p.toks); k++ {
+		if p.at(k).Kind != Word && p.w(k) != "-" {
+			break
+		}
+		if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
+			e := k + 1
+			if p.at(e).Kind == Number {
+				e++
+			}
+			return &RowRef{Words: p.raw(j, e)}, e, true
+		}
+	}
+	return nil, i, false
+}
+
+func (r *reader) addRow(row *Row, p *parser) {
+	r.begun, r.rows = true, true
+	r.ms.Items = append(r.ms.Items, row)
+	name := row.Name()
+	each(row.Body, func(o Op) {
+		if u, ok := o.(*Unknown); ok {
+			r.ms.Findings.Add(finding.Finding{Code: "row-not-understood", Span: u.Span, Row: name,
+				Message: fmt.Sprintf("“%s” is not understood; check the spelling, or define it among the special stitches", clip(u.Text))})
+		}
+	})
+}
+
+// Name is what the row goes by: its bare number, number and letter, or its words.
+func (row *Row) Name() string {
+	h := row.Head
+	if len(h.Numbers) > 0 && h.Numbers[0] >= 0 {
+		return itoa(h.Numbers[0]) + h.Letter
+	}
+	return h.Words
+}
+
+// each calls f for every op, outer before inner.
+func each(ops []Op, f func(Op)) {
+	for _, o := range ops {
+		f(o)
+		switch o := o.(type) {
+		case *Group:
+			each(o.Body, f)
+		case *Until:
+			each(o.Body, f)
+		case *Repeat:
+			each(o.Body, f)
+			each(o.Last, f)
+			each(o.Instead, f)
+		case *Into:
+			each(o.Body, f)
+		case *Again:
+			each(o.Body, f)
+		}
+	}
+}
+
+// Each calls f for every op of a body, outer before inner.
+func Each(ops []Op, f func(Op)) { each(ops, f) }
+
+// asPiece reads "Work as for Back to armhole".
+func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
+	switch p.w(i) {
+	case "work", "knit", "make", "cont", "follow", "as", "complete", "then", "same":
+	default:
+		return nil, i, false
+	}
+	_, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
+	if !ok {
+		return nil, i, false
+	}
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		h, ok := r.ms.Items[k].(*Heading)
+		if !ok || h.Kind != HeadPiece {
+			continue
+		}
+		nt := scanLine(h.Text, 1)
+		n := 0
+		for n < len(nt) && nt[n].Kind == Word && p.w(j+n) == folded(nt[n].Text) {
+			n++
+		}
+		whole := n == len(nt) || n > 0 && nt[n].Text == "("
+		if n == 0 || !whole && n < 1 {
+			continue
+		}
+		a := &As{Piece: h.Text, Words: p.raw(i, end), Span: p.span(i, end)}
+		q := j + n
+		if at, t, ok := p.find(q, end, "to", "until", "as far as", "up to", "till"); ok {
+			_ = at
+			a.To = strings.TrimSpace(p.raw(t, min(end, t+6)))
+			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
+				a.To = strings.TrimSpace(p.raw(t, e))
+			}
+		}
+		if _, _, ok := p.find(q, end, "revers", "reversing", "reversed", "reverse"); ok {
+			a.Reversed = true
+		}
+		if p.w(end) == "." {
+			end++
+		}
+		return a, end, true
+	}
+	return nil, i, false
+}

@@ -1,0 +1,397 @@
+package notation
+
+import (
+	"strings"
+
+	"rowproof/domain/finding"
+)
+
+// bareAll are the words that, standing without a number where a row ends, mean
+// the whole row: "Knit.", "Purl across".
+var bareAll = map[string]bool{"k": true, "p": true, "patt": true, "as-set": true, "ktbl": true, "ptbl": true, "sl": true, "brk": true, "k-below-next": false}
+
+// afterStitch reads what qualifies a stitch: where, how often, how far.
+func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
+	start := i
+	numbered := d.Times.Given()
+	j := i
+	if k, ok := p.words(j, "plain", "evenly"); ok && (d.Key == "k" || d.Key == "p") {
+		j = k
+	}
+	if k, ok := p.words(j, "more st", "st", "loop"); ok && !(p.w(k) == "below") {
+		j = k
+	}
+	place := Num{}
+	changed := true
+	for changed {
+		changed = false
+		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as if to k", "as if to p", "as if to knit", "as if to purl", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
+			j, changed = k, true
+		}
+		if k, ok := p.wraps(j, d); ok {
+			j, changed = k, true
+		}
+		if k, ok := p.words(j, "from|off cn", "from|off cable needle", "from|off dpn", "st? on cn", "held st", "from front cn", "from back cn"); ok {
+			d.From, j, changed = "cn", k, true
+		}
+		if k, ok := p.words(j, "from holder", "from st holder", "from waste yarn", "from first holder", "from second|2nd holder", "from front|back|left|right|sleeve holder", "held on holder", "from spare needle", "on holder", "from scrap yarn"); ok {
+			d.From, j, changed = "holder", k, true
+		}
+		if k, ok := p.dropping(b, j); ok {
+			j, changed = k, true
+		}
+		if y, k, ok := p.stitchYarn(j); ok {
+			b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(j, k)})
+			j, changed = k, true
+		}
+		if sts, times, k, ok := p.place(j, nil); ok && !place.Given() && d.Key != "patt" && k > j {
+			place = times
+			_ = sts
+			j, changed = k, true
+			if times.Given() {
+				d.Times = mulNum(d.Times, p.perPlace(d, times))
+			}
+		}
+		if n, k, ok := p.overNext(j); ok {
+			if d.Key == "patt" || d.Key == "as-set" || !d.Times.Given() {
+				d.Times, numbered = n, true
+			}
+			j, changed = k, true
+		}
+	}
+	d.Span = d.Span.Cover(p.span(start, j))
+	// k1, p1 to end: the list, where the last has a number of its own
+	if t, k, ok := p.target(j); ok {
+		if t2, k2, ok := p.secondTarget(k); ok {
+			t, k = t2, k2
+		}
+		return p.until(b, d, t, numbered, j, k)
+	}
+	if d.From == "cn" && !numbered {
+		b.ops = append(b.ops, d)
+		return j, true
+	}
+	if t, k, ok := p.times(j); ok {
+		if q, ok := p.words(k, "to|as end"); !ok || q == 0 {
+			n := t.N
+			if t.Kind == TimesMore {
+				n = addNum(n, 1)
+			}
+			list := append([]Op(nil), b.ops[b.clause:]...)
+			if len(b.stars) > 0 {
+				list = append([]Op(nil), b.ops[max(b.stars[len(b.stars)-1].at, b.clause):]...)
+			}
+			if (d.Key == "k" || d.Key == "p") && numbered && len(list) > 0 && plainList(list) {
+				b.ops = b.ops[:len(b.ops)-len(list)]
+				list = append(list, d)
+				b.ops = append(b.ops, &Again{Body: list, Times: n, Span: SpanOf(list[0]).Cover(p.span(start, k))})
+				return k, true
+			}
+			d.Times = mulNum(d.Times, n)
+			d.Span = d.Span.Cover(p.span(j, k))
+			b.ops = append(b.ops, d)
+			return k, true
+		}
+	}
+	if !numbered && bareAll[d.Key] && p.rowEnds(j, b.closer) && (len(p.at(start-1).Text) > 1 || len(b.ops) == 0 || d.Key == "as-set") && len(b.stars) == 0 && b.closer == "" {
+		b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
+		return j, true
+	}
+	if p.w(j) == "row" || p.w(j) == "rnd" {
+		if len(b.ops) == 0 && (p.at(start-1).Kind == Word) { // "Purl row."
+			b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
+			return j + 1, true
+		}
+	}
+	b.ops = append(b.ops, d)
+	return j, true
+}
+
+// secondTarget: "across to last 2 sts", "across row to last st".
+func (p *parser) secondTarget(i int) (Target, int, bool) { return p.target(i) }
+
+func plainList(ops []Op) bool {
+	for _, o := range ops {
+		if _, ok := o.(*Do); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// until makes "k1, p1 to end" of the clause, or "k to end" of the stitch alone.
+func (p *parser) until(b *bodyState, d *Do, t Target, numbered bool, j, k int) (int, bool) {
+	body := []Op{d}
+	from := b.clause
+	if len(b.stars) > 0 {
+		from = max(from, b.stars[len(b.stars)-1].at)
+	}
+	list := b.ops[min(from, len(b.ops)):]
+	if numbered && d.Key != "patt" && len(list) > 0 && plainList(list) && (t.Kind == ToEnd || t.Kind == ToLast) {
+		body = append(append([]Op(nil), list...), d)
+		b.ops = b.ops[:len(b.ops)-len(list)]
+	}
+	if numbered && (d.Key == "patt") {
+		body = []Op{d}
+	}
+	u := &Until{Body: body, To: t, Span: SpanOf(body[0]).Cover(p.span(j, k))}
+	b.ops = append(b.ops, u)
+	// "rib to end": nothing more. "to last 2 sts, rep" is not the trade's.
+	return k, true
+}
+
+func (p *parser) perPlace(d *Do, times Num) Num {
+	s := p.vocab.Stitch(d.Key)
+	if s == nil {
+		return times
+	}
+	in, _ := s.Counts(d.Params)
+	if in <= 1 {
+		return times
+	}
+	out := Num{Span: times.Span}
+	for _, v := range times.Vals {
+		if v > 0 && v%in == 0 {
+			v /= in
+		}
+		out.Vals = append(out.Vals, v)
+	}
+	return out
+}
+
+// rowEnds reports whether nothing is worked after i in this row.
+func (p *parser) rowEnds(i int, closer string) bool {
+	if i >= len(p.toks) {
+		return true
+	}
+	if _, _, ok := p.stated(i); ok {
+		return true
+	}
+	switch p.w(i) {
+	case ".", "!", "…":
+		return true
+	case ";":
+		return i+1 >= len(p.toks)
+	case "(", "[":
+		inner := p.proseEnd(i, "")
+		for k := i; k < inner; k++ {
+			if p.w(k) == ")" || p.w(k) == "]" {
+				return p.rowEnds(k+1, closer)
+			}
+		}
+	case "row", "rnd":
+		return p.rowEnds(i+1, closer)
+	}
+	return false
+}
+
+// wraps reads "wrapping yarn twice round needle".
+func (p *parser) wraps(i int, d *Do) (int, bool) {
+	j, ok := p.words(i, ",? wrapping|winding|wrap|wind|throwing|putting|passing yarn|wool|thread", ",? with yarn wrapped", "elongated")
+	if !ok {
+		return i, false
+	}
+	d.Wraps = 2
+	if p.w(j-1) == "elongated" {
+		return j, true
+	}
+	for {
+		switch w := p.w(j); {
+		case w == "twice":
+			d.Wraps = 2
+			j++
+		case w == "thrice":
+			d.Wraps = 3
+			j++
+		case p.at(j).Kind == Number && p.w(j+1) == "times":
+			d.Wraps = max(1, min(p.at(j).Val, 20))
+			j += 2
+		case w == "around" || w == "round" || w == "rnd" || w == "needle" || w == "right" || w == "rh" || w == "over" || w == "each" || w == "for":
+			j++
+		case w == "st" && p.w(j-1) == "each":
+			j++
+		default:
+			return j, true
+		}
+	}
+}
+
+// dropping reads "dropping all yo's", "dropping extra wraps" behind a stitch.
+func (p *parser) dropping(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, ",? dropping|letting|drop", ",? and dropping|drop")
+	if !ok {
+		return i, false
+	}
+	k, ok := p.words(j, "all yo", "yo from|of previous|prev row", "yo as you go", "yo", "all yarn over", "yarn over")
+	if ok {
+		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over")
+		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
+		return k, true
+	}
+	k, ok = p.words(j, "all? extra wrap|wraps|loop|loops", "second|2nd wrap|loop", "extra wrap|wraps|loop", "wrap|wraps|loop", "all? extra yarn wraps", "extra")
+	if ok {
+		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them"), true
+	}
+	return i, false
+}
+
+func (p *parser) skipWords(i int, words ...string) int {
+next:
+	for ; i < len(p.toks); i++ {
+		for _, w := range words {
+			if p.w(i) == w || p.w(i) == "the" {
+				if _, _, ok := p.target(i); ok && (w == "to" || w == "across") {
+					return i
+				}
+				continue next
+			}
+		}
+		break
+	}
+	return i
+}
+
+// overNext reads "over next 24 sts", "across next 12 sts".
+func (p *parser) overNext(i int) (Num, int, bool) {
+	j, ok := p.words(i, "over|across|on|for next", "over|across|for", "over first|last|centre", "next", "on")
+	if !ok {
+		return Num{}, i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return Num{}, i, false
+	}
+	return n, k + 1, true
+}
+
+// yarnName reads the name of a yarn: A, MC, CC2, colour B.
+func (p *parser) yarnName(i int) (string, int, bool) {
+	start := i
+	if k, ok := p.words(i, "yarn|colour|color|col|shade|c|wool|strand of", "a strand of", "a single? strand of"); ok && p.w(i) != "c" {
+		i = k
+	}
+	t := p.at(i)
+	if t.Kind != Word || i >= len(p.toks) {
+		return "", start, false
+	}
+	up := t.Raw == strings.ToUpper(t.Raw)
+	switch {
+	case up && len(t.Raw) == 1 && (p.yarns[t.Text] != "" || t.Text <= "h" || i > start):
+		return t.Raw, i + 1, true
+	case up && (t.Text == "mc" || t.Text == "cc" || t.Text == "ms" || t.Text == "cs" || t.Text == "ac" || t.Text == "bc" || t.Text == "lc" || t.Text == "dc") && t.Text != "lc" || p.yarns[t.Text] != "" && (up || len(t.Raw) > 2):
+		name := strings.ToUpper(t.Raw)
+		if p.yarns[t.Text] != "" {
+			name = p.yarns[t.Text]
+		}
+		if n := p.at(i + 1); n.Kind == Number && n.Glued && i+1 < len(p.toks) {
+			return name + n.Text, i + 2, true
+		}
+		return name, i + 1, true
+	case t.Text == "main" || t.Text == "contrast" || t.Text == "contrasting":
+		if k, ok := p.words(i+1, "colour|color|shade|yarn"); ok {
+			if t.Text == "main" {
+				return "MC", k, true
+			}
+			return "CC", k, true
+		}
+	}
+	return "", start, false
+}
+
+// stitchYarn reads the colour behind a stitch: k3 A, k3 in A, k3 with A, k3A.
+func (p *parser) stitchYarn(i int) (string, int, bool) {
+	j := i
+	if k, ok := p.words(i, "in|with|using"); ok {
+		j = k
+	}
+	y, k, ok := p.yarnName(j)
+	if !ok {
+		return "", i, false
+	}
+	if w := p.w(k); w != "," && w != ";" && w != "." && w != ")" && w != "]" && w != "*" && k < len(p.toks) && j == i && w != "and" && w != "–" {
+		if _, _, ok := p.target(k); !ok {
+			if _, _, ok := p.times(k); !ok {
+				return "", i, false
+			}
+		}
+	}
+	return y, k, true
+}
+
+// useYarn reads a change of yarn standing by itself: With B, — B:
+func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
+	if j, ok := p.words(i, "with|using|in|join|attach|use", "change|changing to", "switch to", "join in", "cont|continue with|in", "rejoin", "pick up", "and? with", "drop", "break|cut", "break off"); ok {
+		if y, k, ok := p.yarnName(j); ok {
+			if w := p.w(i); w == "drop" || w == "break" || w == "cut" {
+				return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
+			// "with A and B": the first is in use
+			for p.w(k) == "and" || p.w(k) == "&" {
+				if _, q, ok := p.yarnName(k + 1); ok {
+					k = q
+					continue
+				}
+				break
+			}
+			if p.w(k) == "only" || p.w(k) == "again" {
+				k++
+			}
+			return &UseYarn{Yarn: y, Span: p.span(i, k)}, k, true
+		}
+	}
+	if y, k, ok := p.yarnName(i); ok && (p.w(k) == ":" || p.w(k) == "–" && p.w(k+1) != "") {
+		return &UseYarn{Yarn: y, Span: p.span(i, k)}, k + 1, true
+	}
+	return nil, i, false
+}
+
+// SpanOf gives the place of an op.
+func SpanOf(o Op) finding.Span {
+	switch o := o.(type) {
+	case *Do:
+		return o.Span
+	case *Group:
+		return o.Span
+	case *Until:
+		return o.Span
+	case *Repeat:
+		return o.Span
+	case *Again:
+		return o.Span
+	case *Into:
+		return o.Span
+	case *Turn:
+		return o.Span
+	case *Mark:
+		return o.Span
+	case *BindOff:
+		return o.Span
+	case *CastOn:
+		return o.Span
+	case *ToCable:
+		return o.Span
+	case *Hold:
+		return o.Span
+	case *Unhold:
+		return o.Span
+	case *Return:
+		return o.Span
+	case *UseYarn:
+		return o.Span
+	case *DropAll:
+		return o.Span
+	case *Slide:
+		return o.Span
+	case *Leave:
+		return o.Span
+	case *PattOver:
+		return o.Span
+	case *Join:
+		return o.Span
+	case *Remark:
+		return o.Span
+	case *Unknown:
+		return o.Span
+	}
+	panic("notation: op of unknown kind")
+}

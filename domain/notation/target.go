@@ -1,0 +1,188 @@
+package notation
+
+// target reads how far something is worked, at i.
+func (p *parser) target(i int) (Target, int, bool) {
+	start := i
+	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
+		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
+	}
+	// across, around
+	if j, ok := p.words(i, "across row", "across all st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
+		"along row", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
+		"every st", "in every st", "in each st across", "in each st around", "in each st to end", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
+		if w := p.w(j); w == "of" || w == "but" || w == "except" {
+			return Target{}, start, false
+		}
+		for {
+			if k, ok := p.words(j, "of row", "of rnd", "on needle", "in row", "in rnd"); ok {
+				j = k
+				continue
+			}
+			break
+		}
+		return done(ToEnd, Num{}, j)
+	}
+	lead := false
+	if j, ok := p.words(i, "to within", "to", "until", "till", "til", "up to", "ending"); ok {
+		i, lead = j, true
+	}
+	if !lead {
+		return Target{}, start, false
+	}
+	before := func(num Num, j int) (Target, int, bool) {
+		if k, ok := p.words(j, "before|of|from end of row|rnd", "before|of|from end", "before|of|from bor", "before|of|from end of needle"); ok {
+			return done(ToLast, num, k)
+		}
+		if k, name, ok := p.markerName(j, "before|of|from"); ok {
+			t, k, _ := done(ToMarker, num, k)
+			t.Name = name
+			return t, k, true
+		}
+		if k, ok := p.words(j, "before|of|from last? gap", "before|of|from last turning? gap", "before|of|from last? turn", "before|of|from previous? turn", "before|of|from last? turning point", "before|of|from last? wrapped st", "before|of|from previous|prev wrapped st", "before|of|from last? wrap", "before|of|from prev|previous wrap|gap|turn", "before|of|from last? ds", "before|of|from last? double st", "before|of|from previous|prev ds", "before|of|from turning? gap"); ok {
+			return done(ToGap, num, k)
+		}
+		if k, ok := p.words(j, "before|of|from centre st", "before|of|from centre", "before|of|from marked st", "before|of|from marked centre st"); ok {
+			return done(TargetCentre, num, k)
+		}
+		return Target{}, start, false
+	}
+	if k, ok := p.words(i, "last"); ok {
+		if num, j, ok := p.num(k); ok {
+			if j2, ok := p.words(j, "st"); ok {
+				j = j2
+			}
+			for {
+				if j2, ok := p.words(j, "of row", "of rnd", "on needle", "rem"); ok {
+					j = j2
+					continue
+				}
+				break
+			}
+			return done(ToLast, num, j)
+		}
+		if j, ok := p.words(k, "st", "edge st"); ok {
+			return done(ToLast, N(1), j)
+		}
+		if j, _, ok := p.markerName(k, ""); ok {
+			t, j, _ := done(ToMarker, N(0), j)
+			t.Name = "last"
+			return t, j, true
+		}
+	}
+	if num, j, ok := p.num(i); ok {
+		if j2, ok := p.words(j, "st", "more st"); ok {
+			j = j2
+		}
+		if t, k, ok := before(num, j); ok {
+			return t, k, true
+		}
+		if k, ok := p.words(j, "rem on lh needle", "rem on left hand needle", "rem on left needle", "rem in row", "rem in rnd", "rem unworked", "rem", "left on lh needle", "left on left needle", "left", "are left"); ok {
+			return done(ToLast, num, k)
+		}
+	}
+	if t, k, ok := before(N(1), i); ok { // "to before m": taken as to the marker
+		t.N = N(0)
+		return t, k, true
+	}
+	if k, name, ok := p.markerName(i, ""); ok {
+		t, k, _ := done(ToMarker, N(0), k)
+		t.Name = name
+		return t, k, true
+	}
+	if k, ok := p.words(i, "last? gap", "gap", "wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
+		return done(ToGap, N(0), k)
+	}
+	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {
+		return done(TargetCentre, N(0), k)
+	}
+	return Target{}, start, false
+}
+
+// markerName reads "next m", "first marker", "marker A" after the lead words.
+func (p *parser) markerName(i int, lead string) (int, string, bool) {
+	if lead != "" {
+		j, ok := p.words(i, lead)
+		if !ok {
+			return i, "", false
+		}
+		i = j
+	}
+	for {
+		if j, ok := p.words(i, "next", "each", "following", "side", "raglan", "gusset", "raglan", "stitch", "thumb", "a", "first", "1st", "second", "2nd", "last", "centre", "end-of-rnd", "bor", "beg of rnd", "beg"); ok {
+			i = j
+			continue
+		}
+		break
+	}
+	if p.w(i) != "m" {
+		return i, "", false
+	}
+	i++
+	if t := p.at(i); t.Kind == Word && len(t.Raw) == 1 && t.Raw[0] >= 'A' && t.Raw[0] <= 'Z' && p.yarns[t.Text] == "" {
+		return i + 1, t.Raw, true
+	}
+	return i, "", true
+}
+
+// times reads "twice", "3 times", "3 (4, 5) times more", "x3", "a total of 4 times".
+func (p *parser) times(i int) (Target, int, bool) {
+	start := i
+	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
+		// words that settle the kind, after the number
+		for {
+			if q, ok := p.words(j, "more"); ok {
+				k, j = TimesMore, q
+				continue
+			}
+			if q, ok := p.words(j, "in all", "in total", "total", "altogether", "all told", "all together"); ok {
+				k, j = TimesTotal, q
+				continue
+			}
+			break
+		}
+		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
+	}
+	kind := TimesInAll
+	bracket := ""
+	if openers[p.w(i)] != "" && p.at(i+1).Kind == Number { // (3 times)
+		if t, j, ok := p.times(i + 1); ok && p.w(j) == openers[p.w(i)] {
+			t.Span = p.span(start, j+1)
+			return t, j + 1, true
+		}
+	}
+	_ = bracket
+	if j, ok := p.words(i, "a total of", "for a total of", "total of", "in all"); ok {
+		i, kind = j, TimesTotal
+	}
+	if j, ok := p.words(i, "another", "a further", "further", "for another"); ok {
+		i, kind = j, TimesMore
+	}
+	switch p.w(i) {
+	case "twice":
+		return done(kind, N(2), i+1)
+	case "thrice":
+		return done(kind, N(3), i+1)
+	case "once":
+		return done(kind, N(1), i+1)
+	case "x":
+		if n, j, ok := p.num(i + 1); ok {
+			if p.w(j) == "times" {
+				j++
+			}
+			return done(kind, n, j)
+		}
+	}
+	if n, j, ok := p.num(i); ok {
+		if p.w(j) == "more" || p.w(j) == "further" || p.w(j) == "additional" || p.w(j) == "other" {
+			kind = TimesMore
+			j++
+		}
+		if p.w(j) == "times" {
+			return done(kind, n, j+1)
+		}
+		if p.w(j) == "x" && (p.at(j).Glued || true) && p.at(j+1).Kind != Number {
+			return done(kind, n, j+1)
+		}
+	}
+	return Target{}, start, false
+}
