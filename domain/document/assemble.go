@@ -139,9 +139,6 @@ func (b *builder) measureRows(m Definition) ([][]string, bool) {
 			return nil, false
 		}
 		label := m.Term
-		if i > 0 {
-			label = ""
-		}
 		if unit != "" {
 			label = strings.TrimPrefix(label+", "+unit, ", ")
 		}

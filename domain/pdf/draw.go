@@ -207,9 +207,21 @@ func (c *canvas) ornament(x, top, w, h float64) {
 // foot adds the running foot to every page: what copy this is at the left, the
 // page at the right.
 func foot(s *shaper, d *document.Document, k *look, pages []page) {
+	st := k.foot
+	folio := func(n int) []line {
+		return breakLines(s.words([]span{{d.Page(n, len(pages)), st}}, k.measure()), k.measure(), 0)
+	}
+	room := k.measure() - 14
+	for _, l := range folio(len(pages)) { // the widest
+		room -= l.w
+	}
+	stamp := " · " + d.Stamp()
+	if d.Edition != "" {
+		stamp = " · " + d.Edition + stamp
+	}
+	copyOf := s.oneLine(clean(d.Title), stamp, st, room)
 	for i := range pages {
 		y := k.h - k.bottom*0.5
-		st := k.foot
 		put := func(ls []line, right bool) {
 			for n, l := range ls {
 				x := k.left
@@ -220,18 +232,8 @@ func foot(s *shaper, d *document.Document, k *look, pages []page) {
 				pages[i].boxes = append(pages[i].boxes, placed{box{x: x, y: y - asc + float64(n)*st.size*1.2, w: l.w, h: st.size, base: asc, line: l}, i})
 			}
 		}
-		no := breakLines(s.words([]span{{d.Page(i+1, len(pages)), st}}, k.measure()), k.measure(), 0)
-		room := k.measure() - 14
-		if len(no) > 0 {
-			room -= no[0].w
-		}
-		put(no, true)
-		copyOf := clean(d.Title)
-		stamp := " · " + d.Stamp()
-		if d.Edition != "" {
-			stamp = " · " + d.Edition + stamp
-		}
-		put([]line{s.oneLine(copyOf, stamp, st, room)}, false)
+		put(folio(i+1), true)
+		put([]line{copyOf}, false)
 	}
 }
 

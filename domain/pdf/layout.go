@@ -2,6 +2,8 @@ package pdf
 
 import (
 	"fmt"
+	"regexp"
+	"strings"
 
 	"rowproof/domain/document"
 )
@@ -16,6 +18,8 @@ type setter struct {
 	slabs  []slab
 	space  float64 // wanted above the next slab
 	level  int     // of the last bookmark
+
+	afterHead bool // the block before was a heading
 }
 
 // layout sets a whole document. It never fails: what it does not know it names
@@ -32,7 +36,11 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 		case *document.Heading:
 			s.heading(b)
 		case *document.Paragraph:
-			s.paragraph(b)
+			tableNext := false
+			if i+1 < len(d.Blocks) {
+				_, tableNext = d.Blocks[i+1].(*document.Table)
+			}
+			s.paragraph(b, tableNext)
 		case *document.Definitions:
 			s.definitions(b)
 		case *document.List:
@@ -48,6 +56,7 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 		default:
 			s.lines(s.root.add("P"), []span{{fmt.Sprintf("%T", b), k.strong}}, k.left, k.measure(), k.lead, lineOpt{})
 		}
+		_, s.afterHead = b.(*document.Heading)
 	}
 	return paginate(s.slabs, k), s.root
 }
@@ -124,10 +133,35 @@ func runs(rs document.Runs, plain, stress, strong style) []span {
 		case document.Strong:
 			st = strong
 		}
-		st.url = r.URL
-		out = append(out, span{r.Text, st})
+		if linkable(r.URL) {
+			st.url = r.URL
+		}
+		out = append(out, span{glue(clean(r.Text)), st})
 	}
 	return out
+}
+
+// linkable says that an address may become a link: the web, and of a length that
+// an address has.
+func linkable(u string) bool {
+	return len(u) < 2000 && (strings.HasPrefix(u, "https://") || strings.HasPrefix(u, "http://"))
+}
+
+var (
+	reVectorGap = regexp.MustCompile(`(\d) ([(\[]\d)`)
+	reUnitGap   = regexp.MustCompile(`(\d|½|¼|¾) (cm|mm|in|g|m|yd|sts?|rows?|rnds?|×)\b`)
+	reNameGap   = regexp.MustCompile(`\b([Rr]ows?|[Rr]nds?|[Rr]ound|US|last|next|rem) (\d)`)
+)
+
+// glue binds what a line end must not part: a number and its unit, a number and
+// the sizes in brackets behind it, a row and its number.
+func glue(s string) string {
+	if !strings.ContainsAny(s, "0123456789") {
+		return s
+	}
+	s = reVectorGap.ReplaceAllString(s, "$1\u00a0$2")
+	s = reUnitGap.ReplaceAllString(s, "$1\u00a0$2")
+	return reNameGap.ReplaceAllString(s, "$1\u00a0$2")
 }
 
 func (s *setter) textRuns(rs document.Runs) []span {
@@ -175,13 +209,16 @@ func (s *setter) titleBlock(b *document.TitleBlock) {
 
 func (s *setter) heading(b *document.Heading) {
 	k := s.k
-	st, above, below := k.h1, k.lead*1.5, k.lead*0.5
+	st, above, below := k.h1, k.lead*1.25, k.lead*0.5
 	tag := "H2"
 	switch {
 	case b.Level == 2:
-		st, above, below, tag = k.h2, k.lead, k.lead*0.25, "H3"
+		st, above, below, tag = k.h2, k.lead*1.25, k.lead*0.25, "H3"
 	case b.Level >= 3:
 		st, above, below, tag = k.h3, k.lead*0.75, 0, "H4"
+	}
+	if s.afterHead && k.hang > 0 { // two heads in a row stand close
+		above = k.lead * 0.5
 	}
 	s.gap(above)
 	first := len(s.slabs)
@@ -202,21 +239,18 @@ func (s *setter) heading(b *document.Heading) {
 		sl.mark = b.Text
 		s.level = sl.level
 	}
-	s.gap(below)
-	if below == 0 {
-		s.space = 0
-	}
+	s.space = below
 }
 
-func (s *setter) paragraph(b *document.Paragraph) {
+func (s *setter) paragraph(b *document.Paragraph, next bool) {
 	k := s.k
 	x, m := k.left+k.hang, k.measure()-k.hang
 	n := s.root.add("P")
 	if b.Lead && k.hang > 0 {
 		big := func(st style) style { st.size *= 1.1; return st }
-		s.lines(n, runs(b.Text, big(k.text), big(k.stress), big(k.strong)), x, m, k.lead*1.125, lineOpt{})
+		s.lines(n, runs(b.Text, big(k.text), big(k.stress), big(k.strong)), x, m, k.lead*1.125, lineOpt{next: next})
 	} else {
-		s.lines(n, s.textRuns(b.Text), x, m, k.lead, lineOpt{})
+		s.lines(n, s.textRuns(b.Text), x, m, k.lead, lineOpt{next: next})
 	}
 	s.gap(k.lead / 2)
 }
@@ -316,8 +350,10 @@ func (s *setter) notice(b *document.Notice) {
 		n := s.root.add("H2")
 		s.lines(n, []span{{b.Head, k.caution}}, k.left+k.hang, k.measure()-k.hang, k.lead, lineOpt{whole: true, next: true})
 		l := s.root.add("L")
-		for _, t := range b.Text {
-			s.lines(l.add("LI").add("LBody"), s.smallRuns(t), k.left+k.hang, k.measure()-k.hang, k.smallLead, lineOpt{whole: true})
+		for i, t := range b.Text {
+			// the cautions stand together, where they fit a page
+			together := k.hang > 0 && i < len(b.Text)-1
+			s.lines(l.add("LI").add("LBody"), s.smallRuns(t), k.left+k.hang, k.measure()-k.hang, k.smallLead, lineOpt{whole: true, next: together})
 			s.gap(k.smallLead / 4)
 		}
 		s.gap(k.lead / 2)

@@ -33,7 +33,7 @@ func (s *shaper) words(spans []span, measure float64) []word {
 	glue := false // the next piece continues the last word
 	for _, sp := range spans {
 		text := clean(sp.text)
-		space := s.pieces(" ", sp.st)[0]
+		space := s.space(sp.st)
 		for len(text) > 0 {
 			if text[0] == ' ' {
 				text = strings.TrimLeft(text, " ")
@@ -71,6 +71,9 @@ func (s *shaper) words(spans []span, measure float64) []word {
 	}
 	return out
 }
+
+// space is the word space of a style.
+func (s *shaper) space(st style) piece { return s.pieces(" ", st)[0] }
 
 // hyphenBreak finds a place after a hyphen between letters, where a line may end; 0 if none.
 func hyphenBreak(s string) int {
@@ -156,8 +159,8 @@ func breakLines(ws []word, measure, firstIndent float64) []line {
 			cost := 0.0
 			if j < n {
 				cost = slack * slack
-			} else if i > 0 && i == j-1 && ws[i].w < measure/8 {
-				cost = measure * measure / 9 // a last line of one short word
+			} else if i > 0 && w < measure/5 {
+				cost = measure * measure / 16 // a last line of a word or two
 			}
 			if c := best[i] + cost; c < best[j] {
 				best[j], from[j] = c, i

@@ -69,7 +69,7 @@ func newLook(o Options) *look {
 	k.by = style{face: bookItalic, size: 13, color: ink, feat: lining}
 	k.facts = style{face: book, size: 10, color: pencil, feat: smallCaps | lining, track: 45}
 	k.h1 = style{face: bookBold, size: 15, color: ink, feat: lining}
-	k.h2 = style{face: bookBold, size: 11.5, color: wool, feat: smallCaps | lining, track: 50}
+	k.h2 = style{face: bookBold, size: 14, color: wool, feat: smallCaps | lining, track: 55}
 	k.h3 = style{face: bookItalic, size: 11.5, color: ink, feat: lining}
 	k.text = style{face: book, size: 10.25, color: ink, feat: lining}
 	k.stress = style{face: bookItalic, size: 10.25, color: ink, feat: lining}

@@ -16,7 +16,7 @@ type ligature struct {
 
 // The features the typesetter asks for: small capitals, lining and tabular
 // figures, built fractions, the standard ligatures.
-var wanted = map[string]bool{"smcp": true, "c2sc": true, "lnum": true, "tnum": true, "liga": true}
+var wanted = map[string]bool{"smcp": true, "lnum": true, "tnum": true, "liga": true}
 
 // features calls fn for each feature of a GSUB or GPOS table and each of its
 // lookups' subtables; extension is the lookup kind that points to another (7 in

@@ -43,15 +43,15 @@ func Write(w io.Writer, doc *document.Document, opt Options) error {
 	pd.SetCreationDate(date.UTC())
 	pd.SetModificationDate(date.UTC())
 	pd.SetProducer("Rowproof", false)
-	pd.SetTitle(utf16Raw(clean(doc.Title)), false)
+	pd.SetTitle(rawText(clean(doc.Title)), false)
 	if doc.Designer != "" {
-		pd.SetAuthor(utf16Raw(clean(doc.Designer)), false)
+		pd.SetAuthor(rawText(clean(doc.Designer)), false)
 	}
 	c := &canvas{doc: pd, k: k, faces: sh.faces}
 	for i, p := range pages {
 		pd.AddPage()
 		for _, m := range p.marks {
-			pd.Bookmark(utf16Raw(clean(m.text)), m.level-1, m.y)
+			pd.Bookmark(rawText(clean(m.text)), m.level-1, m.y)
 		}
 		c.page(i, p)
 	}

@@ -31,7 +31,7 @@ func TestLook(t *testing.T) {
 	if dir == "" {
 		return
 	}
-	for name, d := range map[string]*document.Document{"pullover": pullover(), "stitch": icePattern()} {
+	for name, d := range map[string]*document.Document{"pullover": pullover(), "stitch": icePattern(), "hat": hat(t, -1), "hat-one": hat(t, 1)} {
 		for on, o := range map[string]Options{"a4": {}, "letter": {Paper: Letter}, "large": {Large: true}} {
 			if err := os.WriteFile(dir+"/"+name+"-"+on+".pdf", render(t, d, o), 0o644); err != nil {
 				t.Fatal(err)

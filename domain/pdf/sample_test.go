@@ -54,12 +54,12 @@ func pullover() *document.Document {
 	h(1, w.Gauge)
 	add(&document.Paragraph{Text: p("22 sts and 30 rows = 10 cm (4 in) in stockinette stitch on the larger needles, blocked; 20 sts and 32 rows = 10 cm in Ice pattern.")})
 	h(1, w.Abbreviations)
-	add(&document.Definitions{Compact: true, Items: []document.Definition{
+	add(&document.Definitions{Kind: document.Short, Items: []document.Definition{
 		{Term: "dec", Text: p("decrease")}, {Term: "k", Text: p("knit")}, {Term: "k2tog", Text: p("knit 2 together, leans right")}, {Term: "k3b", Text: p("knit into the loop 4 rows down in this column; the 3 loops above it ravel to ladders")},
 		{Term: "p", Text: p("purl")}, {Term: "RS", Text: p("right side")}, {Term: "skp", Text: p("slip, knit, pass over, leans left")}, {Term: "ssk", Text: p("slip, slip, knit together, leans left")}, {Term: "st(s)", Text: p("stitch(es)")}, {Term: "WS", Text: p("wrong side")}, {Term: "yo", Text: p("yarn over")},
 	}})
 	h(1, w.Special)
-	add(&document.Definitions{Items: []document.Definition{{Term: "k3b", Text: p("Insert the right needle into the loop 4 rows down, directly below the next stitch on the left needle; draw up a loop, slip the stitch off and let it run down to the loop that was caught.")}}})
+	add(&document.Definitions{Kind: document.Terms, Items: []document.Definition{{Term: "k3b", Text: p("Insert the right needle into the loop 4 rows down, directly below the next stitch on the left needle; draw up a loop, slip the stitch off and let it run down to the loop that was caught.")}}})
 	h(1, w.Instructions)
 	for pi, piece := range []string{"Back", "Front", "Left sleeve", "Right sleeve"} {
 		h(2, piece)
@@ -117,7 +117,7 @@ func icePattern() *document.Document {
 		&document.TitleBlock{Title: d.Title, Designer: "by Ada Holm", Facts: []string{"Multiple of 6 sts + 5", "Revision 1", "25 November 2026"}},
 		&document.Paragraph{Lead: true, Text: p("An eight-row texture of dropped stitches, flat on the right side and soft behind.")},
 		&document.Heading{Level: 1, Text: w.Abbreviations, ID: "a"},
-		&document.Definitions{Compact: true, Items: []document.Definition{{Term: "k", Text: p("knit")}, {Term: "p", Text: p("purl")}, {Term: "yo", Text: p("yarn over")}}},
+		&document.Definitions{Kind: document.Short, Items: []document.Definition{{Term: "k", Text: p("knit")}, {Term: "p", Text: p("purl")}, {Term: "yo", Text: p("yarn over")}}},
 		&document.Heading{Level: 1, Text: w.Instructions, ID: "b"},
 		&document.Instruction{Head: "Row 1 (RS)", Text: p("K2, *yo, k6; rep from * to last 3 sts, k3."), Counts: document.Counts{Of: 7, Plus: 5}},
 		&document.Instruction{Head: "Row 2", Text: p("Purl.")},

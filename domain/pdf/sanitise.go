@@ -7,16 +7,16 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// maxRun bounds one run of text, in bytes; the manuscript itself is bounded to
-// 1 MiB, so that only a hostile document meets this.
-const maxRun = 1 << 20
+// maxRun bounds one run of text, in bytes. A page of print holds some 4,000; only
+// a hostile document meets this, and its run ends in an ellipsis.
+const maxRun = 64 << 10
 
 // clean makes any string safe to set: valid UTF-8 in composed form, no control
 // or format characters, every kind of space a space or a no-break space, and
 // U+FFFD for what lies beyond the Basic Multilingual Plane or is not text.
 func clean(s string) string {
 	if len(s) > maxRun {
-		s = s[:maxRun]
+		s = strings.ToValidUTF8(s[:maxRun], "") + "…"
 	}
 	ascii := true
 	for i := range len(s) {

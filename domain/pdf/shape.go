@@ -40,6 +40,9 @@ type piece struct {
 	w      float64
 }
 
+// wordSpace is added to the faces' own spaces: rows are read number by number.
+const wordSpace = 34
+
 // shapeKey names shaped text whatever its size and colour.
 type shapeKey struct {
 	face  faceID
@@ -136,8 +139,7 @@ func (s *shaper) finish(r *shaped, st style) {
 		}
 	}
 	if st.feat&smallCaps != 0 {
-		single("c2sc")
-		single("smcp")
+		single("smcp") // capitals stay capitals, for the eye and for search
 	}
 	if st.feat&lining != 0 {
 		single("lnum")
@@ -145,13 +147,16 @@ func (s *shaper) finish(r *shaped, st style) {
 	if st.feat&tabular != 0 {
 		single("tnum")
 	}
-	if su := f.gsub["liga"]; su != nil && st.track == 0 && st.feat&smallCaps == 0 {
+	if su := f.gsub["liga"]; su != nil && st.track == 0 && r.face != label && r.face != labelBold && st.feat&smallCaps == 0 {
 		r.glyphs = ligate(r.glyphs, su)
 	}
 	for i := range r.glyphs {
 		g := &r.glyphs[i]
 		g.adv = int16(perMille(f, int(f.advances[g.id])))
-		if i+1 < len(r.glyphs) {
+		switch {
+		case g.text == " ":
+			g.move = wordSpace
+		case i+1 < len(r.glyphs) && r.glyphs[i+1].text != " ":
 			g.move = int16(perMille(f, f.kerning(g.id, r.glyphs[i+1].id)))
 		}
 		g.move += int16(st.track)

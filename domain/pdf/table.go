@@ -8,6 +8,10 @@ func (s *setter) definitions(b *document.Definitions) {
 	k := s.k
 	l := s.root.add("L")
 	switch {
+	case k.hang == 0 && b.Kind == document.Short:
+		for _, d := range b.Items {
+			s.hung(l.add("LI"), d.Term, k.term, s.textRuns(d.Text), k.left, k.measure()*0.26, k.measure(), k.lead, lineOpt{whole: true})
+		}
 	case k.hang == 0:
 		for _, d := range b.Items {
 			li := l.add("LI")
@@ -15,11 +19,15 @@ func (s *setter) definitions(b *document.Definitions) {
 			s.lines(li.add("LBody"), s.textRuns(d.Text), k.left, k.measure(), k.lead, lineOpt{})
 			s.gap(k.lead / 2)
 		}
-	case b.Compact:
+	case b.Kind == document.Short:
 		s.columns(l, b.Items)
 	default:
+		term := k.term
+		if b.Kind == document.Terms {
+			term = k.strong
+		}
 		for _, d := range b.Items {
-			s.hung(l.add("LI"), d.Term, k.term, s.textRuns(d.Text), k.left, k.hang, k.measure(), k.lead, lineOpt{})
+			s.hung(l.add("LI"), d.Term, term, s.textRuns(d.Text), k.left, k.hang, k.measure(), k.lead, lineOpt{})
 			s.gap(k.lead / 4)
 		}
 	}
@@ -39,7 +47,10 @@ func (s *setter) columns(l *node, items []document.Definition) {
 		}
 	}
 	ind = min(ind+10, colW*0.4)
-	type strip struct{ boxes []box }
+	type strip struct {
+		boxes []box
+		more  bool // the item goes on below
+	}
 	item := func(d document.Definition, x float64) []strip {
 		li := l.add("LI")
 		ln, bn := li.add("Lbl"), li.add("LBody")
@@ -47,6 +58,7 @@ func (s *setter) columns(l *node, items []document.Definition) {
 		body := s.set(s.smallRuns(d.Text), colW-ind, 0)
 		out := make([]strip, max(len(head), len(body)))
 		for i := range out {
+			out[i].more = i < len(out)-1
 			if i < len(head) {
 				out[i].boxes = append(out[i].boxes, s.lineBox(head[i], ln, x, k.smallLead))
 			}
@@ -81,7 +93,8 @@ func (s *setter) columns(l *node, items []document.Definition) {
 	}
 	n := max(len(left), len(right))
 	for i := range n {
-		sl := slab{height: k.smallLead, keep: i < 2 || i == n-2}
+		sl := slab{height: k.smallLead, keep: n <= 12 || i < 3 || i >= n-3}
+		sl.keep = sl.keep || i < len(left) && left[i].more || i < len(right) && right[i].more
 		if i == n-1 {
 			sl.keep = false
 		}
@@ -138,7 +151,9 @@ func (s *setter) table(b *document.Table) {
 		parts := (n + per - 1) / per
 		per = (n + parts - 1) / parts
 	} else if n > 0 && k.hang > 0 {
-		colW = min(max(colW, (m-first)/float64(n)), colW*1.5, 62)
+		if full := (m - first) / float64(n); full < colW*2 {
+			colW = max(colW, full)
+		}
 	}
 	if b.Caption != "" {
 		s.gap(k.lead * 0.75)
@@ -224,7 +239,9 @@ func (s *setter) tablePart(b *document.Table, from, to int, first, colW float64,
 	for i, r := range b.Rows {
 		rows := strips(r, false, t.add("TR"))
 		for j := range rows {
-			rows[j].repeat = head
+			if len(head) <= 8 { // a head of a few lines: a taller one is not said again
+				rows[j].repeat = head
+			}
 			if i == 0 || i == len(b.Rows)-2 && j == len(rows)-1 {
 				rows[j].keep = true
 			}

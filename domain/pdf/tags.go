@@ -71,7 +71,7 @@ func finish(base []byte, doc *document.Document, c *canvas, root *node) ([]byte,
 		outlines = fmt.Sprintf(" /Outlines %d 0 R /PageMode /UseOutlines", n)
 	}
 	up.put(up.root, fmt.Sprintf("<</Type /Catalog /Version /1.7 /Pages 1 0 R%s /Lang %s /MarkInfo <</Marked true>> /StructTreeRoot %d 0 R /Metadata %d 0 R /ViewerPreferences <</DisplayDocTitle true>>>>",
-		outlines, utf16Hex(clean(lang)), treeRoot, meta))
+		outlines, textString(clean(lang)), treeRoot, meta))
 	return up.finish(), nil
 }
 
@@ -117,7 +117,7 @@ func writeLinks(up *update, c *canvas) []annotation {
 		elem := l.node.add("Link")
 		elem.id = up.reserve()
 		obj := up.object(fmt.Sprintf("<</Type /Annot /Subtype /Link /Rect [%.2f %.2f %.2f %.2f] /Border [0 0 0] /F 4 /Contents %s /StructParent %d /A <</S /URI /URI %s>>>>",
-			l.x, l.y, l.x+l.w, l.y+l.h, utf16Hex(clean(l.url)), len(c.mcids)+i, pdfString(l.url)))
+			l.x, l.y, l.x+l.w, l.y+l.h, textString(clean(l.url)), len(c.mcids)+i, pdfString(l.url)))
 		elem.annot = obj
 		elem.annotPage = l.page
 		out = append(out, annotation{l.page, obj, elem.id})

@@ -135,8 +135,20 @@ func (u *update) finish() []byte {
 	return append(u.base, b.Bytes()...)
 }
 
-// utf16Hex is a text string as PDF wants it beyond Latin: UTF-16 with its mark.
-func utf16Hex(s string) string {
+func ascii(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
+
+// textString is a text string as PDF wants it: plain, or UTF-16 with its mark.
+func textString(s string) string {
+	if ascii(s) {
+		return pdfString(s)
+	}
 	var b strings.Builder
 	b.WriteString("<FEFF")
 	for _, c := range utf16.Encode([]rune(s)) {
@@ -146,8 +158,11 @@ func utf16Hex(s string) string {
 	return b.String()
 }
 
-// utf16Raw is the same as raw bytes, for gofpdf to escape.
-func utf16Raw(s string) string {
+// rawText is the same as raw bytes, for gofpdf to escape.
+func rawText(s string) string {
+	if ascii(s) {
+		return s
+	}
 	b := []byte{0xfe, 0xff}
 	for _, c := range utf16.Encode([]rune(s)) {
 		b = append(b, byte(c>>8), byte(c))
