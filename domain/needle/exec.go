@@ -277,6 +277,10 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	}
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
 	r.sides(d, lanes, again)
+	if bindsAll(d.body) {
+		r.finish()
+		r.closed = true
+	}
 	base := reading(0)
 	out, ok := r.try(d, lanes, base, countIt)
 	amb := r.w.ambiguous(d.body)
@@ -354,6 +358,21 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		r.raise(d, firstC, badCount, again)
 	}
 	d.done = true
+}
+
+// bindsAll: a row that does nothing but bind off.
+func bindsAll(body []notation.Op) bool {
+	n := 0
+	for _, o := range body {
+		switch o.(type) {
+		case *notation.BindOff:
+			n++
+		case *notation.Remark, *notation.UseYarn, *notation.Join:
+		default:
+			return false
+		}
+	}
+	return n > 0
 }
 
 func statesAll(st []notation.Stated) bool {

@@ -177,6 +177,60 @@ func (l *lane) take(n Lin, at finding.Span) *failure {
 	}
 }
 
+// across works a thing that takes in and makes out so many times over, and
+// leaves the markers that are passed where they hang.
+func (l *lane) across(in, out int, times Lin, at finding.Span) *failure {
+	for in > 0 && len(l.left.group) > 1 && !times.zero() {
+		top := *l.left.top()
+		if top.zero() {
+			l.passMarker()
+			continue
+		}
+		want := times.times(in)
+		if d := top.minus(want); d.C == 0 && d.D >= 0 || d.C > 0 {
+			break // all of it before the next marker
+		}
+		if !l.atLeast(l.left.total().minus(want)) {
+			break // told below
+		}
+		if mod(top.C, in) == 0 && mod(top.D, in) == 0 {
+			k := Lin{top.C / in, top.D / in}
+			*l.left.top() = Lin{}
+			l.put(k.times(out))
+			times = times.minus(k)
+			continue
+		}
+		if top.C != 0 || times.C != 0 {
+			break
+		}
+		k := top.D / in
+		l.put(K(k * out))
+		rest := top.D - k*in
+		*l.left.top() = Lin{}
+		times = times.minus(K(k))
+		if in == out { // one of them straddles the marker
+			l.put(K(rest))
+			l.passMarker()
+			if f := l.take(K(in-rest), at); f != nil {
+				return f
+			}
+			l.put(K(in - rest))
+		} else {
+			l.passMarker()
+			if f := l.take(K(in-rest), at); f != nil {
+				return f
+			}
+			l.put(K(out))
+		}
+		times = times.minus(K(1))
+	}
+	if f := l.take(times.times(in), at); f != nil {
+		return f
+	}
+	l.put(times.times(out))
+	return nil
+}
+
 // passMarker slips the boundary at the tip of the left needle.
 func (l *lane) passMarker() {
 	g, b := l.left.pop()

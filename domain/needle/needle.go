@@ -220,7 +220,7 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 	p.Change = r.firstBlock
 	if countErrors(res) == before {
 		p.Proved = "all"
-		if l := lanes[0]; l.min > 1 && r.minRow != nil && !r.silent {
+		if l := lanes[0]; l.min > 1 && start.At(l.min) > 6 && r.minRow != nil && !r.silent {
 			r.add(finding.Finding{Code: "needs-more-repeats", Span: r.minRow.row.Span, Row: r.minRow.name,
 				Message: fmt.Sprintf("needs at least %d repeats: %s", l.min, sts(K(start.At(l.min))))})
 		}

@@ -308,7 +308,8 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			}
 		}
 	}
-	r.only = cur
+	r.only = nil
+	defer func() { r.only = cur }()
 	// pieces: numbering that starts again begins a new one
 	for len(rows) > 0 {
 		seen := map[int]bool{}

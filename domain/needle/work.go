@@ -253,10 +253,9 @@ func needsStitch(o notation.Op) bool {
 }
 
 func (w *worker) apply(l *lane, e effect, times Lin, at finding.Span) *failure {
-	if f := l.take(times.times(e.in), at); f != nil {
+	if f := l.across(e.in, e.out, times, at); f != nil {
 		return f
 	}
-	l.put(times.times(e.out))
 	l.yos = l.yos.plus(times.times(e.yos))
 	if t := l.right.top(); t.D > maxStitches || t.C > maxStitches {
 		return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)

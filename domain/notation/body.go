@@ -182,8 +182,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return add(&Turn{Span: p.span(i, i+1)}, i+1)
 	case "slide":
 		return add(&Slide{Span: p.span(i, i+1)}, p.skipTo(i+1, ",", ".", ";"))
-	case "join":
-		return add(&Join{Span: p.span(i, i+1)}, p.skipTo(i+1, ",", ".", ";"))
+	case "join", "rejoin", "attach":
+		if o, j, ok := p.useYarn(b, i); ok {
+			return add(o, j)
+		}
+		return add(&Join{Span: p.span(i, i+1)}, p.skipTo(i+1, ",", ".", ";", "and"))
 	case "do":
 		if j, ok := p.words(i, "do not turn", "do not join"); ok {
 			return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
@@ -210,6 +213,19 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 				b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(j, k)})
 				return add(&Do{Key: "k", Times: n, Span: p.span(start, k)}, k)
 			}
+		}
+	}
+	// "picking up wraps", "working each wrap together with its st"
+	switch w {
+	case "picking", "working", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing":
+		j := p.unknownEnd(i, b.closer)
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.words(i, "pick up and|& knit|purl", "pu and|& k", "puk", "pick up", "knit up"); ok {
+		j = p.skipWords(j, "another", "a", "further", "the")
+		if n, k, ok := p.num(j); ok {
+			k = p.skipTo(k, ",", ";", ".", ")", "]", "and")
+			return add(&CastOn{N: n, Span: p.span(i, k)}, k)
 		}
 	}
 	// words that say nothing about stitches

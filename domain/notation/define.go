@@ -192,7 +192,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}
@@ -206,8 +206,22 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			break
 		}
 	}
-	if sep < 0 && listed { // "BOB (k1, yo, k1) in next st", "M1 make one": name, then words
-		return nil, false
+	if sep < 0 && listed { // "N3 (uses 1 st, makes 3)": a name, then words in brackets
+		for k := 1; k < len(toks) && k < 6; k++ {
+			if openers[toks[k].Text] != "" && !toks[k].Glued {
+				q := r.parser(toks[k:])
+				q.quiet = true
+				if _, _, ok := q.usesMakes(); ok {
+					toks = append(append(toks[:k:k], Token{Kind: Punct, Text: "=", Span: toks[k].Span}), toks[k:]...)
+					toks[k].EndCol = toks[k].Col
+					sep = k
+				}
+				break
+			}
+		}
+		if sep < 0 {
+			return nil, false
+		}
 	}
 	if sep <= 0 || sep+1 >= len(toks) {
 		return nil, false
@@ -227,12 +241,12 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	if !listed {
 		// outside a list only what cannot be a label of something else
-		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" {
+		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !r.countsGiven(toks[sep+1:]) {
 			return nil, false
 		}
 		switch name[0].Text {
 		case "note", "notes", "yarn", "gauge", "tension", "size", "sizes", "needles", "needle", "materials", "row", "rnd", "round", "rows", "rs", "ws", "finished", "to", "with", "mc", "cc", "back", "front", "body", "crown", "multiple", "pattern", "cuff", "brim", "sleeve", "a", "b", "c":
-			if toks[sep].Text != "=" || len(name[0].Text) == 1 {
+			if len(name) == 1 {
 				return nil, false
 			}
 		}
@@ -260,6 +274,14 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		}
 	}
 	return d, true
+}
+
+// countsGiven says that words tell what a stitch uses and makes.
+func (r *reader) countsGiven(toks []Token) bool {
+	q := r.parser(toks)
+	q.quiet = true
+	_, _, ok := q.usesMakes()
+	return ok
 }
 
 func capsName(name []Token) bool {

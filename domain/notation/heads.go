@@ -181,7 +181,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 	switch {
 	case i >= len(p.toks):
 		return fail()
-	case t.Kind == Ordinal: // 1st row, 1st and 3rd rows, 2nd and every alt row
+	case t.Kind == Ordinal && p.ordinalHead(i): // 1st row, 1st and 3rd rows, 2nd and every alt row
 		ns, _, j, _ := p.numbers(i)
 		if e, k, ok := p.every(j); ok {
 			h.Numbers, h.Every = ns, e
@@ -230,13 +230,14 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 			return fail()
 		}
 	}
+	named := i
 	// sides, comments, "and all WS rows", in any order
 	for {
 		if e, j, ok := p.every(i); ok && !h.Every.On() {
 			h.Every, i = e, j
 			continue
 		}
-		if s, j, ok := p.sideWord(i); ok && h.Side == "" && (p.w(j) == ":" || isDash(p.w(j)) || p.w(j) == "." || p.w(j) == ")" || p.w(j) == "," || p.w(j) == "row" || p.w(j) == "(") {
+		if s, j, ok := p.sideWord(i); ok && h.Side == "" && (p.w(j) == ":" || isDash(p.w(j)) || p.w(j) == "." || p.w(j) == ")" || p.w(j) == "," || p.w(j) == "row" || p.w(j) == "(" || numeric && p.opStarts(j)) {
 			h.Side, i = s, j
 			if p.w(i) == "row" {
 				i++
@@ -262,7 +263,10 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		break
 	}
 	h.Span = p.span(start, i)
-	h.Words = p.raw(start, i)
+	h.Words = p.raw(start, named)
+	if numeric {
+		h.Words = p.raw(start, i)
+	}
 	// the sign that ends a head
 	j := i
 	for p.w(j) == ":" || p.w(j) == "." || isDash(p.w(j)) || p.w(j) == "…" || p.w(j) == ")" && j == i || p.w(j) == "=" || p.w(j) == "," {
@@ -292,6 +296,22 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		h.Side, j = s, k+1
 	}
 	return h, j, true
+}
+
+// ordinalHead: "1st row", "1st and 3rd rows", "2nd and every alt row"; not "Second inc row".
+func (p *parser) ordinalHead(i int) bool {
+	_, _, j, _ := p.numbers(i)
+	if _, _, ok := p.every(j); ok {
+		return true
+	}
+	if _, _, ok := p.rowWord(j); ok {
+		return true
+	}
+	if p.w(j) == "(" {
+		j++
+	}
+	_, _, ok := p.sideWord(j)
+	return ok
 }
 
 // wordHead reads heads of words: Next row, Set-up row, Dec rnd, Every row, All WS rows.

@@ -174,10 +174,23 @@ func (r *reader) looksLikeHeading(i int) bool {
 	if _, _, ok := p.onlySizes(0, r.ms.Sizes); ok {
 		return false
 	}
-	if p.strictSentence(0) {
+	if p.evidence() && p.strictSentence(0) {
 		return false
 	}
 	return true
+}
+
+// evidence says that a line without a head has the marks of a row, not of a name.
+func (p *parser) evidence() bool {
+	for k, t := range p.toks {
+		if t.Kind == Number || isMark(t.Text) || t.Text == "to" || t.Text == "across" || t.Text == "every" || t.Text == "all" || t.Text == "off" || t.Text == "bo" || t.Text == "." && k == len(p.toks)-1 || k == 0 && len(p.toks) == 1 && bareAll[folded(t.Text)] {
+			return true
+		}
+		if k == 0 && t.Kind == Word && len(p.toks) == 1 && (t.Text == "knit" || t.Text == "purl") {
+			return true
+		}
+	}
+	return false
 }
 
 // strictSentence says that the tokens from i are an instruction in full.
@@ -388,6 +401,10 @@ func (r *reader) statement(stmt []Token, line int) {
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
 	}
+	if n := len(toks); (n == 3 || n == 4 && toks[3].Text == ".") && toks[0].Kind == Number && toks[1].Text == "+" && toks[2].Kind == Number {
+		r.bareMultiple(p)
+		return
+	}
 	r.sentences(p, 0, line)
 }
 
@@ -415,7 +432,7 @@ func (r *reader) canBeTitle(p *parser, line int, stmt []Token) bool {
 	}
 	q := *p
 	q.quiet = true
-	if q.strictSentence(0) {
+	if q.evidence() && q.strictSentence(0) {
 		return false
 	}
 	if w := p.w(0); w == "multiple" || w == "mult" || w == "multiples" {

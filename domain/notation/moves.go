@@ -169,7 +169,7 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 	}
 	all := false
 	k := j
-	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked"); ok {
+	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked|same|held|marked|those"); ok {
 		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
 		k = q
 	}
@@ -322,6 +322,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 	lead := ""
 	for {
 		w := p.w(i)
+		if isDash(w) && p.sizes > 1 && p.dashVector(i) {
+			break
+		}
 		switch {
 		case isDash(w) || w == "=" || w == "…" || w == ":" || w == "→" || w == ">":
 			lead = w
@@ -341,7 +344,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		}
 		break
 	}
-	if lead == "" && p.at(i).Kind != Number {
+	if lead == "" && p.at(i).Kind != Number && !p.dashVector(i) {
 		if _, ok := p.words(i, "you should now? have", "there are|should|will", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
 			return nil, start, false
 		}
@@ -386,6 +389,15 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 	return out, i, true
 }
 
+// dashVector: "- (-, 56, 58) sts", a vector that begins with a size left out.
+func (p *parser) dashVector(i int) bool {
+	if !isDash(p.w(i)) || p.sizes < 2 {
+		return false
+	}
+	inner, _, ok := p.bracketNums(i + 1)
+	return ok && len(inner)+1 == p.sizes
+}
+
 // oneStated reads one count; unit says that a word such as "sts" stood behind it.
 func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	start := i
@@ -396,7 +408,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		i++
 	}
 	sign := ""
-	if p.w(i) == "+" || signed && isDash(p.w(i)) && p.at(i+1).Glued {
+	if p.w(i) == "+" || signed && isDash(p.w(i)) && p.at(i+1).Glued && !p.dashVector(i) {
 		sign = p.w(i)
 		i++
 	}

@@ -19,6 +19,7 @@ type parser struct {
 	out   *finding.List
 	depth int
 	quiet bool // trial reading: raise nothing
+	verb  string // of the shaping sentence before
 	trial int  // trial readings within trial readings
 }
 

@@ -59,7 +59,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	case p.at(j).Kind == Number && (p.w(j+1) == "-") && (p.w(j+2) == "row") && !work:
 		lastN, j = p.at(j).Val, j+3 // "Rep these 8-row"
 	default:
-		if p.w(j) == "row" && p.at(j+1).Kind != Number && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && p.at(j+1).Kind != Number && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
+		if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this") && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this") && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
 			lastN = 1
 			if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
 				lastN = -1 // all of this section
@@ -90,6 +90,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			return nil, start, false
 		}
 		// Rep Dec rnd, rep set-up row
+		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" {
+			return nil, start, false
+		}
 		for k := j; k < j+4 && k < len(p.toks); k++ {
 			if p.at(k).Kind != Word && p.w(k) != "-" {
 				break
@@ -97,7 +100,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
 				r.Ref.Words = p.raw(j, k+1)
 				r.Ref.Numbers = nil
-				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "more") {
+				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "more" || openers[p.w(q)] != "" || p.w(q) == "further" || p.w(q) == "x" || p.w(q) == "/") {
 					r.Ref.Words = p.raw(j, q)
 					k = q - 1
 					_ = ns

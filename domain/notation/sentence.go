@@ -68,15 +68,6 @@ func (p *parser) sentenceStarts(i int) bool {
 
 // multiple reads a stitch multiple anywhere between i and end.
 func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
-	if at, j, ok := p.find(i, end, "any odd number", "an odd number", "odd number of st", "uneven number of st", "an uneven number"); ok {
-		return &Multiple{Of: 2, Plus: 1, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
-	}
-	if at, j, ok := p.find(i, end, "any even number", "an even number", "even number of st"); ok {
-		return &Multiple{Of: 2, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
-	}
-	if at, j, ok := p.find(i, end, "any number of st", "any number", "any multiple"); ok {
-		return &Multiple{Of: 1, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
-	}
 	num := func(k int) (int, int, bool) {
 		t := p.at(k)
 		if t.Kind != Number || t.Frac != "" || k >= len(p.toks) || t.Val > 100000 {
@@ -86,7 +77,7 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	}
 	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "repeat of", "stitch count :", "st :")
 	if !ok {
-		return nil, i, false
+		return p.anyNumber(i, end)
 	}
 	if p.w(j) == "any" || p.w(j) == ":" || p.w(j) == "-" || p.w(j) == "–" {
 		j++
@@ -103,6 +94,9 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 		q := j
 		if p.w(q) == "," || p.w(q) == "(" || p.w(q) == "with" {
 			q++
+			if p.w(q) == "with" {
+				q++
+			}
 		}
 		minus := false
 		switch w := p.w(q); {
@@ -118,7 +112,7 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 			return m, j, true
 		}
 		q++
-		if w := p.w(q); w == "a" || w == "an" || w == "another" || w == "extra" {
+		if w := p.w(q); w == "a" || w == "an" || w == "another" || w == "extra" || w == "plus" {
 			q++
 		}
 		v, r, ok := num(q)
@@ -150,6 +144,20 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	}
 	m.Span = p.span(at, j)
 	return m, j, true
+}
+
+// anyNumber reads "any odd number of sts" and its kin.
+func (p *parser) anyNumber(i, end int) (*Multiple, int, bool) {
+	if at, j, ok := p.find(i, end, "any odd number", "an odd number", "odd number of st", "odd no . of st", "odd no of st", "any uneven number", "uneven number of st", "an uneven number"); ok {
+		return &Multiple{Of: 2, Plus: 1, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any even number", "an even number", "even number of st", "even no . of st", "even no of st"); ok {
+		return &Multiple{Of: 2, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any number of st", "any number", "any multiple"); ok {
+		return &Multiple{Of: 1, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	return nil, i, false
 }
 
 // begin reads a cast-on or pick-up sentence.
@@ -219,7 +227,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		if !ok {
 			continue
 		}
-		if w := p.w(r); w == "mm" || w == "cm" || p.w(q-1) == "us" || p.w(q-1) == "size" || p.at(r).Text == "." && p.at(r).Glued && p.at(r+1).Kind == Number || w == "needle" || w == "dpn" || w == "strands" || w == "strand" || w == "ply" || w == "x" {
+		if w := p.w(r); w == "mm" || w == "cm" || p.w(q-1) == "us" || p.w(q-1) == "size" || p.at(r).Text == "." && p.at(r).Glued && p.at(r+1).Kind == Number || w == "needle" || w == "dpn" || w == "row" || w == "rnd" || w == "strands" || w == "strand" || w == "ply" || w == "x" {
 			q = r
 			continue
 		}
@@ -348,7 +356,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 // onlySizes reads "Sizes 2 and 3 only:", "For size M only", "All sizes:".
 func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 	start := i
-	if j, ok := p.words(i, "all sizes :", "all sizes ,", "all sizes –", "all sizes .", "for all sizes :", "for all sizes ,", "all sizes again :", "all sizes again", "for all sizes", "resume all sizes", "all sizes"); ok && (p.w(j-1) == ":" || p.w(j-1) == "," || p.w(j-1) == "–" || p.w(j-1) == "." || j == len(p.toks)) {
+	if j, ok := p.words(i, "both sizes :", "both sizes ,", "all sizes :", "all sizes ,", "all sizes –", "all sizes .", "for all sizes :", "for all sizes ,", "all sizes again :", "all sizes again", "for all sizes", "resume all sizes", "all sizes"); ok && (p.w(j-1) == ":" || p.w(j-1) == "," || p.w(j-1) == "–" || p.w(j-1) == "." || j == len(p.toks)) {
 		return &ForSizes{Span: p.span(start, j)}, j, true
 	}
 	bracket := ""

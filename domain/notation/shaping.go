@@ -23,6 +23,16 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if ok {
 		i = j
 	}
+	switch p.w(i) {
+	case "change", "cont", "continue", "beg", "beginning", "work", "working", "keep", "keeping", "knit", "starting":
+		e := p.sentenceEnd(i)
+		for q := i + 1; q < e && q < i+24; q++ {
+			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(q+1).Kind == Number || p.at(q+1).Kind == Ordinal) {
+				i = q
+				break
+			}
+		}
+	}
 	switch {
 	case hasWord(p, i, "dec", "decrease", "decreasing"):
 		s.Do, i = "dec", i+1
@@ -35,6 +45,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "cast", j
 		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
 			s.Do, i = "dec", j
+		} else if p.verb != "" && i > 0 && i > start && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
+			s.Do = p.verb
 		} else {
 			return nil, start, false
 		}
@@ -179,6 +191,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if p.w(i) == "." || p.w(i) == ";" || p.w(i) == "," {
 		i++
 	}
+	p.verb = s.Do
 	s.Words = p.raw(start, i)
 	s.Span = p.span(start, i)
 	return s, i, true

@@ -38,10 +38,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		end := p.sentenceEnd(i)
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
-			if m, k, isM := p.multiple(i, end); isM { // "Cast on a multiple of 6 sts plus 5"
+			if m, k, isM := p.multiple(i, end); isM {
 				add(m)
-				i = max(k, end)
-				continue
+				if b.N.Col > m.Col || !b.N.Given() { // "Cast on a multiple of 6 sts plus 5"
+					i = max(k, end)
+					continue
+				}
 			}
 			if b.How != "return" || r.rows {
 				add(b)
@@ -186,6 +188,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		return nil, i, false
 	}
 	verb := p.w(i)
+	for p.w(j) == "the" {
+		j++
+	}
 	if _, k, ok := p.rowWord(j); ok {
 		ns, letter, q, ok := p.numbers(k)
 		if !ok {
@@ -193,6 +198,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		if p.w(q) == "of" && verb == "work" {
 			return nil, i, false
+		}
+		if _, e, ok := p.times(q); ok && several {
+			return &RowRef{Numbers: ns}, e, true
 		}
 		if p.w(q) == "until" || p.w(q) == "twice" || p.w(q) == "times" {
 			return nil, i, false

@@ -15,17 +15,26 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	start := i
 	numbered := d.Times.Given()
 	j := i
+	if p.w(j) == "next" && p.w(j+1) == "st" && !numbered {
+		j += 2
+	}
 	if k, ok := p.words(j, "plain", "evenly"); ok && (d.Key == "k" || d.Key == "p") {
 		j = k
 	}
-	if k, ok := p.words(j, "more st", "st", "loop"); ok && !(p.w(k) == "below") {
+	if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
 		j = k
+	}
+	if d.Key == "drop" || d.Key == "dropyo" {
+		switch p.w(j) {
+		case "and", "off", "from", "to", "letting", "down", "let", "all":
+			j = p.skipTo(j, ",", ";", ".", ")", "]", "*")
+		}
 	}
 	place := Num{}
 	changed := true
 	for changed {
 		changed = false
-		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as if to k", "as if to p", "as if to knit", "as if to purl", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
+		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if to k", "as if to p", "as if to knit", "as if to purl", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
 			j, changed = k, true
 		}
 		if k, ok := p.wraps(j, d); ok {

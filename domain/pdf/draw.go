@@ -216,6 +216,9 @@ func foot(s *shaper, d *document.Document, k *look, pages []page) {
 		room -= l.w
 	}
 	stamp := " · " + d.Stamp()
+	if k.hang == 0 && d.Words.LargePrint != "" {
+		stamp = " · " + d.Words.LargePrint + stamp
+	}
 	if d.Edition != "" {
 		stamp = " · " + d.Edition + stamp
 	}

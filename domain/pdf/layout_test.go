@@ -23,7 +23,7 @@ var papers = []Options{{}, {Paper: Letter}, {Large: true}, {Paper: Letter, Large
 // samples are the documents that layout is held to.
 func samples(t testing.TB) map[string]*document.Document {
 	m := map[string]*document.Document{"pullover": pullover(), "stitch": icePattern(), "hat": hat(t, -1), "one size": hat(t, 2), "empty": {}}
-	for i := range 12 {
+	for i := range 6 {
 		m[fmt.Sprintf("random %d", i)] = randomDocument(rand.New(rand.NewSource(int64(i))))
 	}
 	return m
