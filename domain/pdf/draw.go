@@ -215,14 +215,7 @@ func foot(s *shaper, d *document.Document, k *look, pages []page) {
 	for _, l := range folio(len(pages)) { // the widest
 		room -= l.w
 	}
-	stamp := " · " + d.Stamp()
-	if k.hang == 0 && d.Words.LargePrint != "" {
-		stamp = " · " + d.Words.LargePrint + stamp
-	}
-	if d.Edition != "" {
-		stamp = " · " + d.Edition + stamp
-	}
-	copyOf := s.oneLine(clean(d.Title), stamp, st, room)
+	copyOf := s.copyLine(d, st, room, k.hang == 0)
 	for i := range pages {
 		y := k.h - k.bottom*0.5
 		put := func(ls []line, right bool) {
@@ -238,6 +231,29 @@ func foot(s *shaper, d *document.Document, k *look, pages []page) {
 		put(folio(i+1), true)
 		put([]line{copyOf}, false)
 	}
+}
+
+// copyLine says at the foot which copy this is: title, edition, revision, date, as
+// much of it as there is room for. The revision always stands.
+func (s *shaper) copyLine(d *document.Document, st style, room float64, large bool) line {
+	var parts []string
+	if d.Edition != "" {
+		parts = append(parts, d.Edition)
+	}
+	stamp := strings.Split(d.Stamp(), " · ")
+	var tries [][]string
+	if large && d.Words.LargePrint != "" {
+		tries = append(tries, append(append(append([]string{}, parts...), d.Words.LargePrint), stamp...))
+	}
+	tries = append(tries, append(append([]string{}, parts...), stamp...), append(append([]string{}, parts...), stamp[0]), stamp[:1])
+	title := clean(d.Title)
+	for _, t := range tries {
+		ws := s.words([]span{{title + " · " + strings.Join(t, " · "), st}}, 1e6)
+		if l := makeLine(ws); l.w <= room {
+			return l
+		}
+	}
+	return s.oneLine(title, " · "+stamp[0], st, room)
 }
 
 // oneLine sets a and b in one line, a cut short with an ellipsis where there is

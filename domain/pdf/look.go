@@ -41,7 +41,7 @@ type look struct {
 	lead                     float64
 
 	title, by, facts       style
-	h1, h2, h3             style
+	h1, h2, h3, caption    style
 	text, stress, strong   style
 	rowHead, count         style
 	term, abbr             style
@@ -70,6 +70,7 @@ func newLook(o Options) *look {
 	k.facts = style{face: book, size: 10, color: pencil, feat: smallCaps | lining, track: 45}
 	k.h1 = style{face: bookBold, size: 15, color: ink, feat: lining}
 	k.h2 = style{face: bookBold, size: 14, color: wool, feat: smallCaps | lining, track: 55}
+	k.caption = style{face: bookBold, size: 11, color: wool, feat: smallCaps | lining, track: 45}
 	k.h3 = style{face: bookItalic, size: 11.5, color: ink, feat: lining}
 	k.text = style{face: book, size: 10.25, color: ink, feat: lining}
 	k.stress = style{face: bookItalic, size: 10.25, color: ink, feat: lining}
@@ -95,7 +96,7 @@ func largeLook(w, h float64) *look {
 	sans := style{face: label, size: 22, color: ink}
 	bold := style{face: labelBold, size: 22, color: ink}
 	k.text, k.stress, k.small, k.smallStress, k.cell, k.rowTag, k.foot = sans, sans, sans, sans, sans, sans, sans
-	k.strong, k.rowHead, k.term, k.abbr, k.smallStrong, k.cellHead, k.count, k.h3 = bold, bold, bold, bold, bold, bold, bold, bold
+	k.strong, k.rowHead, k.term, k.abbr, k.smallStrong, k.cellHead, k.count, k.h3, k.caption = bold, bold, bold, bold, bold, bold, bold, bold, bold
 	k.by, k.facts, k.caution, k.grave = sans, sans, bold, bold
 	k.stress = bold // italics are hard to read large; bold is the other mark
 	k.smallStress = bold

@@ -157,7 +157,7 @@ func (s *setter) table(b *document.Table) {
 	}
 	if b.Caption != "" {
 		s.gap(k.lead * 0.75)
-		s.lines(s.root.add("P"), []span{{b.Caption, k.h2}}, k.left, m, k.lead, lineOpt{whole: true, next: true})
+		s.lines(s.root.add("P"), []span{{b.Caption, k.caption}}, k.left, m, k.lead, lineOpt{whole: true, next: true})
 	}
 	for from := 1; from <= max(n, 1); from += per {
 		to := min(from+per, n+1)
@@ -168,6 +168,9 @@ func (s *setter) table(b *document.Table) {
 		}
 	}
 }
+
+// wholeTable is how many rows a table may have and still be kept on one page.
+const wholeTable = 16
 
 // tablePart sets the first column and those from..to-1.
 func (s *setter) tablePart(b *document.Table, from, to int, first, colW float64, rowTag style) {
@@ -242,7 +245,8 @@ func (s *setter) tablePart(b *document.Table, from, to int, first, colW float64,
 			if len(head) <= 8 { // a head of a few lines: a taller one is not said again
 				rows[j].repeat = head
 			}
-			if i == 0 || i == len(b.Rows)-2 && j == len(rows)-1 {
+			whole := k.hang > 0 && len(b.Rows) <= wholeTable // a short table is not broken
+			if whole || i == 0 || i == len(b.Rows)-2 && j == len(rows)-1 {
 				rows[j].keep = true
 			}
 			s.push(rows[j])
