@@ -89,7 +89,7 @@ func (b *builder) abbreviations() []Definition {
 		}
 		put(term, P(help))
 	})
-	text := instructionText(b.ms)
+	text := strings.ReplaceAll(instructionText(b.ms), "\u00a0", " ")
 	low := strings.ToLower(text)
 	for _, t := range b.w.Terms {
 		for _, form := range strings.Split(t[0], "|") {
@@ -98,6 +98,9 @@ func (b *builder) abbreviations() []Definition {
 				in = text
 			}
 			if hasWord(in, form) && !special[strings.ToLower(form)] {
+				if base, other, ok := strings.Cut(t[0], "|"); ok && other == base+"s" {
+					form = base + "(s)"
+				}
 				put(form, P(t[1]))
 				break
 			}
@@ -122,6 +125,10 @@ func (b *builder) abbreviations() []Definition {
 // out in words has no short form.
 func shortForm(s string) string {
 	s = strings.Trim(fine(s), " .,;*()[]")
+	s = strings.TrimSuffix(s, " to")
+	if stem, n, ok := strings.Cut(s, " "); ok && strings.Trim(n, "0123456789") == "" {
+		s = stem // "sl 1" is sl
+	}
 	if s == "" || len([]rune(s)) > 14 || strings.Count(s, " ") > 1 {
 		return ""
 	}

@@ -91,7 +91,11 @@ func (b *builder) sizes(add func(...Block), head func(string)) {
 	if b.n < 2 && len(b.measures) == 0 {
 		return
 	}
-	head(b.w.Measurements)
+	name := b.w.Measurements
+	if len(b.measures) == 0 {
+		name = b.w.Sizes
+	}
+	head(name)
 	if b.n < 2 {
 		add(&Definitions{Items: b.measures})
 		return

@@ -58,7 +58,9 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 			cp.rows = append(cp.rows, counted{w.CastOn, prev})
 		}
 		used := map[notation.Item]int{}
-		for _, row := range part.Rows {
+		reps := repeats(ms, part, byLine)
+		var last Counts // of the row before, when worked for the last time
+		for i, row := range part.Rows {
 			it := itemOf(row, byLine[row.Line], used)
 			if it != nil {
 				used[it]++
@@ -70,7 +72,7 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 			if !now.Given() {
 				continue
 			}
-			differs := !sameCounts(now, prev)
+			differs := !sameCounts(now, prev) && !sameCounts(now, last)
 			if it != nil {
 				a := t.items[it]
 				a.counts = now
@@ -82,10 +84,70 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 				cp.rows = append(cp.rows, counted{rowLabel(row, part, it, w), now})
 			}
 			prev = fill(now, prev)
+			last = fill(rowCounts(row, size, true), prev)
+			if rep, ok := reps[i]; ok {
+				end := rowCounts(row, size, true)
+				if _, have := t.items[rep]; !have && end.Given() {
+					grew := !sameCounts(end, prev)
+					t.items[rep] = after{counts: end, changed: grew}
+					if grew {
+						cp.rows = append(cp.rows, counted{shorten(capital(fine(rep.Words))), end})
+					}
+				}
+			}
 		}
 		t.parts = append(t.parts, cp)
 	}
 	return t
+}
+
+// repeats finds, for the report's rows by index, the sentence that repeats rows
+// and ends with this one: "Rep last 2 rows 5 times more". Where several do, the
+// last of them is the one after which the row's last counts stand.
+func repeats(ms *notation.Manuscript, part review.Part, byLine map[int][]notation.Item) map[int]*notation.RepRows {
+	out := map[int]*notation.RepRows{}
+	if len(part.Rows) == 0 {
+		return out
+	}
+	first := part.Rows[0].Line
+	for _, it := range ms.Items {
+		rep, ok := it.(*notation.RepRows)
+		if !ok || rep.Line < first || rep.Line == 0 {
+			continue
+		}
+		want := ""
+		if n := len(rep.Ref.Numbers); n > 0 {
+			want = figure(rep.Ref.Numbers[n-1])
+		}
+		if rep.EndRow > 0 {
+			want = figure(rep.EndRow)
+		}
+		at := -1
+		for i, row := range part.Rows {
+			if row.Line > rep.Line || row.Line == rep.Line && row.Row == rep.Words {
+				break
+			}
+			if want == "" || row.Row == want {
+				at = i
+			}
+		}
+		if at >= 0 && at == lastBefore(part, rep.Line) { // nothing else was worked since
+			out[at] = rep
+		}
+	}
+	return out
+}
+
+// lastBefore is the last row of a part worked from a line up to this one.
+func lastBefore(part review.Part, line int) int {
+	at := -1
+	for i, row := range part.Rows {
+		if row.Line > line {
+			break
+		}
+		at = i
+	}
+	return at
 }
 
 // workLine is the line of an item that the proof works; 0 for others.
@@ -251,8 +313,14 @@ func rowLabel(row review.Row, part review.Part, it notation.Item, w Words) strin
 	if row.Side != "" && part.Worked != "round" && !strings.Contains(name, row.Side) {
 		name += " (" + row.Side + ")"
 	}
-	if r := []rune(name); len(r) > 40 {
-		name = strings.TrimSpace(string(r[:38])) + "…"
+	return shorten(name)
+}
+
+// shorten cuts a row's name to what a table has room for.
+func shorten(name string) string {
+	name = strings.TrimRight(name, ".")
+	if r := []rune(name); len(r) > 34 {
+		name = strings.TrimSpace(string(r[:32])) + "…"
 	}
 	return name
 }

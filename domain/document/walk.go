@@ -91,6 +91,11 @@ func (b *builder) heading(i int, h *notation.Heading) {
 	if text == "" {
 		return
 	}
+	if i+1 < len(b.ms.Items) {
+		if m, ok := b.ms.Items[i+1].(*notation.Multiple); ok && m.Line == h.Line {
+			return // "Multiple of 6 sts + 5" on its own line is no head
+		}
+	}
 	b.under = text
 	low := strings.ToLower(text)
 	switch {
