@@ -2,6 +2,9 @@ package pdf
 
 import (
 	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"testing"
 
 	"rowproof/domain/document"
@@ -37,6 +40,32 @@ func BenchmarkTwelvePages(b *testing.B) {
 	for b.Loop() {
 		if err := Write(io.Discard, d, Options{}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkChromiumCold prints the same document's HTML page with a browser
+// started for it: what we are measured against. It needs Debian's chromium.
+func BenchmarkChromiumCold(b *testing.B) {
+	path, err := exec.LookPath("chromium")
+	if err != nil {
+		b.Fatal("chromium is not installed; `make bench` installs it")
+	}
+	dir := b.TempDir()
+	f, err := os.Create(filepath.Join(dir, "page.html"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	if err := twelvePages(b).HTML(f); err != nil {
+		b.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		cmd := exec.Command(path, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+filepath.Join(dir, "profile"), "--print-to-pdf="+filepath.Join(dir, "out.pdf"), "file://"+f.Name())
+		if out, err := cmd.CombinedOutput(); err != nil {
+			b.Fatalf("chromium: %v\n%s", err, out)
 		}
 	}
 }

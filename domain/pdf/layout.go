@@ -58,7 +58,15 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 		}
 		_, s.afterHead = b.(*document.Heading)
 	}
-	return paginate(s.slabs, k), s.root
+	// A last page of a few lines goes back where a line or two more on each page
+	// makes room for it.
+	pages := paginate(s.slabs, k, 0)
+	for extra := 1; extra <= 2 && k.hang > 0 && len(pages) > 1 && len(pages[len(pages)-1].boxes) < 8; extra++ {
+		if tight := paginate(s.slabs, k, float64(extra)*k.lead); len(tight) < len(pages) {
+			return tight, s.root
+		}
+	}
+	return pages, s.root
 }
 
 // push appends a slab with the space that is due above it.
@@ -209,7 +217,7 @@ func (s *setter) titleBlock(b *document.TitleBlock) {
 
 func (s *setter) heading(b *document.Heading) {
 	k := s.k
-	st, above, below := k.h1, k.lead*1.25, k.lead*0.5
+	st, above, below := k.h1, k.lead*1.25, k.lead*0.25
 	tag := "H2"
 	switch {
 	case b.Level == 2:

@@ -3,6 +3,7 @@ package pdf
 import (
 	"bytes"
 	"os"
+	"sync"
 	"testing"
 
 	"rowproof/domain/document"
@@ -23,6 +24,21 @@ func TestSameBytes(t *testing.T) {
 			t.Errorf("Write(pullover, %+v) differs from one call to the next", o)
 		}
 	}
+}
+
+// Documents are set at the same time by many requests.
+func TestWriteAtTheSameTime(t *testing.T) {
+	want := render(t, pullover(), Options{})
+	var wg sync.WaitGroup
+	for range 8 {
+		wg.Go(func() {
+			var b bytes.Buffer
+			if err := Write(&b, pullover(), Options{}); err != nil || !bytes.Equal(b.Bytes(), want) {
+				t.Errorf("Write beside others: other bytes, or error %v", err)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // TestLook writes the samples for people to look at, where ROWPROOF_LOOK names a folder.

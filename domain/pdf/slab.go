@@ -63,10 +63,11 @@ type bookmark struct {
 }
 
 // paginate hands slabs out to pages: each filled as far as it goes, broken at
-// the last place where breaking is allowed.
-func paginate(slabs []slab, k *look) []page {
+// the last place where breaking is allowed. extra is how far into the bottom
+// margin they may go.
+func paginate(slabs []slab, k *look, extra float64) []page {
 	var pages []page
-	floor := k.h - k.bottom
+	floor := k.h - k.bottom + extra
 	for i := 0; i < len(slabs); {
 		var pg page
 		y := k.top
