@@ -78,7 +78,7 @@ func (b *builder) abbreviations() []Definition {
 		if d.Times.Line > 0 {
 			ch = append(ch, change{Span: d.Times.Span})
 		}
-		term := shortForm(words(b.ms.Source, place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch))
+		term := shortForm(b.src.words(place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch))
 		s := std.Stitch(d.Key)
 		if term == "" || s == nil || special[strings.ToLower(term)] {
 			return

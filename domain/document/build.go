@@ -270,15 +270,15 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	ins := &Instruction{}
 	text := ""
 	if head.Line > 0 {
-		ins.Head = rowHead(words(b.ms.Source, place{head.Line, head.Col}, place{head.EndLine, head.EndCol}, changes))
-		before := fine(words(b.ms.Source, from, place{head.Line, head.Col}, changes))
-		text = words(b.ms.Source, place{head.EndLine, head.EndCol}, to, changes)
+		ins.Head = rowHead(b.src.words(place{head.Line, head.Col}, place{head.EndLine, head.EndCol}, changes))
+		before := fine(b.src.words(from, place{head.Line, head.Col}, changes))
+		text = b.src.words(place{head.EndLine, head.EndCol}, to, changes)
 		text = strings.TrimLeft(text, " \t\u00a0:.-–—)]")
 		if before = strings.Trim(before, " .,;:–-•*#"); len(before) > 2 {
 			text = before + ": " + text
 		}
 	} else {
-		text = strings.TrimLeft(reBullet.ReplaceAllString(words(b.ms.Source, from, to, changes), ""), " .,;:–—-")
+		text = strings.TrimLeft(reBullet.ReplaceAllString(b.src.words(from, to, changes), ""), " .,;:–—-")
 	}
 	text = fine(text)
 	// Numbers the reader keeps no place of (on holders, each side) are found by

@@ -24,26 +24,37 @@ type change struct {
 // cut marks where a stated count stood; it never reaches a printer.
 const cut = '\x00'
 
+// source is the manuscript's lines, by character.
+type source [][]rune
+
+func newSource(lines []string) source {
+	out := make(source, len(lines))
+	for i, l := range lines {
+		out[i] = []rune(l)
+	}
+	return out
+}
+
 // words gives the manuscript's own words from one place up to another, with
 // changes applied; line ends become spaces.
-func words(source []string, from, to place, changes []change) string {
+func (s source) words(from, to place, changes []change) string {
 	var b strings.Builder
 	done := make([]bool, len(changes))
-	for n := from.line; n <= to.line && n <= len(source); n++ {
-		if n < 1 {
-			continue
-		}
+	for n := max(from.line, 1); n <= to.line && n <= len(s); n++ {
 		if n > from.line {
 			b.WriteByte(' ')
 		}
-		col := 0
+		first, last := 0, len(s[n-1])
+		if n == from.line {
+			first = max(0, from.col-1)
+		}
+		if n == to.line {
+			last = min(last, to.col-1)
+		}
 	runes:
-		for _, r := range source[n-1] {
-			col++
-			at := place{n, col}
-			if at.before(from) || !at.before(to) {
-				continue
-			}
+		for col := first; col < last; col++ {
+			r := s[n-1][col]
+			at := place{n, col + 1}
 			for i, c := range changes {
 				if c.Line == 0 || at.before(place{c.Line, c.Col}) || !at.before(place{c.EndLine, c.EndCol}) {
 					continue

@@ -34,7 +34,7 @@ func (b *builder) walk() {
 		case *notation.Multiple:
 			if b.multiple == "" {
 				from, to := place{it.Line, it.Col}, place{it.EndLine, it.EndCol}
-				b.multiple = capital(strings.Trim(fine(words(b.ms.Source, from, to, nil)), " .:,"))
+				b.multiple = capital(strings.Trim(fine(b.src.words(from, to, nil)), " .:,"))
 			}
 			if !b.within(i) {
 				b.begin()
@@ -234,7 +234,7 @@ func (b *builder) define(d *notation.Define) {
 
 func (b *builder) prose(i int, p *notation.Prose) {
 	from, to := b.reach(i)
-	text := forSize(fine(reBullet.ReplaceAllString(words(b.ms.Source, from, to, nil), "")), b.n, b.size)
+	text := forSize(fine(reBullet.ReplaceAllString(b.src.words(from, to, nil), "")), b.n, b.size)
 	text = strings.TrimLeft(text, " .,;")
 	low := strings.ToLower(text)
 	switch {

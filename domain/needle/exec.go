@@ -83,6 +83,9 @@ func (w *worker) ambiguous(body []notation.Op) reading {
 			}
 		case *notation.Again:
 			a |= readTwice
+			if o.Idiom {
+				a |= readIdiom
+			}
 		case *notation.Do:
 			switch s := w.stitch(o.Key); {
 			case s == nil || !s.HasAlt:
@@ -276,6 +279,15 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		return
 	}
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
+	if joins(d, r.section) {
+		for _, l := range lanes {
+			if e := r.w.fixed(d.body, l.size); e.ok || e.in > 0 {
+				if t := l.total(); t.C == 0 && t.D < e.in {
+					l.left, l.right = newStack(K(e.in)), newStack(Lin{}) // the pieces come together on one needle
+				}
+			}
+		}
+	}
 	r.sides(d, lanes, again)
 	if bindsAll(d.body) {
 		r.finish()
@@ -358,6 +370,12 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		r.raise(d, firstC, badCount, again)
 	}
 	d.done = true
+}
+
+// joins: a row that brings pieces together on one needle.
+func joins(d *def, section string) bool {
+	w := strings.ToLower(d.row.Head.Words + " " + section)
+	return strings.Contains(w, "join")
 }
 
 // bindsAll: a row that does nothing but bind off.
@@ -486,11 +504,19 @@ func (r *run) raise(d *def, f *failure, ls []*lane, again *again) {
 type again struct {
 	at    finding.Span
 	words string
+	rows  int // in one pass
 }
 
 // readings looks for the one reading under which the row comes out.
 func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb reading, countIt bool) ([]outcome, bool) {
 	speak := readTimes | readTwice // what is said aloud even where it comes out
+	if amb&readIdiom != 0 {
+		amb &^= readIdiom
+		speak = readTimes
+		if ok && amb&readTimes == 0 {
+			return out, ok
+		}
+	}
 	var good []reading
 	var outs [][]outcome
 	if ok {
@@ -505,9 +531,18 @@ func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb readin
 		if ok && bit&speak == 0 {
 			continue
 		}
-		if o, k := r.try(d, lanes, bit, countIt); k {
-			good, outs = append(good, bit), append(outs, o)
+		lens := []int{0}
+		if bit == readTwice {
+			lens = r.w.lists(d.body)
 		}
+		for _, n := range lens {
+			r.w.last = n
+			if o, k := r.try(d, lanes, bit, countIt); k {
+				good, outs = append(good, bit), append(outs, o)
+				break
+			}
+		}
+		r.w.last = 0
 	}
 	if len(good) == 0 && !ok && bits.OnesCount16(uint16(amb)) > 1 {
 		if o, k := r.try(d, lanes, amb, countIt); k {
@@ -540,6 +575,21 @@ func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb readin
 		r.sayBoth(d, amb&speak, out, o2)
 	}
 	return out, false
+}
+
+// lists gives the lengths of list that "twice" may belong to, all of it first.
+func (w *worker) lists(body []notation.Op) []int {
+	most := 0
+	notation.Each(body, func(o notation.Op) {
+		if a, ok := o.(*notation.Again); ok {
+			most = max(most, len(a.Body))
+		}
+	})
+	out := []int{0}
+	for n := 2; n < most; n++ {
+		out = append(out, n)
+	}
+	return out
 }
 
 func sameTotals(a, b []outcome) bool {

@@ -78,6 +78,7 @@ type lane struct {
 	cable       []Lin // on the cable needle, last in last
 	held        Lin   // on holders
 	round       bool
+	marked      bool // a marker hangs at the round's start
 	short       bool // within short rows
 	yos, prevYO Lin  // loose loops made in this row and the one before
 	wraps       bool
@@ -87,6 +88,7 @@ type lane struct {
 	tainted     bool   // an error has been told; what follows from it is not told again
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
+	turned      bool   // turned in mid row a moment ago
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
 	started     bool

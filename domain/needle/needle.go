@@ -28,8 +28,29 @@ func Work(ms *notation.Manuscript) *Result {
 			w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 			numbers: map[int]*def{}, words: map[string]*def{}, scopes: scopes, all: all}
 	}
+	mk2 := mk
+	mk = func(p *Part, out *Result, lanes []*lane) *run {
+		r := mk2(p, out, lanes)
+		r.w.patts = func(name, row string, n, size int) (int, bool) {
+			t := r.scope(name)
+			d := t[atoi(row)]
+			if d == nil {
+				return 0, false
+			}
+			w := *r.w
+			w.reading = 0
+			l := newLane(size, K(n))
+			l.round = p.Round
+			if f := w.ops(l, d.body); f != nil || !l.left.total().zero() {
+				return 0, false
+			}
+			return l.right.total().D, true
+		}
+		return r
+	}
+	held := make([]int, len(ms.Sizes))
 	for _, p := range res.Parts {
-		workPart(ms, res, p, mk)
+		workPart(ms, res, p, mk, held)
 		if p.Name != "" {
 			if k := strings.ToLower(p.Name); all[k] == nil {
 				all[k] = p
@@ -44,7 +65,7 @@ func Work(ms *notation.Manuscript) *Result {
 
 type maker func(p *Part, out *Result, lanes []*lane) *run
 
-func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
+func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int) {
 	sizes := len(ms.Sizes)
 	var begin *notation.Begin
 	for _, it := range p.items {
@@ -71,6 +92,20 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 	for _, it := range p.items {
 		if b, ok := it.(*notation.Begin); ok && b.Round {
 			p.Round = true
+		}
+	}
+	if begin != nil && begin.How == "return" && !begin.N.Given() {
+		some := false
+		n := notation.Num{Span: begin.Span}
+		for _, h := range held {
+			n.Vals = append(n.Vals, h)
+			some = some || h > 0
+		}
+		if some {
+			b := *begin
+			b.N = n
+			begin = &b
+			clear(held)
 		}
 	}
 	p.Needs = needs(ms, p, mk)
@@ -104,6 +139,11 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 		p.Change = r.firstBlock
 		if countErrors(res) == before {
 			p.Proved = "all"
+		}
+		for i, l := range lanes {
+			if l.held.C == 0 && i < len(held) {
+				held[i] += max(0, l.held.D)
+			}
 		}
 		if p.Stated != nil {
 			asideMultiple(ms, p, mk)

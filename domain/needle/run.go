@@ -152,6 +152,10 @@ func (r *run) begin(b *notation.Begin) {
 		r.joinRound()
 	}
 	for _, l := range r.lanes {
+		l.marked = l.marked || b.Marked
+		if len(b.Markers) > 0 && !l.started && len(l.left.group) == 1 {
+			r.placeMarkers(l, b)
+		}
 		if !b.N.Given() {
 			if b.How == "return" {
 				l.left = newStack(l.held)
@@ -165,6 +169,26 @@ func (r *run) begin(b *notation.Begin) {
 			continue
 		}
 	}
+}
+
+// placeMarkers hangs markers after so many stitches of the cast-on.
+func (r *run) placeMarkers(l *lane, b *notation.Begin) {
+	var sizes []Lin
+	rest := l.left.group[0]
+	for _, m := range b.Markers {
+		n := K(max(0, m.For(l.size)))
+		if d := rest.minus(n); d.C == 0 && d.D < 0 {
+			return
+		}
+		sizes = append(sizes, n)
+		rest = rest.minus(n)
+	}
+	s := newStack(rest)
+	for i := len(sizes) - 1; i >= 0; i-- {
+		s.push(marker)
+		*s.top() = sizes[i]
+	}
+	l.left = s
 }
 
 func (r *run) joinRound() {
@@ -386,6 +410,9 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 				}
 			}
 			had[s.number] = s.only
+			if len(r.lanes) > 0 && s.number == r.lanes[0].rows+1 {
+				prev = s.number - 1 // rows worked in between bear the numbers left out
+			}
 			if prev > 0 && s.number > prev+1 && r.numbers[s.number-1] == nil || prev == 0 && k == 0 && s.number > 1 && len(r.part.Rows) == 0 && s.number != 2 {
 				from := prev + 1
 				if !r.silent {
@@ -405,7 +432,10 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			// a count at the end belongs to the last of rows given together
 			counted := k+1 >= len(slots) || lastOf(slots[k].number, s.row, last)
 			r.numbers[s.number] = d
-			if sec := strings.ToLower(r.section); sec != "" {
+			for _, sec := range []string{strings.ToLower(r.section), strings.ToLower(r.part.Name)} {
+				if sec == "" {
+					continue
+				}
 				if r.scopes[sec] == nil {
 					r.scopes[sec] = map[int]*def{}
 				}

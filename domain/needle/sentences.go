@@ -27,7 +27,7 @@ func (r *run) repRows(it *notation.RepRows) {
 		}
 		lanes = append(lanes, l)
 	}
-	ag := &again{at: it.Span, words: it.Words}
+	ag := &again{at: it.Span, words: it.Words, rows: len(defs)}
 	done := true
 	for _, d := range defs {
 		done = done && d.done
@@ -88,6 +88,11 @@ func (r *run) repRows(it *notation.RepRows) {
 				break
 			}
 		}
+	case it.Until.Rows.Given():
+		for _, l := range lanes {
+			n := (min(it.Until.Rows.For(l.size), maxRows) - l.rows) / max(1, len(defs))
+			r.passes(defs, []*lane{l}, ag, max(0, n), nil)
+		}
 	case it.Until.Sts.Given():
 		r.untilSts(it, defs, lanes, ag)
 	case it.Until.Length != "":
@@ -146,11 +151,8 @@ func (r *run) refs(it *notation.RepRows) []*def {
 	}
 	table := r.numbers
 	if it.Ref.Section != "" {
-		k := strings.ToLower(strings.TrimSpace(it.Ref.Section))
-		for name, t := range r.scopes {
-			if name == k || strings.HasPrefix(name, k) || strings.HasPrefix(k, name) {
-				table = t
-			}
+		if t := r.scope(it.Ref.Section); t != nil {
+			table = t
 		}
 	}
 	var out []*def
@@ -162,6 +164,30 @@ func (r *run) refs(it *notation.RepRows) []*def {
 		out = append(out, d)
 	}
 	return out
+}
+
+// scope finds the rows given under a heading, or in a part.
+func (r *run) scope(name string) map[int]*def {
+	k := strings.ToLower(strings.TrimSpace(name))
+	for _, drop := range []string{"the ", " pattern", " patt", " st", " stitch", " chart"} {
+		k = strings.TrimSuffix(strings.TrimPrefix(k, drop), drop)
+	}
+	if t := r.scopes[k]; t != nil {
+		return t
+	}
+	var best map[int]*def
+	bestName := ""
+	for n, t := range r.scopes {
+		if k != "" && (strings.HasPrefix(n, k) || strings.HasPrefix(k, n)) && (best == nil || n < bestName) {
+			best, bestName = t, n
+		}
+	}
+	return best
+}
+
+func atoi(s string) int {
+	n, _ := strconv.Atoi(s)
+	return n
 }
 
 // passes works the rows n times on the lanes given.
@@ -395,7 +421,7 @@ func (r *run) statedAfter(st []notation.Stated, lanes []*lane, start []*lane, at
 		}
 		only := make([]notation.Stated, 0, len(st))
 		for _, s := range st {
-			if s.Kind == notation.CountAll {
+			if s.Kind == notation.CountAll || s.Kind == notation.CountBetween {
 				only = append(only, s)
 			}
 		}
@@ -408,6 +434,9 @@ func (r *run) statedAfter(st []notation.Stated, lanes []*lane, start []*lane, at
 		}
 		if l.tainted {
 			for _, s := range only {
+				if s.Kind != notation.CountAll {
+					continue
+				}
 				l.left, l.right, l.tainted = newStack(K(max(0, s.N.For(l.size)))), newStack(Lin{}), false
 			}
 			continue
@@ -417,8 +446,10 @@ func (r *run) statedAfter(st []notation.Stated, lanes []*lane, start []*lane, at
 			first = f
 		}
 		for _, s := range only {
-			v := K(max(0, s.N.For(l.size)))
-			l.doubt = &v
+			if s.Kind == notation.CountAll {
+				v := K(max(0, s.N.For(l.size)))
+				l.doubt = &v
+			}
 		}
 	}
 	if first != nil {

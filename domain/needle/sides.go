@@ -69,7 +69,7 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 		}
 		l.side = stated
 	}
-	if len(bad) == 0 {
+	if len(bad) == 0 || ag != nil && ag.rows%2 == 1 {
 		return
 	}
 	f := finding.Finding{Code: "wrong-side", Span: d.row.Head.Span, Row: d.name, Sizes: r.sizesOf(bad),

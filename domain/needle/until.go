@@ -80,7 +80,7 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 		}
 	}
 	if i <= 0 && !l.round && len(g) == 1 || i < 0 {
-		if l.round {
+		if l.round && (l.marked || len(l.right.group) > 1) {
 			return sum.minus(n), nil
 		}
 		if len(l.right.group) == 1 {

@@ -16,6 +16,7 @@ const (
 	readBO                        // the stitch left by binding off is not in the next number (set)
 	readRest                      // to end, with more behind: as far as that leaves room (set)
 	readEnd                       // a repeat's ending: after whole repeats (set), or cutting the last short
+	readIdiom                     // no reading: "twice" stands behind a stitch that is commonly worked so
 	readAlt                       // other in/out of the vocabulary (set)
 )
 
@@ -34,8 +35,8 @@ type worker struct {
 	reading reading
 	budget  *int // steps left for the whole check
 	own     map[string]effect
-	patts   func(name, row string) (in, out int, ok bool)
-	drops   []string // yarns, reserved
+	patts   func(name, row string, n, size int) (out int, ok bool)
+	last    int // with readTwice: how many stitches of the list; 0 = all
 }
 
 // maxStitches is the most stitches one row may hold.
@@ -104,7 +105,30 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 // fixed gives the effect of ops that do not depend on what is on the needle.
 func (w *worker) fixed(ops []notation.Op, size int) effect {
 	var e effect
+	cable := 0
 	for _, o := range ops {
+		switch o := o.(type) {
+		case *notation.ToCable:
+			n := max(0, o.N.For(size))
+			cable += n
+			e.in += n
+			continue
+		case *notation.Do:
+			if o.From == "cn" {
+				in, out, _ := w.counts(o)
+				if !o.Times.Given() {
+					e.out += cable
+					cable = 0
+					continue
+				}
+				n := max(0, o.Times.For(size))
+				if cable -= in * n; cable < 0 {
+					return effect{}
+				}
+				e.out += out * n
+				continue
+			}
+		}
 		f := w.fixedOp(o, size)
 		if !f.ok {
 			return effect{}
@@ -116,7 +140,7 @@ func (w *worker) fixed(ops []notation.Op, size int) effect {
 		e.out += f.out
 		e.yos += f.yos
 	}
-	e.ok = true
+	e.ok = cable == 0
 	return e
 }
 
@@ -145,11 +169,9 @@ func (w *worker) fixedOp(o notation.Op, size int) effect {
 	case *notation.Again:
 		last := o.Body[len(o.Body)-1]
 		n := max(0, o.Times.For(size))
-		if w.reading&readTwice != 0 {
-			e := w.fixed(o.Body, size)
-			return effect{e.in * n, e.out * n, e.yos * n, e.ok}
-		}
-		a, b := w.fixed(o.Body[:len(o.Body)-1], size), w.fixedOp(last, size)
+		_ = last
+		cut := len(o.Body) - w.list(o)
+		a, b := w.fixed(o.Body[:cut], size), w.fixed(o.Body[cut:], size)
 		return effect{a.in + b.in*n, a.out + b.out*n, a.yos + b.yos*n, a.ok && b.ok}
 	case *notation.Into:
 		e := w.into(o, size)
@@ -217,6 +239,17 @@ func (w *worker) passes(t notation.Target, size int) (int, bool) {
 	return 0, false
 }
 
+// list is how many of the last stitches of a comma list "twice" belongs to.
+func (w *worker) list(o *notation.Again) int {
+	if w.reading&readTwice == 0 {
+		return 1
+	}
+	if w.last > 0 && w.last <= len(o.Body) {
+		return w.last
+	}
+	return len(o.Body)
+}
+
 func (w *worker) spend(n int) bool {
 	*w.budget -= n
 	return *w.budget > 0
@@ -239,6 +272,11 @@ func (w *worker) ops(l *lane, ops []notation.Op) *failure {
 		}
 		if f := w.op(l, o, ops[i+1:]); f != nil {
 			return f
+		}
+		switch o.(type) {
+		case *notation.Turn, *notation.CastOn, *notation.UseYarn, *notation.Remark:
+		default:
+			l.turned = false
 		}
 	}
 	return nil
@@ -278,13 +316,11 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		return w.times(l, o.Body, max(0, o.Times.For(l.size)), at)
 	case *notation.Again:
 		n := max(0, o.Times.For(l.size))
-		if w.reading&readTwice != 0 {
-			return w.times(l, o.Body, n, at)
-		}
-		if f := w.ops(l, o.Body[:len(o.Body)-1]); f != nil {
+		cut := len(o.Body) - w.list(o)
+		if f := w.ops(l, o.Body[:cut]); f != nil {
 			return f
 		}
-		return w.times(l, o.Body[len(o.Body)-1:], n, at)
+		return w.times(l, o.Body[cut:], n, at)
 	case *notation.Into:
 		e := w.into(o, l.size)
 		if !e.ok {
@@ -306,6 +342,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		return w.until(l, o.Body, o.To, at, after, o)
 	case *notation.Turn:
 		l.turn(true)
+		l.turned = true
 		if len(after) == 0 || onlyTalk(after) {
 			l.left_ = true
 		}
@@ -324,7 +361,12 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			l.pendingBO = true
 		}
 	case *notation.CastOn:
-		l.put(K(max(0, o.N.For(l.size))))
+		n := K(max(0, o.N.For(l.size)))
+		if l.turned { // "turn, cast on 4, turn": onto the needle that was just filled
+			*l.left.top() = l.left.top().plus(n)
+			return nil
+		}
+		l.put(n)
 	case *notation.ToCable:
 		n := K(max(0, o.N.For(l.size)))
 		if f := l.take(n, at); f != nil {
@@ -333,7 +375,12 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		l.cable = append(l.cable, n)
 	case *notation.Hold:
 		n := l.left.total()
-		if !o.All {
+		if o.ToMark {
+			if len(l.left.group) > 1 && l.left.top().zero() {
+				l.passMarker()
+			}
+			n = *l.left.top()
+		} else if !o.All {
 			n = K(max(0, o.N.For(l.size)))
 		}
 		if f := l.take(n, at); f != nil {
@@ -396,7 +443,7 @@ func (w *worker) pattOver(l *lane, o *notation.PattOver) *failure {
 	n := max(0, o.N.For(l.size))
 	out := n
 	if w.patts != nil {
-		if in, o2, ok := w.patts(o.Name, o.Row); ok && in == n {
+		if o2, ok := w.patts(o.Name, o.Row, n, l.size); ok {
 			out = o2
 		}
 	}

@@ -217,7 +217,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {
-	case "picking", "working", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing":
+	case "picking", "working", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":
 		j := p.unknownEnd(i, b.closer)
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}

@@ -30,7 +30,7 @@ func (r *reader) findDefinitions() {
 			in = true
 			continue
 		}
-		if in && (r.looksLikeHeading(i) || r.isRowStart(i) || r.isBeginLine(i)) {
+		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isRowStart(i) || r.isBeginLine(i)) {
 			in = false
 		}
 		if in {

@@ -262,6 +262,9 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		}
 		break
 	}
+	if len(h.Numbers) == 0 && !h.Every.On() && (p.w(start) == "every" || p.w(start) == "each" || p.w(start) == "all") && named == start+2 {
+		h.Numbers, h.EveryRow = []int{1}, true // of a one-row pattern
+	}
 	h.Span = p.span(start, i)
 	h.Words = p.raw(start, named)
 	if numeric {
@@ -366,7 +369,7 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 				continue
 			}
 			return start, false
-		case t.Kind == Ordinal && i > start:
+		case t.Kind == Ordinal:
 		default:
 			return start, false
 		}

@@ -486,6 +486,9 @@ func (r *reader) heading(p *parser, text, low string, line int, whole finding.Sp
 		}
 	}
 	r.section = kind
+	if kind == HeadPiece {
+		r.pieces = append(r.pieces, name)
+	}
 	ms.Items = append(ms.Items, &Heading{Text: name, Kind: kind, Span: whole})
 	r.multipleIn(p, 0, len(p.toks), line)
 }

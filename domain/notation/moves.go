@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads the instructions that are not stitches: markers, cable
 // needle, holders, binding off and casting on within a row.
 
@@ -163,11 +165,11 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 			return &Unhold{N: n, Span: p.span(i, q)}, q, true
 		}
 	}
-	j, ok := p.words(i, "sl|slip|place|put|leave|leaving|transfer|placing|slipping|thread|hold|move|pass|sl the|set")
+	j, ok := p.words(i, "sl|slip|place|put|leave|leaving|transfer|placing|slipping|thread|hold|move|pass|set")
 	if !ok {
 		return nil, i, false
 	}
-	all := false
+	all, toMark := false, false
 	k := j
 	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked|same|held|marked|those"); ok {
 		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
@@ -182,6 +184,10 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "rem? sleeve|thumb|gusset|body|neck|front|back|instep|heel|underarm|centre? st"); ok {
 		k = q
 	}
+	if q, ok := p.words(k, "up to next? m", "to next? m", "as far as next? m"); ok && !n.Given() {
+		k = q
+		toMark = true
+	}
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
@@ -195,6 +201,9 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 	}
 	if !n.Given() && !all {
 		all = true
+	}
+	if toMark || strings.Contains(strings.ToLower(p.raw(i, q)), "between m") && !n.Given() {
+		return &Hold{ToMark: true, Span: p.span(i, q)}, q, true
 	}
 	return &Hold{N: n, All: all && !n.Given(), Span: p.span(i, q)}, q, true
 }
@@ -428,8 +437,9 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		st.Kind, j, unit = CountInc, k, true
 	} else if k, ok := p.words(j, "dec'd", "decreased", "dec", "decrease", "bound off", "bo", "cast off", "fewer", "lost", "dec ' d", "eliminated"); ok {
 		st.Kind, j, unit = CountDec, k, true
-	} else if k, ok := p.words(j, "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
+	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
 		st.Kind, j, unit = CountSide, k, true
+		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "the", "each", "side")
 	} else if k, ok := p.words(j, "in? between m", "between gusset|thumb m", "in gusset", "for gusset", "for thumb", "in thumb gusset"); ok {
 		st.Kind, j, unit = CountBetween, k, true
 	} else if k, ok := p.words(j, "with"); ok && unit {

@@ -12,15 +12,16 @@ const MaxNesting = 32
 
 // parser reads one statement (a row, a sentence) from its tokens.
 type parser struct {
-	toks  []Token
-	sizes int
-	vocab *Vocabulary
-	yarns map[string]string // lower case -> as declared
-	out   *finding.List
-	depth int
-	quiet bool // trial reading: raise nothing
-	verb  string // of the shaping sentence before
-	trial int  // trial readings within trial readings
+	toks   []Token
+	sizes  int
+	vocab  *Vocabulary
+	yarns  map[string]string // lower case -> as declared
+	out    *finding.List
+	depth  int
+	quiet  bool     // trial reading: raise nothing
+	pieces []string // headings so far
+	verb   string   // of the shaping sentence before
+	trial  int      // trial readings within trial readings
 }
 
 func (p *parser) at(i int) Token {
@@ -146,7 +147,7 @@ func (p *parser) num(i int) (Num, int, bool) {
 		}
 		total := len(vals) + len(inner)
 		if total != p.sizes {
-			more := openers[p.w(j)] != "" || p.at(j).Kind == Number && openers[p.w(j+1)] != ""
+			more := openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
 			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {
 				break
 			}
@@ -239,6 +240,7 @@ var cableWord = map[string]bool{"rc": true, "lc": true, "rpc": true, "lpc": true
 // matchState is one way to read a stitch name.
 type matchState struct {
 	s      *Stitch
+	form   string
 	end    int
 	params []int
 	times  Num
@@ -257,12 +259,19 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 		return nil, i, false
 	}
 	d := &Do{Key: best.s.Key, Params: best.params, Times: best.times, Span: p.span(i, best.end)}
+	if len(best.params) == 1 && best.params[0] == 1 && strings.HasSuffix(best.form, "@~b") {
+		d.Unsure = "k1b"
+	}
+	// a vector with too few or too many numbers was passed over in the search
+	if n := len(best.times.Vals); n > 1 && n != p.sizes {
+		p.addf("size-count", best.times.Span, "%d numbers for %d sizes", n, p.sizes)
+	}
 	return d, best.end, true
 }
 
 func (p *parser) match(n *trie, start, i int, params []int, times Num, best *matchState) {
 	if n.key != nil && i > best.end && p.matchEnds(start, i) {
-		*best = matchState{n.key, i, params, times}
+		*best = matchState{n.key, n.form, i, params, times}
 	}
 	if n.next == nil || i >= len(p.toks) {
 		return
@@ -337,6 +346,9 @@ func (p *parser) match(n *trie, start, i int, params []int, times Num, best *mat
 // matchEnds refuses an end within a word: "sl1p" is not read off "sl1p1".
 func (p *parser) matchEnds(start, i int) bool {
 	last, next := p.at(i-1), p.at(i)
+	if i-1 > start && last.Kind == Punct && (last.Text == "." || last.Text == "-") || last.Text == "the" || last.Text == "a" && i-1 > start {
+		return false // what was only skipped on the way
+	}
 	if last.Kind == Word && next.Kind == Number && next.Glued && i < len(p.toks) {
 		return false
 	}

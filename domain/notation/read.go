@@ -75,11 +75,12 @@ type reader struct {
 	section HeadingKind // what the present section holds
 	begun   bool        // instructions have begun
 	titled  bool
+	pieces  []string
 	rows    bool // a row was read in this section
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces}
 }
 
 // isField splits "Label: text" where the label is a few words.

@@ -24,7 +24,18 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			i++
 		}
 	default:
-		return nil, start, false
+		// ", then Rows 1–4 once more"
+		_, k, ok := p.rowWord(i)
+		if !ok || i == start && i == 0 {
+			return nil, start, false
+		}
+		_, _, q, ok := p.numbers(k)
+		if !ok {
+			return nil, start, false
+		}
+		if _, _, ok := p.times(q); !ok {
+			return nil, start, false
+		}
 	}
 	j := i
 	for {
@@ -133,6 +144,18 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		r.Ref.Section = p.raw(k, q)
 		j = q
+	}
+	if k, ok := p.words(j, "as given? for", "as for"); ok {
+		for _, it := range p.pieces {
+			nt := scanLine(it, 1)
+			n := 0
+			for n < len(nt) && nt[n].Kind == Word && p.w(k+n) == folded(nt[n].Text) {
+				n++
+			}
+			if n > 0 {
+				r.Ref.Section, j = it, k+n
+			}
+		}
 	}
 	if k, ok := p.words(j, "as for back|front|right|left|first|second front?|side|sleeve?", "as for back"); ok {
 		j = k
@@ -256,6 +279,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		}
 		for p.w(k) == "there" || p.w(k) == "are" || p.w(k) == "only" || p.w(k) == "you" || p.w(k) == "have" || p.w(k) == "a" || p.w(k) == "total" || p.w(k) == "of" || p.w(k) == "all" {
 			k++
+		}
+		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" && (p.w(q) == "row" || p.w(q) == "rnd") && !isFor {
+			return Until_{Rows: n}, p.skipWords(q+1, "in", "all", "have", "been", "worked", "total", "altogether", "are", "complete", "completed", "there"), true
 		}
 		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" {
 			if p.w(q) == "st" || p.w(q) == "rem" {

@@ -195,6 +195,19 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	}
 	if !ok {
 		// returned from a holder to begin a piece
+		for p.w(i) == "with" || p.w(i) == "," || p.w(i) == "and" {
+			if k, ok := p.words(i, "with rs|ws facing ,?", "with right|wrong side facing ,?", ",", "and"); ok {
+				i = k
+				continue
+			}
+			break
+		}
+		for k := i + 1; k < end; k++ { // on with the row behind the comma
+			if p.w(k) == "," {
+				end = k
+				break
+			}
+		}
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
 			if fromAt, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 {
 				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back"); ok4 || p.w(i) == "return" {
@@ -339,9 +352,23 @@ func sumNum(a, b Num) Num {
 
 // afterBegin marks the joining that stands in the same sentence or the next ones.
 func (p *parser) afterBegin(b *Begin, end int) int {
+	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds"); ok {
+		b.Round = true
+	}
 	if _, _, ok := p.find(0, len(p.toks), "join"); ok {
-		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "a circle", "pm"); ok {
+		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "pm"); ok {
 			b.Round = true
+		}
+	}
+	for k := 0; k < len(p.toks); k++ { // "pm after 12 sts and at beg of rnd"
+		if q, ok := p.words(k, "pm after", "place m after", "placing m after", "pm after first", "place m after first"); ok {
+			if n, r, ok := p.num(q); ok && p.w(r) == "st" {
+				b.Markers = append(b.Markers, n)
+			}
+		}
+		if q, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {
+			_ = q
+			b.Marked = true
 		}
 	}
 	if st, j, ok := p.stated(end); ok && len(b.Stated) == 0 && p.w(end) != "." {

@@ -255,10 +255,28 @@ func (r *reader) addRow(row *Row, p *parser) {
 	name := row.Name()
 	each(row.Body, func(o Op) {
 		if u, ok := o.(*Unknown); ok {
+			if abbreviation(u.Text) {
+				r.ms.Findings.Add(finding.Finding{Code: "undefined-stitch", Span: u.Span, Row: name,
+					Message: fmt.Sprintf("“%s” is no stitch of the trade and is not defined; define it among the special stitches", u.Text)})
+				return
+			}
 			r.ms.Findings.Add(finding.Finding{Code: "row-not-understood", Span: u.Span, Row: name,
 				Message: fmt.Sprintf("“%s” is not understood; check the spelling, or define it among the special stitches", clip(u.Text))})
 		}
 	})
+}
+
+// abbreviation says that words not understood are one short word, as abbreviations are.
+func abbreviation(s string) bool {
+	if s == "" || len(s) > 7 || strings.ContainsAny(s, " ,.;()[]") {
+		return false
+	}
+	for _, r := range s {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' {
+			return true
+		}
+	}
+	return false
 }
 
 // Name is what the row goes by: its bare number, number and letter, or its words.

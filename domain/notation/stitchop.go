@@ -90,10 +90,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			if len(b.stars) > 0 {
 				list = append([]Op(nil), b.ops[max(b.stars[len(b.stars)-1].at, b.clause):]...)
 			}
-			if (d.Key == "k" || d.Key == "p") && numbered && len(list) > 0 && plainList(list) {
+			if len(list) > 0 && plainList(list) && n.Single() && n.For(0) > 1 {
 				b.ops = b.ops[:len(b.ops)-len(list)]
 				list = append(list, d)
-				b.ops = append(b.ops, &Again{Body: list, Times: n, Span: SpanOf(list[0]).Cover(p.span(start, k))})
+				// "yo twice" and "k2tog twice" are of the trade; "p1 twice" is not
+				b.ops = append(b.ops, &Again{Body: list, Times: n, Idiom: !((d.Key == "k" || d.Key == "p") && numbered), Span: SpanOf(list[0]).Cover(p.span(start, k))})
 				return k, true
 			}
 			d.Times = mulNum(d.Times, n)

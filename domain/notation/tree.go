@@ -47,6 +47,7 @@ type (
 		Times  Num
 		Wraps  int    // yarn wound this often round the needle; 0 and 1 mean once
 		From   string // "cn" or "holder" when not worked off the left needle
+		Unsure string // letters that lists give two meanings, where nothing defines them
 		finding.Span
 	}
 	// Group works Body Times times; Times not given means once.
@@ -85,6 +86,7 @@ type (
 	Again struct {
 		Body  []Op
 		Times Num
+		Idiom bool // a stitch commonly worked "twice": the last alone is what is meant first
 		finding.Span
 	}
 	// Turn turns the work in mid row; Wrap says w&t.
@@ -117,8 +119,9 @@ type (
 	}
 	// Hold puts N stitches (or all that remain) on a holder or waste yarn.
 	Hold struct {
-		N   Num
-		All bool
+		N      Num
+		All    bool
+		ToMark bool // all up to the next marker
 		finding.Span
 	}
 	// Unhold returns N stitches from a holder to the left needle; not given means all.
@@ -236,8 +239,9 @@ type Head struct {
 	Round   bool   // a round
 	Side    string // RS, WS, or ""
 	// Every says the head runs on: "and all WS rows", "and every foll alt row".
-	Every Every
-	Next  int // for "Next 3 rows": how many; 0 otherwise
+	Every    Every
+	EveryRow bool // "Every row" of a one-row pattern
+	Next     int  // for "Next 3 rows": how many; 0 otherwise
 	finding.Span
 }
 
@@ -292,12 +296,14 @@ type (
 	}
 	// Begin casts on or picks up: the start of a piece.
 	Begin struct {
-		N      Num
-		How    string // "cast on", "pick up", "return"
-		Round  bool   // joined in the round
-		Yarn   string
-		Text   string
-		Stated []Stated
+		N       Num
+		How     string // "cast on", "pick up", "return"
+		Round   bool   // joined in the round
+		Marked  bool   // a marker hangs at the beginning of the round
+		Markers []Num  // markers after so many stitches
+		Yarn    string
+		Text    string
+		Stated  []Stated
 		finding.Span
 	}
 	// Row is a row, or several worked alike.
@@ -391,12 +397,13 @@ type (
 // Until_ is a condition that ends a repeat of rows.
 type Until_ struct {
 	Sts    Num    // until N sts remain (or there are N sts)
+	Rows   Num    // until N rows have been worked in all
 	Length string // until piece measures …
 	Ends   string // RS or WS
 }
 
 // Given says whether a condition was written.
-func (u Until_) Given() bool { return u.Sts.Given() || u.Length != "" }
+func (u Until_) Given() bool { return u.Sts.Given() || u.Rows.Given() || u.Length != "" }
 
 // RowRef names rows given before.
 type RowRef struct {
