@@ -8,13 +8,32 @@ import (
 	"rowproof/domain/notation"
 )
 
+// maxLongNames bounds how many names of several words are searched for, each
+// through the whole text.
+const maxLongNames = 200
+
 // usedTerms lists the designer's short words that stand in rows, by lower case.
 func usedTerms(ms *notation.Manuscript) map[string]bool {
 	out := map[string]bool{}
-	text := instructionText(ms)
+	text := strings.ToLower(instructionText(ms))
+	single := map[string]bool{}
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return r < 0x80 && !wordByte(byte(r)) }) {
+		single[w] = true
+	}
+	long := 0
 	for _, it := range ms.Items {
-		if d, ok := it.(*notation.Define); ok && hasWord(strings.ToLower(text), strings.ToLower(d.Name)) {
-			out[strings.ToLower(d.Name)], out[fine(strings.ToLower(d.Name))] = true, true
+		d, ok := it.(*notation.Define)
+		if !ok {
+			continue
+		}
+		name := strings.ToLower(d.Name)
+		found := single[name]
+		if !found && long < maxLongNames { // a name of several words, or with signs
+			long++
+			found = hasWord(text, name)
+		}
+		if found {
+			out[name], out[fine(name)] = true, true
 		}
 	}
 	eachDo(ms, func(d *notation.Do, _ *notation.Row) {
@@ -70,6 +89,7 @@ func (b *builder) abbreviations() []Definition {
 		put(name, text)
 	}
 	std := notation.Standard()
+	forms := map[string]string{}
 	eachDo(b.ms, func(d *notation.Do, _ *notation.Row) {
 		if d.Line == 0 || d.EndLine != d.Line || strings.HasPrefix(d.Key, "own:") || b.ms.Own[d.Key] != nil {
 			return
@@ -78,7 +98,12 @@ func (b *builder) abbreviations() []Definition {
 		if d.Times.Line > 0 {
 			ch = append(ch, change{Span: d.Times.Span})
 		}
-		term := shortForm(b.src.words(place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch))
+		written := b.src.words(place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch)
+		term, ok := forms[written]
+		if !ok {
+			term = shortForm(written)
+			forms[written] = term
+		}
 		s := std.Stitch(d.Key)
 		if term == "" || s == nil || special[strings.ToLower(term)] {
 			return

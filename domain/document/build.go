@@ -37,7 +37,7 @@ func Build(in Input) *Document {
 		size = -1
 	}
 	w := WordsFor(lang)
-	b := &builder{ms: ms, rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms)}
+	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms)}
 	d := &Document{
 		Title: fine(ms.Title), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -68,6 +68,7 @@ func Build(in Input) *Document {
 // builder sorts the manuscript's items into the sections of the print.
 type builder struct {
 	ms    *notation.Manuscript
+	src   source
 	rep   *review.Report
 	w     Words
 	n     int // sizes in the manuscript
@@ -201,7 +202,7 @@ func (b *builder) reach(i int) (from, to place) {
 		to = place{s.EndLine, 1 << 30}
 	} else if s.EndLine >= 1 && s.EndLine <= len(b.ms.Source) {
 		// the stop behind a sentence is its own
-		if r := []rune(b.ms.Source[s.EndLine-1]); s.EndCol >= 1 && s.EndCol <= len(r) && strings.ContainsRune(".;:!?)]", r[s.EndCol-1]) {
+		if r := b.src[s.EndLine-1]; s.EndCol >= 1 && s.EndCol <= len(r) && strings.ContainsRune(".;:!?)]", r[s.EndCol-1]) {
 			to.col++
 		}
 	}

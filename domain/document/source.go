@@ -2,6 +2,7 @@ package document
 
 import (
 	"regexp"
+	"sort"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -39,7 +40,8 @@ func newSource(lines []string) source {
 // changes applied; line ends become spaces.
 func (s source) words(from, to place, changes []change) string {
 	var b strings.Builder
-	done := make([]bool, len(changes))
+	changes = inOrder(changes)
+	said := false // the change at hand
 	for n := max(from.line, 1); n <= to.line && n <= len(s); n++ {
 		if n > from.line {
 			b.WriteByte(' ')
@@ -51,24 +53,48 @@ func (s source) words(from, to place, changes []change) string {
 		if n == to.line {
 			last = min(last, to.col-1)
 		}
-	runes:
 		for col := first; col < last; col++ {
 			r := s[n-1][col]
 			at := place{n, col + 1}
-			for i, c := range changes {
-				if c.Line == 0 || at.before(place{c.Line, c.Col}) || !at.before(place{c.EndLine, c.EndCol}) {
-					continue
+			for len(changes) > 0 && !at.before(place{changes[0].EndLine, changes[0].EndCol}) {
+				changes, said = changes[1:], false
+			}
+			if len(changes) > 0 && !at.before(place{changes[0].Line, changes[0].Col}) {
+				if !said {
+					b.WriteString(changes[0].text)
+					said = true
 				}
-				if !done[i] {
-					b.WriteString(c.text)
-					done[i] = true
-				}
-				continue runes
+				continue
 			}
 			b.WriteRune(r)
 		}
 	}
 	return b.String()
+}
+
+// inOrder sorts changes by place and drops those within another: the first
+// given of two that meet wins.
+func inOrder(changes []change) []change {
+	out := make([]change, 0, len(changes))
+	for _, c := range changes {
+		if c.Line > 0 {
+			out = append(out, c)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		return place{out[i].Line, out[i].Col}.before(place{out[j].Line, out[j].Col})
+	})
+	keep := out[:0]
+	for _, c := range out {
+		if n := len(keep); n > 0 && (place{c.Line, c.Col}).before(place{keep[n-1].EndLine, keep[n-1].EndCol}) {
+			if c.text == string(cut) { // a count that is cut takes its numbers along
+				keep[n-1] = c
+			}
+			continue
+		}
+		keep = append(keep, c)
+	}
+	return keep
 }
 
 var (
@@ -87,9 +113,16 @@ var (
 
 var fractions = map[string]string{"1/2": "½", "1/4": "¼", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞"}
 
+// maxDressed is how many bytes of one sentence are dressed; none that means
+// anything is as long.
+const maxDressed = 32 << 10
+
 // fine dresses typewritten text for print: real dashes, ×, curly quotes,
 // fractions. It changes no word and no number.
 func fine(s string) string {
+	if len(s) > maxDressed {
+		return strings.TrimSpace(strings.ReplaceAll(s, string(cut), ""))
+	}
 	s = reCut.ReplaceAllString(s, " ")
 	s = strings.ReplaceAll(s, "\u00ad", "")
 	s = reSpaces.ReplaceAllString(s, " ")
@@ -150,7 +183,7 @@ var (
 // vectors finds the size vectors of n numbers in words that have been dressed.
 func vectors(s string, n int) []vector {
 	var out []vector
-	if n < 2 {
+	if n < 2 || len(s) > maxDressed {
 		return nil
 	}
 	take := func(re *regexp.Regexp) {
