@@ -142,6 +142,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		c := l.clone()
 		o := outcome{l: c, before: l.total()}
 		c.left_ = false
+		c.shifts = l.round && r.shiftsStart(d)
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {
 			o.f = r.rowEnd(c, d)
@@ -155,6 +156,17 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		out[i] = o
 	}
 	return out, ok
+}
+
+// shiftsStart: the row says that it moves the round's start.
+func (r *run) shiftsStart(d *def) bool {
+	for n := d.row.Span.Line; n <= d.row.Span.EndLine && n >= 1 && n <= len(r.ms.Source); n++ {
+		s := strings.ToLower(r.ms.Source[n-1])
+		if strings.Contains(s, "new beg") || strings.Contains(s, "new start") || strings.Contains(s, "now beg") || strings.Contains(s, "beg of rnd") || strings.Contains(s, "beginning of round") || strings.Contains(s, "beginning of rnd") {
+			return true
+		}
+	}
+	return false
 }
 
 // ymoves: yf beside slips only moves the yarn.
@@ -186,6 +198,9 @@ func (r *run) rowEnd(l *lane, d *def) *failure {
 	}
 	left := l.left.total()
 	if l.left_ || left.zero() {
+		return nil
+	}
+	if l.shifts && !l.right.total().zero() && left.C == 0 && left.D > 0 {
 		return nil
 	}
 	if l.round && l.short && l.toEnd().zero() {
@@ -247,17 +262,24 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 				if g.C == 0 && g.D == want {
 					ok = true
 				}
-				if i > 0 && i < len(l.right.group)-1 && g.D > 0 {
+				if i > 0 && i < len(groups)-1 && g.D > 0 && (have < 0 || abs(g.D-want) < abs(have-want)) {
 					have = g.D
 				}
 			}
-			if !ok && len(l.right.group) > 2 {
+			if !ok && have >= 0 {
 				return l.fail("marker-count-differs", s.Span, "%s stated between markers, %s worked", sts(K(want)), sts(K(have)))
 			}
 		case notation.CountSide:
 		}
 	}
 	return nil
+}
+
+func abs(n int) int {
+	if n < 0 {
+		return -n
+	}
+	return n
 }
 
 // exec works one row on all lanes that take part in it. again names the
@@ -281,10 +303,14 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
 	if joins(d, r.section) {
 		for _, l := range lanes {
-			if e := r.w.fixed(d.body, l.size); e.ok || e.in > 0 {
-				if t := l.total(); t.C == 0 && t.D < e.in {
-					l.left, l.right = newStack(K(e.in)), newStack(Lin{}) // the pieces come together on one needle
+			want := 0
+			for _, o := range d.body {
+				if e := r.w.fixedOp(o, l.size); e.ok {
+					want += e.in
 				}
+			}
+			if t := l.total(); t.C == 0 && t.D < want {
+				l.left, l.right = newStack(K(want)), newStack(Lin{}) // the pieces come together on one needle
 			}
 		}
 	}
@@ -360,6 +386,9 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 			l.tainted = false
 		}
 		r.record(d, l, k, before)
+		if l.cols != nil {
+			l.cols.fit(l.left.total().D, l.right.total().D)
+		}
 		l.endRow()
 		l.started = true
 	}
@@ -375,6 +404,9 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 // joins: a row that brings pieces together on one needle.
 func joins(d *def, section string) bool {
 	w := strings.ToLower(d.row.Head.Words + " " + section)
+	if d.number > 0 {
+		w = strings.ToLower(d.row.Head.Words)
+	}
 	return strings.Contains(w, "join")
 }
 
@@ -454,6 +486,9 @@ func (r *run) resync(d *def, l *lane, o outcome, k int) {
 		}
 	}
 	l.left, l.right = newStack(n), newStack(Lin{})
+	if l.cols != nil {
+		l.cols.fit(n.D, 0)
+	}
 	l.cable = nil
 	e := d.entry
 	e.Times[k]++
@@ -493,7 +528,7 @@ func (r *run) raise(d *def, f *failure, ls []*lane, again *again) {
 	}
 	name := d.name
 	code := f.code
-	if again != nil && d.done && f.code != "stated-count-differs" {
+	if again != nil && d.done && f.code != "stated-count-differs" && f.code != "too-few-rows-under-drop" {
 		code, at, name = "rows-do-not-join", again.at, again.words
 		msg = fmt.Sprintf("row %s, worked again, does not fit: %s", d.name, msg)
 	}

@@ -80,6 +80,8 @@ type lane struct {
 	round       bool
 	marked      bool // a marker hangs at the round's start
 	short       bool // within short rows
+	gaps        Lin  // bind-offs in this row
+	prevGaps    Lin  // and in the one before
 	yos, prevYO Lin  // loose loops made in this row and the one before
 	wraps       bool
 	min         int    // smallest n for which all so far can be worked; 0 for a size
@@ -88,11 +90,12 @@ type lane struct {
 	tainted     bool   // an error has been told; what follows from it is not told again
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
+	shifts      bool   // the row goes on past the round's start and moves it
 	turned      bool   // turned in mid row a moment ago
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
 	started     bool
-	usedYarns   map[string]bool
+	cols        *columns // loop by loop, where asked for; nil otherwise
 }
 
 func newLane(size int, n Lin) *lane {
@@ -107,6 +110,7 @@ func (l *lane) clone() *lane {
 	c := *l
 	c.left, c.right = l.left.clone(), l.right.clone()
 	c.cable = append([]Lin(nil), l.cable...)
+	c.cols = l.cols.clone()
 	return &c
 }
 
@@ -157,6 +161,11 @@ func (l *lane) take(n Lin, at finding.Span) *failure {
 		return nil
 	}
 	avail := l.left.total()
+	if l.shifts && avail.C == 0 && n.C == 0 && avail.D < n.D && n.D <= l.total().D {
+		l.left = l.right.reversed().tipUp(l.left)
+		l.right = newStack(Lin{})
+		avail = l.left.total()
+	}
 	if !l.atLeast(avail.minus(n)) {
 		f := l.fail("runs-out-of-stitches", at, "%s wanted here, %s left on the needle", sts(n), sts(avail))
 		f.missing = n.minus(avail).D
@@ -251,6 +260,10 @@ func (l *lane) put(n Lin) { *l.right.top() = l.right.top().plus(n) }
 
 // turn turns the work where it stands.
 func (l *lane) turn(inRow bool) {
+	if l.cols != nil {
+		l.cols.left, l.cols.right = l.cols.right, l.cols.left
+		defer func() { l.cols.fit(l.left.total().D, l.right.total().D) }()
+	}
 	if l.round && inRow {
 		// what is not yet worked comes again behind the start of the round
 		base := l.left.reversed()
@@ -274,12 +287,20 @@ func (l *lane) turn(inRow bool) {
 // endRow turns, or joins on, for the row that follows.
 func (l *lane) endRow() {
 	l.prevYO, l.yos = l.yos, Lin{}
+	l.prevGaps, l.gaps = l.gaps, Lin{}
 	l.pendingBO = false
 	if l.left_ {
 		l.left_ = false
 		return // turned already
 	}
 	if l.round {
+		if c := l.cols; c != nil {
+			for i, j := 0, len(c.right)-1; i < j; i, j = i+1, j-1 {
+				c.right[i], c.right[j] = c.right[j], c.right[i]
+			}
+			c.left, c.right = c.right, nil
+			defer func() { c.fit(l.left.total().D, 0) }()
+		}
 		l.left = l.right.reversed().tipUp(l.left)
 		l.right = newStack(Lin{})
 		l.short = false

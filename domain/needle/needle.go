@@ -132,7 +132,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			}
 		}
 		r := mk(p, res, lanes)
-		checkMultiple(r, p, begin)
+		if !checkMultiple(r, p, begin) {
+			checkCastOn(ms, r, p, begin, mk)
+		}
 		before := countErrors(res)
 		r.items(p.items)
 		r.finish()
@@ -148,8 +150,10 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		if p.Stated != nil {
 			asideMultiple(ms, p, mk)
 		}
+		proveColumns(ms, res, p, mk)
 	case p.Stated != nil:
 		byMultiple(ms, res, p, mk)
+		proveColumns(ms, res, p, mk)
 	default:
 		// neither: as many stitches as the rows need
 		if begin != nil && begin.How == "return" {
@@ -191,11 +195,12 @@ func countErrors(res *Result) int {
 	return n
 }
 
-// checkMultiple compares a cast-on with the stated multiple.
-func checkMultiple(r *run, p *Part, b *notation.Begin) {
+// checkMultiple compares a cast-on with the stated multiple. What follows from a
+// wrong cast-on is not told again.
+func checkMultiple(r *run, p *Part, b *notation.Begin) bool {
 	m := p.Stated
 	if m == nil || b.How != "cast on" {
-		return
+		return false
 	}
 	var bad []*lane
 	for _, l := range r.lanes {
@@ -205,26 +210,43 @@ func checkMultiple(r *run, p *Part, b *notation.Begin) {
 		}
 	}
 	if len(bad) == 0 {
-		return
+		return false
 	}
-	if p.Needs != nil && p.Needs.Of > 0 {
-		ok := true
-		for _, l := range bad {
-			if mod(l.total().D-p.Needs.Plus, p.Needs.Of) != 0 {
-				ok = false
-			}
-		}
-		if ok && (mod(m.Plus+2*m.Edge-p.Needs.Plus, p.Needs.Of) == 0 && m.Of%p.Needs.Of == 0) {
-			// the rows take it, the statement does not: still a wrong number
-			_ = ok
-		}
-	}
-	l := bad[0]
-	msg := fmt.Sprintf("%s is not a multiple of %d plus %d", sts(l.total()), m.Of, m.Plus+2*m.Edge)
+	r.castOnWrong(b, bad, fmt.Sprintf("%s is not a multiple of %d plus %d", sts(bad[0].total()), m.Of, m.Plus+2*m.Edge))
+	return true
+}
+
+func (r *run) castOnWrong(b *notation.Begin, bad []*lane, msg string) {
 	if len(r.lanes) > 1 {
-		msg = "size " + r.sizeName(l) + ": " + msg
+		msg = "size " + r.sizeName(bad[0]) + ": " + msg
 	}
 	r.add(finding.Finding{Code: "cast-on-not-multiple", Span: b.Span, Row: "cast-on", Sizes: r.sizesOf(bad), Message: msg})
+	for _, l := range bad {
+		l.tainted = true
+	}
+}
+
+// checkCastOn finds sizes whose cast-on none of the rows can be worked on, while
+// the rows agree with one another (and with the other sizes).
+func checkCastOn(ms *notation.Manuscript, r *run, p *Part, b *notation.Begin, mk maker) {
+	n := p.Needs
+	if n == nil || n.Of < 2 {
+		return
+	}
+	var bad []*lane
+	for _, l := range r.lanes {
+		v := l.total().D
+		if mod(v-n.Plus, n.Of) == 0 {
+			continue
+		}
+		if f, all := failing(ms, p, mk, K(v)); f == all && all > 1 {
+			bad = append(bad, l)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	r.castOnWrong(b, bad, fmt.Sprintf("%s cast on, but the rows need a multiple of %d plus %d", sts(bad[0].total()), n.Of, n.Plus))
 }
 
 // byMultiple works a part for every multiple at once; where that argument does
@@ -247,6 +269,13 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 		windowed(ms, res, p, mk, lanes)
 		return
 	}
+	if n := p.Needs; n != nil && n.Of > 0 && p.Stated.Line > 0 && (mod(start.C, n.Of) != 0 || mod(start.D-n.Plus, n.Of) != 0) {
+		if bad, all := failing(ms, p, mk, start); bad == all && all > 1 {
+			res.Findings.Add(finding.Finding{Code: "multiple-differs", Span: p.Stated.Span, Part: p.Name, Row: "cast-on",
+				Message: fmt.Sprintf("a multiple of %d plus %d is stated, but the rows need a multiple of %d plus %d", start.C, start.D, n.Of, n.Plus)})
+			start = Lin{n.Of, n.Plus + (n.Min-1)*n.Of}
+		}
+	}
 	lanes := symbolic(ms, p, start)
 	r := mk(p, res, lanes)
 	before := countErrors(res)
@@ -265,6 +294,75 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 				Message: fmt.Sprintf("needs at least %d repeats: %s", l.min, sts(K(start.At(l.min))))})
 		}
 	}
+}
+
+// failing counts, of the rows that want a certain number of stitches, those
+// that cannot be worked on start by themselves; rows behind the first change of
+// count are not asked.
+func failing(ms *notation.Manuscript, p *Part, mk maker, start Lin) (bad, all int) {
+	r := mk(p, &Result{}, nil)
+	for _, it := range p.items {
+		row, ok := it.(*notation.Row)
+		if !ok || row.As != nil || row.Only != nil {
+			if ok {
+				continue
+			}
+			switch it.(type) {
+			case *notation.Shape, *notation.RepRows, *notation.As:
+				return bad, all
+			}
+			continue
+		}
+		if !wantsNumber(r.w, row.Body) {
+			continue
+		}
+		l := newLane(0, start)
+		l.round = p.Round || row.Head.Round
+		r.w.reading = 0
+		f := r.w.ops(l, row.Body)
+		if f == nil && !l.left.total().zero() {
+			f = &failure{}
+		}
+		if f != nil && f.code == "" && !l.left.total().zero() && len(row.Body) > 0 {
+			if _, unknown := row.Body[len(row.Body)-1].(*notation.Unknown); unknown {
+				continue
+			}
+		}
+		all++
+		if f != nil {
+			bad++
+			continue
+		}
+		if l.right.total() != start {
+			return bad, all
+		}
+	}
+	return bad, all
+}
+
+// wantsNumber: the row fits some numbers of stitches and not others.
+func wantsNumber(w *worker, body []notation.Op) bool {
+	open := false
+	wants := false
+	for _, o := range body {
+		switch o := o.(type) {
+		case *notation.Repeat:
+			if _, counted := w.passes(o.To, 0); !counted {
+				open = true
+				if e := w.fixed(o.Body, 0); e.in > 1 {
+					wants = true
+				}
+			}
+		case *notation.Until:
+			open = true
+			if e := w.fixed(o.Body, 0); e.in > 1 {
+				wants = true
+			}
+		case *notation.Turn, *notation.Leave, *notation.Unknown:
+			return false
+		}
+	}
+	return wants || !open
 }
 
 func symbolic(ms *notation.Manuscript, p *Part, start Lin) []*lane {

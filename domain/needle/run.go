@@ -26,6 +26,7 @@ type run struct {
 	part       *Part
 	lanes      []*lane
 	w          *worker
+	cols       bool     // loop by loop, for what is worked below
 	silent     bool     // raises no findings, stops at the first failure
 	fail       *failure // the first failure, when silent
 	numbers    map[int]*def
@@ -157,7 +158,7 @@ func (r *run) begin(b *notation.Begin) {
 			r.placeMarkers(l, b)
 		}
 		if !b.N.Given() {
-			if b.How == "return" {
+			if b.How == "return" && !l.held.zero() {
 				l.left = newStack(l.held)
 				l.held = Lin{}
 			}

@@ -39,6 +39,10 @@ func (r *run) repRows(it *notation.RepRows) {
 		}
 		return
 	}
+	if r.cols && (!it.Times.N.Given() || r.window > 0) {
+		r.passes(defs, lanes, ag, columnPasses, nil)
+		return
+	}
 	start := make([]*lane, len(r.lanes))
 	for i, l := range r.lanes {
 		start[i] = l.clone()
@@ -152,7 +156,7 @@ func (r *run) refs(it *notation.RepRows) []*def {
 	table := r.numbers
 	if it.Ref.Section != "" {
 		if t := r.scope(it.Ref.Section); t != nil {
-			table = t
+			table = r.adopt(t, it.Ref.Numbers)
 		}
 	}
 	var out []*def
@@ -188,6 +192,33 @@ func (r *run) scope(name string) map[int]*def {
 func atoi(s string) int {
 	n, _ := strconv.Atoi(s)
 	return n
+}
+
+// adopt makes rows of another piece or stitch pattern rows of this part.
+func (r *run) adopt(t map[int]*def, ns []int) map[int]*def {
+	own := map[*Entry]bool{}
+	for _, e := range r.part.Rows {
+		own[e] = true
+	}
+	out := map[int]*def{}
+	for n, d := range t {
+		out[n] = d
+	}
+	for _, n := range ns {
+		d := t[n]
+		if d == nil || own[d.entry] {
+			continue
+		}
+		row := *d.row
+		row.As = nil
+		row.Body = d.body
+		row.Stated = nil
+		if c := r.define(&row, d.name, n, nil); c != nil {
+			out[n] = c
+		}
+	}
+	r.numbers = out
+	return out
 }
 
 // passes works the rows n times on the lanes given.
@@ -546,6 +577,9 @@ func (r *run) shape(it *notation.Shape) {
 			firstCount = before
 		}
 		l.left, l.right = newStack(after), newStack(Lin{})
+		if l.cols != nil {
+			l.cols.fit(after.D, 0)
+		}
 		l.started = true
 		if !it.Same {
 			l.rows += rows
@@ -675,6 +709,14 @@ func (r *run) straight(it *notation.Straight) {
 		t := l.total()
 		l.left, l.right = flat(l), newStack(Lin{})
 		l.short = false
+		if l.cols != nil {
+			l.cols.left = append(l.cols.left, l.cols.right...)
+			l.cols.right = nil
+			for i := range l.cols.left {
+				l.cols.left[i] = min(l.cols.left[i]+int16(min(max(rows, 1), oldAge)), oldAge)
+			}
+			l.cols.fit(t.D, 0)
+		}
 		if !it.Same {
 			l.rows += rows
 			switch {

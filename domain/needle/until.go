@@ -79,7 +79,7 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 			break
 		}
 	}
-	if i <= 0 && !l.round && len(g) == 1 || i < 0 {
+	if i <= 0 && len(g) == 1 || i < 0 {
 		if l.round && (l.marked || len(l.right.group) > 1) {
 			return sum.minus(n), nil
 		}
@@ -112,7 +112,7 @@ func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at findin
 		return f
 	}
 	e := w.fixed(body, l.size)
-	if !e.ok {
+	if !e.ok || l.cols != nil && e.in > 0 {
 		return w.passByPass(l, body, t, at, after, rep)
 	}
 	what := "repeat"
@@ -234,7 +234,7 @@ func (w *worker) ending(l *lane, rep *notation.Repeat, e effect, room Lin) (effe
 		}
 		in := pre.in + last.in
 		if d := room.minus(K(in)); mod(d.C, e.in) == 0 && mod(d.D, e.in) == 0 {
-			return effect{in, pre.out + last.out, pre.yos + last.yos, true}, nil
+			return effect{in: in, out: pre.out + last.out, yos: pre.yos + last.yos, ok: true}, nil
 		}
 	}
 	return last, nil

@@ -26,6 +26,7 @@ const maxPasses = 100000
 // effect is what a list of ops takes and makes when its numbers are fixed.
 type effect struct {
 	in, out, yos int
+	gaps         int // bind-offs within
 	ok           bool
 }
 
@@ -84,7 +85,7 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	if e, ok := w.own[s.Key]; ok {
 		return e
 	}
-	w.own[s.Key] = effect{1, 1, 0, false} // a definition by itself is no definition
+	w.own[s.Key] = effect{in: 1, out: 1} // a definition by itself is no definition
 	const much = 4096
 	l := newLane(0, K(much))
 	if f := w.ops(l, s.Body); f != nil {
@@ -96,7 +97,7 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	left, right := l.left.total(), l.right.total()
 	e := effect{in: much - left.D, out: right.D, yos: 0, ok: left.C == 0 && right.C == 0}
 	if e.in < 0 || e.out < 0 {
-		e = effect{1, 1, 0, false}
+		e = effect{in: 1, out: 1}
 	}
 	w.own[s.Key] = e
 	return e
@@ -139,6 +140,7 @@ func (w *worker) fixed(ops []notation.Op, size int) effect {
 		e.in += f.in
 		e.out += f.out
 		e.yos += f.yos
+		e.gaps += f.gaps
 	}
 	e.ok = cable == 0
 	return e
@@ -161,37 +163,40 @@ func (w *worker) fixedOp(o notation.Op, size int) effect {
 		if o.Wraps > 1 {
 			yos += 0
 		}
-		return effect{in * n, out * n, yos, true}
+		return effect{in: in * n, out: out * n, yos: yos, ok: true}
 	case *notation.Group:
 		e := w.fixed(o.Body, size)
 		n := max(0, o.Times.For(size))
-		return effect{e.in * n, e.out * n, e.yos * n, e.ok}
+		return effect{e.in * n, e.out * n, e.yos * n, e.gaps * n, e.ok}
 	case *notation.Again:
 		last := o.Body[len(o.Body)-1]
 		n := max(0, o.Times.For(size))
 		_ = last
 		cut := len(o.Body) - w.list(o)
 		a, b := w.fixed(o.Body[:cut], size), w.fixed(o.Body[cut:], size)
-		return effect{a.in + b.in*n, a.out + b.out*n, a.yos + b.yos*n, a.ok && b.ok}
+		return effect{a.in + b.in*n, a.out + b.out*n, a.yos + b.yos*n, a.gaps + b.gaps*n, a.ok && b.ok}
 	case *notation.Into:
 		e := w.into(o, size)
 		return e
 	case *notation.Repeat:
 		if n, ok := w.passes(o.To, size); ok && o.Last == nil {
 			e := w.fixed(o.Body, size)
-			return effect{e.in * n, e.out * n, e.yos * n, e.ok}
+			return effect{e.in * n, e.out * n, e.yos * n, e.gaps * n, e.ok}
 		}
 		return effect{}
 	case *notation.BindOff:
 		if o.All || w.reading&readBO != 0 {
 			return effect{}
 		}
-		return effect{in: max(0, o.N.For(size)), ok: true}
+		return effect{in: max(0, o.N.For(size)), gaps: 1, ok: true}
 	case *notation.CastOn:
+		if o.EachGap {
+			return effect{}
+		}
 		return effect{out: max(0, o.N.For(size)), ok: true}
 	case *notation.PattOver:
 		n := max(0, o.N.For(size))
-		return effect{n, n, 0, true}
+		return effect{in: n, out: n, ok: true}
 	case *notation.UseYarn, *notation.Remark, *notation.Join, *notation.Slide:
 		return effect{ok: true}
 	case *notation.ToCable, *notation.Hold, *notation.Unhold:
@@ -219,7 +224,7 @@ func (w *worker) into(o *notation.Into, size int) effect {
 	}
 	out, yos = e.out, 0
 	n := max(0, o.Times.For(size))
-	return effect{max(1, o.Sts.For(size)) * n, out * n, yos, true}
+	return effect{in: max(1, o.Sts.For(size)) * n, out: out * n, yos: yos, ok: true}
 }
 
 // passes gives how often a counted repeat is worked in all.
@@ -274,7 +279,7 @@ func (w *worker) ops(l *lane, ops []notation.Op) *failure {
 			return f
 		}
 		switch o.(type) {
-		case *notation.Turn, *notation.CastOn, *notation.UseYarn, *notation.Remark:
+		case *notation.Turn, *notation.CastOn, *notation.UseYarn, *notation.Remark, *notation.Hold:
 		default:
 			l.turned = false
 		}
@@ -295,6 +300,7 @@ func (w *worker) apply(l *lane, e effect, times Lin, at finding.Span) *failure {
 		return f
 	}
 	l.yos = l.yos.plus(times.times(e.yos))
+	l.gaps = l.gaps.plus(times.times(e.gaps))
 	if t := l.right.top(); t.D > maxStitches || t.C > maxStitches {
 		return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
 	}
@@ -311,6 +317,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if o.From != "" {
 			return w.from(l, o)
 		}
+		if l.cols != nil {
+			return w.loopByLoop(l, o)
+		}
 		return w.apply(l, w.fixedOp(o, l.size), K(1), at)
 	case *notation.Group:
 		return w.times(l, o.Body, max(0, o.Times.For(l.size)), at)
@@ -325,6 +334,11 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		e := w.into(o, l.size)
 		if !e.ok {
 			return w.ops(l, o.Body)
+		}
+		if l.cols != nil {
+			for k := max(0, o.Times.For(l.size)); k > 0; k-- {
+				l.cols.work(notation.Inc, e.in/max(1, o.Times.For(l.size)), e.out/max(1, o.Times.For(l.size)))
+			}
 		}
 		return w.apply(l, e, K(1), at)
 	case *notation.Until:
@@ -357,14 +371,24 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if f := l.take(K(n), at); f != nil {
 			return f
 		}
+		l.gaps = l.gaps.plus(K(1))
+		if l.cols != nil {
+			l.cols.work(notation.Dec, n, 0)
+		}
 		if n > 0 && w.reading&readBO != 0 && len(after) > 0 {
 			l.pendingBO = true
 		}
 	case *notation.CastOn:
 		n := K(max(0, o.N.For(l.size)))
+		if o.EachGap && l.prevGaps.C == 0 && l.prevGaps.D > 0 {
+			n = n.times(l.prevGaps.D)
+		}
 		if l.turned { // "turn, cast on 4, turn": onto the needle that was just filled
 			*l.left.top() = l.left.top().plus(n)
 			return nil
+		}
+		if l.cols != nil {
+			l.cols.work(notation.Inc, 0, n.D)
 		}
 		l.put(n)
 	case *notation.ToCable:
@@ -374,6 +398,18 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		l.cable = append(l.cable, n)
 	case *notation.Hold:
+		if l.turned { // "turn, leaving rem 40 sts on a holder"
+			n := l.right.total()
+			if o.N.Given() && n.C == 0 && n.D >= 0 {
+				if v := max(0, o.N.For(l.size)); v != n.D {
+					return l.fail("runs-out-of-stitches", at, "%s to go on the holder, %s left unworked", sts(K(v)), sts(n))
+				}
+			}
+			l.right = newStack(Lin{})
+			l.short = false
+			l.held = l.held.plus(n)
+			return nil
+		}
 		n := l.left.total()
 		if o.ToMark {
 			if len(l.left.group) > 1 && l.left.top().zero() {
@@ -431,7 +467,7 @@ func clampHeld(h Lin) Lin {
 func onlyTalk(ops []notation.Op) bool {
 	for _, o := range ops {
 		switch o.(type) {
-		case *notation.Remark, *notation.UseYarn, *notation.Leave, *notation.Join:
+		case *notation.Remark, *notation.UseYarn, *notation.Leave, *notation.Join, *notation.Hold:
 		default:
 			return false
 		}
@@ -527,8 +563,33 @@ func (w *worker) mark(l *lane, o *notation.Mark) *failure {
 }
 
 // times works body a fixed number of times.
+// loopByLoop works a stitch one by one and passes each over the columns.
+func (w *worker) loopByLoop(l *lane, o *notation.Do) *failure {
+	in, out, _ := w.counts(o)
+	class := notation.Class("")
+	if s := w.stitch(o.Key); s != nil {
+		class = s.Class
+	}
+	n := max(0, o.Times.For(l.size))
+	if f := l.across(in, out, K(n), o.Span); f != nil {
+		return f
+	}
+	for ; n > 0; n-- {
+		if !w.spend(1) {
+			return nil
+		}
+		age := l.cols.work(class, in, out)
+		if class == notation.Below {
+			if f := w.below(l, o, age); f != nil {
+				return f
+			}
+		}
+	}
+	return nil
+}
+
 func (w *worker) times(l *lane, body []notation.Op, n int, at finding.Span) *failure {
-	if e := w.fixed(body, l.size); e.ok {
+	if e := w.fixed(body, l.size); e.ok && l.cols == nil {
 		if e.in < 0 || n > 0 && (e.in > maxStitches*4/n || e.out > maxStitches*4/n) {
 			return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
 		}

@@ -215,6 +215,10 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
+		j = max(j, p.unknownEnd(i, b.closer))
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {
 	case "picking", "working", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":

@@ -407,7 +407,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	// the meaning is a stitch of the trade: "k1b = knit 1 in the row below"
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
-		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" {
+		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
 			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					return false

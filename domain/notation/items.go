@@ -539,6 +539,15 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		if len(rest) == 0 || len(rest) == len(p.toks) {
 			return false
 		}
+		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") {
+			if row, j, ok := q.strictRow(0); ok {
+				q2 := r.parser(rest)
+				row.Head = Head{Words: label, Round: strings.Contains(low, "rnd") || strings.Contains(low, "round"), Span: p.span(0, len(p.toks)-len(rest))}
+				r.addRow(row, q2)
+				r.sentences(q2, j, line)
+				return true
+			}
+		}
 		_, _, isHead := q.head(0)
 		b, _, isBegin := q.begin(0)
 		if isHead || isBegin && b.N.Given() || q.strictSentence(0) {

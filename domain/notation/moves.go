@@ -279,6 +279,16 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
+	if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+		if q, ok := p.words(k+1, "over|above|in|across|at each gap|space|place|buttonhole|hole", "over|above|in|across|at each set of bo st", "to replace those|st bo|bound off?", "over those bound off", "over bo st", "over each bo", "over those st bo", "over each bound off st|gap"); ok {
+			q = p.skipTo(q, ",", ";", ".", ")", "]", "–")
+			each := false
+			for x := k; x < q; x++ {
+				each = each || p.w(x) == "each" || p.w(x) == "those"
+			}
+			return &CastOn{N: n, EachGap: each, Span: p.span(i, q)}, q, true
+		}
+	}
 	j = p.skipWords(j, "a", "another", "further", "using", "backward", "loop", "method", "cable", "knitted", "over")
 	n, k, ok := p.num(j)
 	if !ok {
@@ -290,6 +300,12 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 	k = p.skipWords(k, "using", "backward", "loop", "loops", "method", "cable", "knitted", "cast", "on", "over", "gap", "for", "underarm", "buttonhole", "thumb", "in", "place", "of", "those", "bound", "off", "the", "sts", "with", "lh", "-", "e", "neck", "front")
 	for k > 0 && (p.w(k-1) == "over" || p.w(k-1) == "in" || p.w(k-1) == "on" || p.w(k-1) == "the" || p.w(k-1) == "for" || p.w(k-1) == "with" || p.w(k-1) == "using" || p.w(k-1) == "-") {
 		k--
+	}
+	switch p.w(k) {
+	case "for", "over", "using", "with", "in", "above", "across", "by", "onto", "to":
+		if _, _, ok := p.target(k); !ok {
+			k = p.skipTo(k, ",", ";", ".", ")", "]", "and", "–")
+		}
 	}
 	return &CastOn{N: n, Span: p.span(i, k)}, k, true
 }

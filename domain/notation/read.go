@@ -113,6 +113,12 @@ func (r *reader) findSizes() {
 		}
 		j := 0
 		w := toks[0].Text
+		if w == "to" && len(toks) > 3 && toks[1].Text == "fit" && toks[2].Text == ":" && toks[3].Kind == Word {
+			if names, ok := r.sizeNames(i, 3); ok && len(names) > 1 && ms.Sizes == nil {
+				ms.Sizes, named = names, true
+			}
+			continue
+		}
 		if w == "to" && len(toks) > 1 && toks[1].Text == "fit" || w == "finished" {
 			continue
 		}

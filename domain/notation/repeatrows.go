@@ -227,7 +227,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			if u, _, ok := p.untilCond(q); ok && !r.Until.Given() {
 				r.Until = u
 			}
-			if (p.w(q) == "," || p.w(q) == ";") && q > j && (p.sentenceStarts(q+1) || p.w(q+1) == "then" && p.sentenceStarts(q+2)) {
+			if (p.w(q) == "," || p.w(q) == ";") && q >= j && (p.sentenceStarts(q+1) || (p.w(q+1) == "then" || p.w(q+1) == "and") && p.sentenceStarts(q+2)) {
 				k = q
 				break
 			}

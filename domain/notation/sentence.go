@@ -254,7 +254,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		q++
 	}
 	// "cast on 8 sts at beg of next 2 rows" shapes, it does not begin
-	if _, _, ok := p.find(q, end, "at beg", "at end", "at each end", "at beginning", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 rows"); ok && how == "cast on" {
+	if _, _, ok := p.find(q, end, "at beg of next", "at beg of following", "at beg of each", "at beg of every", "at end of next", "at end of following", "at end of each", "at each end", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 rows"); ok && how == "cast on" {
 		return nil, i, false
 	}
 	if how == "pick up" {

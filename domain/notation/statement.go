@@ -20,6 +20,14 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needles"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
+			q := *p
+			q.quiet = true
+			if _, _, isB := q.begin(i); !isB {
+				i = j + 1
+				continue
+			}
+		}
 		if fs, j, ok := p.onlySizes(i, ms.Sizes); ok {
 			if j >= len(p.toks) {
 				add(fs)

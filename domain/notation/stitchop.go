@@ -61,6 +61,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				d.Times = mulNum(d.Times, p.perPlace(d, times))
 			}
 		}
+		if k, ok := p.pieceWords(j); ok {
+			j, changed = k, true
+		}
 		if n, k, ok := p.overNext(j); ok {
 			if d.Key == "patt" || d.Key == "as-set" || !d.Times.Given() {
 				d.Times, numbered = n, true
@@ -243,6 +246,28 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them"), true
 	}
 	return i, false
+}
+
+// pieceWords reads where the stitches come from: "of first sleeve", "across back".
+func (p *parser) pieceWords(i int) (int, bool) {
+	switch p.w(i) {
+	case "of", "from", "across", "on", "for", "along", "over":
+	default:
+		return i, false
+	}
+	j := i + 1
+	for j < len(p.toks) {
+		switch p.w(j) {
+		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm":
+			j++
+			continue
+		}
+		break
+	}
+	if j == i+1 || p.w(j) != "," && p.w(j) != ";" && p.w(j) != "." && p.w(j) != ")" && p.w(j) != "and" && j < len(p.toks) {
+		return i, false
+	}
+	return j, true
 }
 
 func (p *parser) skipWords(i int, words ...string) int {

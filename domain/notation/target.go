@@ -177,7 +177,7 @@ func (p *parser) times(i int) (Target, int, bool) {
 			kind = TimesMore
 			j++
 		}
-		if p.w(j) == "times" {
+		if p.w(j) == "times" || p.w(j) == "time" {
 			return done(kind, n, j+1)
 		}
 		if p.w(j) == "x" && (p.at(j).Glued || true) && p.at(j+1).Kind != Number {

@@ -108,7 +108,8 @@ type (
 	}
 	// CastOn casts on N stitches within a row.
 	CastOn struct {
-		N Num
+		N       Num
+		EachGap bool // over each gap that the row before bound off
 		finding.Span
 	}
 	// ToCable slips N stitches to the cable needle, held at Side (front, back or "").

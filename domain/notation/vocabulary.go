@@ -91,7 +91,7 @@ var fold = map[string]string{
 	"knitwise": "kwise", "purlwise": "pwise", "kw": "kwise", "pw": "pwise", "center": "centre", "yos": "yo", "rows": "row", "rounds": "rnd",
 	"round": "rnd", "rnds": "rnd", "markers": "m", "marker": "m", "mrkr": "m", "mkr": "m", "centred": "centre", "centered": "centre",
 	"pattern": "patt", "pat": "patt", "slipped": "slipped", "yarnovers": "yo", "yarnover": "yo", "stst": "st st",
-	"overs": "over", "times": "times", "time": "times", "needles": "needle", "ndl": "needle",
+	"overs": "over", "needles": "needle", "ndl": "needle",
 	"remaining": "rem", "remain": "rem", "remains": "rem", "foll": "following", "alternate": "alt", "beginning": "beg",
 	"knits": "knit", "repeat": "rep", "repeats": "rep", "repeating": "rep", "rpt": "rep", "reps": "rep", "increases": "increase", "decreases": "decrease", "cms": "cm", "purls": "purl", "pearls": "purl", "slips": "slip", "seams": "seam", "inc'd": "inc'd",
 }

@@ -7,4 +7,4 @@ type check struct {
 }
 
 // checks is the register. A new check is one file and one line here.
-var checks = []check{}
+var checks []check

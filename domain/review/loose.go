@@ -1,0 +1,144 @@
+package review
+
+import (
+	"fmt"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// This file holds the checks of words: letters with two meanings, stitches left
+// on holders.
+
+func init() {
+	checks = append(checks,
+		check{"ambiguous-abbreviation", ambiguousLetters},
+		check{"holder-not-emptied", holders},
+		check{"size-order", sizeOrder},
+		check{"unused-definition", unusedDefinitions},
+	)
+}
+
+// rowsOf calls f for every row of the manuscript.
+func rowsOf(ms *notation.Manuscript, f func(*notation.Row)) {
+	for _, it := range ms.Items {
+		if r, ok := it.(*notation.Row); ok {
+			f(r)
+		}
+	}
+}
+
+// ambiguousLetters: k1b is "knit into the row below" in most lists of today and
+// "knit into the back" in older UK ones (reference: printed lists A3, A17, A22 of
+// the project's abbreviation table). It is said once.
+func ambiguousLetters(in Input) {
+	said := map[string]bool{}
+	rowsOf(in.Manuscript, func(r *notation.Row) {
+		notation.Each(r.Body, func(o notation.Op) {
+			d, ok := o.(*notation.Do)
+			if !ok || d.Unsure == "" || said[d.Unsure] {
+				return
+			}
+			said[d.Unsure] = true
+			f := finding.Finding{Code: "ambiguous-abbreviation", Span: d.Span, Row: r.Name(),
+				Message: fmt.Sprintf("“%s” means “knit into the stitch below” in some lists and “knit through the back” in others; it is read as the first, define which is meant", d.Unsure)}
+			locate(in.Needle, &f)
+			in.Out.Add(f)
+		})
+	})
+}
+
+// holders: stitches put on a holder that no later word takes up again.
+func holders(in Input) {
+	ms := in.Manuscript
+	type put struct {
+		at   finding.Span
+		row  string
+		line int
+	}
+	var last *put
+	for _, it := range ms.Items {
+		switch it := it.(type) {
+		case *notation.Row:
+			notation.Each(it.Body, func(o notation.Op) {
+				if h, ok := o.(*notation.Hold); ok {
+					last = &put{h.Span, it.Name(), it.Span.EndLine}
+				}
+			})
+		case *notation.HoldAll:
+			last = &put{it.Span, "", it.Span.EndLine}
+		}
+	}
+	if last == nil {
+		return
+	}
+	for n := last.line; n <= len(ms.Source); n++ {
+		s := strings.ToLower(ms.Source[n-1])
+		if n == last.line {
+			rs := []rune(ms.Source[n-1])
+			s = strings.ToLower(string(rs[min(len(rs), max(0, last.at.EndCol-1)):]))
+		}
+		for _, w := range []string{"holder", "held", "waste yarn", "scrap yarn", "graft", "kitchener", "three-needle", "3-needle", "return", "resume", "thumb", "sleeve sts", "pick up", "join shoulders", "live sts"} {
+			if strings.Contains(s, w) {
+				return
+			}
+		}
+	}
+	f := finding.Finding{Code: "holder-not-emptied", Span: last.at, Row: last.row, Message: "these stitches stay on the holder: nothing is done with them afterwards"}
+	locate(in.Needle, &f)
+	in.Out.Add(f)
+}
+
+// sizeOrder: stitch counts do not fall from one size to the next. Only cast-ons
+// are asked; intervals and repeats may go either way.
+func sizeOrder(in Input) {
+	for _, it := range in.Manuscript.Items {
+		b, ok := it.(*notation.Begin)
+		if !ok || b.How != "cast on" || len(b.N.Vals) < 3 {
+			continue
+		}
+		prev := -1
+		for i, v := range b.N.Vals {
+			if v == notation.Skip {
+				continue
+			}
+			if prev >= 0 && v < prev {
+				f := finding.Finding{Code: "size-order", Span: b.N.Span, Row: "cast-on", Sizes: []int{i},
+					Message: fmt.Sprintf("size %s casts on %d sts, fewer than the size before it with %d", in.Manuscript.Sizes[min(i, len(in.Manuscript.Sizes)-1)], v, prev)}
+				locate(in.Needle, &f)
+				in.Out.Add(f)
+				break
+			}
+			prev = v
+		}
+	}
+}
+
+// unusedDefinitions: a stitch of the designer's own that no row works.
+func unusedDefinitions(in Input) {
+	ms := in.Manuscript
+	used := map[string]bool{}
+	var walk func(ops []notation.Op)
+	walk = func(ops []notation.Op) {
+		notation.Each(ops, func(o notation.Op) {
+			if d, ok := o.(*notation.Do); ok && !used[d.Key] {
+				used[d.Key] = true
+				if s := ms.Own[d.Key]; s != nil {
+					walk(s.Body)
+				}
+			}
+		})
+	}
+	rowsOf(ms, func(r *notation.Row) { walk(r.Body) })
+	for _, it := range ms.Items {
+		d, ok := it.(*notation.Define)
+		if !ok {
+			continue
+		}
+		key := "own:" + strings.ToLower(strings.Trim(d.Name, "\"“”' "))
+		if s := ms.Own[key]; s != nil && !used[key] {
+			in.Out.Add(finding.Finding{Code: "unused-definition", Span: d.Span, Message: fmt.Sprintf("“%s” is explained, but no row uses it", d.Name)})
+		}
+	}
+}
