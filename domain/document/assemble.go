@@ -60,15 +60,18 @@ func (b *builder) assemble(d *Document) {
 	add(b.colophon(d))
 }
 
+// fewSizes is how many sizes the line under the title names one by one.
+const fewSizes = 5
+
 // facts are the short line under the title.
 func (b *builder) facts(d *Document) []string {
 	var out []string
 	switch {
 	case b.size >= 0:
 		out = append(out, d.Edition)
-	case b.n > 1 && b.n <= 5:
+	case b.n > 1 && b.n <= fewSizes:
 		out = append(out, b.w.Sizes+" "+list(b.ms.Sizes))
-	case b.n > 5:
+	case b.n > fewSizes:
 		out = append(out, fmt.Sprintf("%d %s", b.n, strings.ToLower(b.w.Sizes)))
 	}
 	if b.multiple != "" {
@@ -88,8 +91,8 @@ func list(names []string) string {
 // sizes prints sizes and finished measurements: a table where there are several
 // sizes, what does not fit a table below it.
 func (b *builder) sizes(add func(...Block), head func(string)) {
-	if b.n < 2 && len(b.measures) == 0 {
-		return
+	if len(b.measures) == 0 && (b.n <= fewSizes || b.size >= 0) {
+		return // the line under the title has said it
 	}
 	name := b.w.Measurements
 	if len(b.measures) == 0 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -39,7 +40,7 @@ func Build(in Input) *Document {
 	w := WordsFor(lang)
 	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms)}
 	d := &Document{
-		Title: fine(ms.Title), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
+		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
 	}
 	if d.Title == "" {
@@ -287,7 +288,7 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	if _, isRow := it.(*notation.Row); !isRow || b.n > 2 {
 		text = forSize(text, b.n, b.size)
 	}
-	if text != "" && !strings.ContainsRune(".!?:…)", rune(text[len(text)-1])) && !strings.HasSuffix(text, "…") {
+	if text != "" && !b.runsOn(to) && !strings.ContainsRune(".!?:…)", rune(text[len(text)-1])) && !strings.HasSuffix(text, "…") {
 		text += "."
 	}
 	if text == "." {
@@ -301,6 +302,15 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 		return
 	}
 	b.add(ins)
+}
+
+// runsOn says that the sentence that ends here goes on in the next line.
+func (b *builder) runsOn(to place) bool {
+	if to.line >= len(b.src) || to.line < 1 {
+		return false
+	}
+	next := b.src[to.line]
+	return len(next) > 0 && unicode.IsLower(next[0])
 }
 
 // rowHead dresses a row's head: "1st Row.—" loses its signs, "Row 1 (RS):" its colon.

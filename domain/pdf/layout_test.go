@@ -89,7 +89,11 @@ func randomWords(r *rand.Rand, n int) string {
 
 // Nothing outside the margins, nothing on top of another thing.
 func TestBoxesKeepTheirPlace(t *testing.T) {
-	for name, d := range samples(t) {
+	docs := samples(t)
+	for name, d := range corpusDocuments(t) {
+		docs[name] = d
+	}
+	for name, d := range docs {
 		for _, o := range papers {
 			sh, k := mustShaper(t), newLook(o)
 			pages, _ := layout(sh, d, k)

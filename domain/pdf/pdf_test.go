@@ -47,7 +47,11 @@ func TestLook(t *testing.T) {
 	if dir == "" {
 		return
 	}
+	docs := corpusDocuments(t)
 	for name, d := range map[string]*document.Document{"pullover": pullover(), "stitch": icePattern(), "hat": hat(t, -1), "hat-one": hat(t, 1)} {
+		docs[name] = d
+	}
+	for name, d := range docs {
 		for on, o := range map[string]Options{"a4": {}, "letter": {Paper: Letter}, "large": {Large: true}} {
 			if err := os.WriteFile(dir+"/"+name+"-"+on+".pdf", render(t, d, o), 0o644); err != nil {
 				t.Fatal(err)
