@@ -142,6 +142,12 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		c := l.clone()
 		o := outcome{l: c, before: l.total()}
 		c.left_ = false
+		notation.Each(d.body, func(o notation.Op) {
+			if _, ok := o.(*notation.DropAll); ok { // dropped as the row comes to them
+				*c.left.top() = c.left.top().minus(c.prevYO)
+				c.prevYO = Lin{}
+			}
+		})
 		c.shifts = l.round && r.shiftsStart(d)
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {

@@ -91,6 +91,7 @@ type lane struct {
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
 	shifts      bool   // the row goes on past the round's start and moves it
+	slid        bool   // the work is pushed to the needle's other end, not turned
 	turned      bool   // turned in mid row a moment ago
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
@@ -292,6 +293,20 @@ func (l *lane) endRow() {
 	if l.left_ {
 		l.left_ = false
 		return // turned already
+	}
+	if l.slid && !l.round {
+		l.slid = false
+		if l.left.total().zero() {
+			l.left = l.right.reversed()
+			l.right = newStack(Lin{})
+			if c := l.cols; c != nil {
+				c.left, c.right = c.right, nil
+				for i, j := 0, len(c.left)-1; i < j; i, j = i+1, j-1 {
+					c.left[i], c.left[j] = c.left[j], c.left[i]
+				}
+			}
+			return
+		}
 	}
 	if l.round {
 		if c := l.cols; c != nil {

@@ -19,7 +19,7 @@ func other(side string) string {
 
 // flip goes on to the side of the next row.
 func (r *run) flip(l *lane) {
-	if r.part.Round && l.round {
+	if r.part.Round && l.round || l.slid {
 		return
 	}
 	l.side = other(l.side)

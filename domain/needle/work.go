@@ -443,6 +443,8 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		*l.right.top() = l.right.top().minus(n)
 		*l.left.top() = l.left.top().plus(n)
+	case *notation.Slide:
+		l.slid = true
 	case *notation.DropAll:
 		*l.left.top() = l.left.top().minus(l.prevYO)
 		l.prevYO = Lin{}

@@ -296,7 +296,7 @@ func capsName(name []Token) bool {
 			}
 			letters += len(t.Raw)
 		}
-		if k > 0 && !t.Glued {
+		if k > 0 && !t.Glued && !(t.Kind == Word && name[k-1].Kind == Number && t.Raw == strings.ToUpper(t.Raw)) {
 			return false
 		}
 	}
@@ -320,6 +320,19 @@ func (p *parser) definesStitch() bool {
 		return true
 	}
 	return n >= 1 && len(p.toks) > 2
+}
+
+// rowsBelow finds "3 rows below" in the words of a definition.
+func (p *parser) rowsBelow() (int, bool) {
+	for k := range p.toks {
+		if n, j, ok := p.num(k); ok && n.Single() && n.For(0) > 0 && n.For(0) < 100 {
+			if q, ok := p.words(j, "row below|down|beneath", "row under", "below"); ok {
+				_ = q
+				return n.For(0), true
+			}
+		}
+	}
+	return 0, false
 }
 
 // usesMakes reads "uses 1 st, makes 1", "(2 sts dec'd)", "inc 4" in a definition.
@@ -410,6 +423,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
 			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
+					r.sure[low] = true
 					return false
 				}
 				in, out := b.Counts(m.Params)
@@ -419,6 +433,16 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 				return false
 			}
 		}
+	}
+	if n, ok := p.rowsBelow(); ok && (!isStd || std.Key == "k-below" || std.Key == "p-below") {
+		base := "k-below"
+		if p.w(0) == "p" || p.w(0) == "purl" {
+			base = "p-below"
+		}
+		s.In, s.Out, s.Class = "1", "1", Below
+		s.Body = []Op{&Do{Key: base, Params: []int{n}}}
+		r.add(s, name, isStd)
+		return false
 	}
 	in, out, byCounts := p.usesMakes()
 	b, _ := p.body(0, "")

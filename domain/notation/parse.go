@@ -20,8 +20,9 @@ type parser struct {
 	depth  int
 	quiet  bool     // trial reading: raise nothing
 	pieces []string // headings so far
-	verb   string   // of the shaping sentence before
-	trial  int      // trial readings within trial readings
+	sure   map[string]bool
+	verb   string // of the shaping sentence before
+	trial  int    // trial readings within trial readings
 }
 
 func (p *parser) at(i int) Token {
@@ -259,7 +260,7 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 		return nil, i, false
 	}
 	d := &Do{Key: best.s.Key, Params: best.params, Times: best.times, Span: p.span(i, best.end)}
-	if len(best.params) == 1 && best.params[0] == 1 && strings.HasSuffix(best.form, "@~b") {
+	if len(best.params) == 1 && best.params[0] == 1 && strings.HasSuffix(best.form, "@~b") && !p.sure["k1b"] {
 		d.Unsure = "k1b"
 	}
 	// a vector with too few or too many numbers was passed over in the search

@@ -43,10 +43,10 @@ func Read(text string) *Manuscript {
 		ms.Findings.Addf("too-long", finding.Span{Line: MaxLines, Col: 1, EndLine: MaxLines, EndCol: 2}, "over %d lines; nothing beyond is read", MaxLines)
 		ms.Source = ms.Source[:MaxLines]
 	}
-	r := &reader{ms: ms, yarns: map[string]string{}}
+	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	for i, l := range ms.Source {
-		r.lines[i] = scanLine(l, i+1)
+		r.lines[i] = numberedRow(scanLine(l, i+1))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -63,6 +63,18 @@ func Read(text string) *Manuscript {
 	return ms
 }
 
+// numberedRow reads the "1. row" of the continent as "1st row".
+func numberedRow(toks []Token) []Token {
+	if len(toks) > 3 && toks[0].Kind == Number && toks[1].Text == "." && toks[1].Glued && toks[0].Frac == "" {
+		if w := folded(toks[2].Text); w == "row" || w == "rnd" {
+			t := toks[0]
+			t.Kind = Ordinal
+			return append([]Token{t}, toks[2:]...)
+		}
+	}
+	return toks
+}
+
 // reader turns lines into items.
 type reader struct {
 	ms    *Manuscript
@@ -76,11 +88,12 @@ type reader struct {
 	begun   bool        // instructions have begun
 	titled  bool
 	pieces  []string
-	rows    bool // a row was read in this section
+	sure    map[string]bool // ambiguous letters that the designer defines as the trade mostly does
+	rows    bool            // a row was read in this section
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure}
 }
 
 // isField splits "Label: text" where the label is a few words.

@@ -41,6 +41,15 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		if h, j, ok := p.head(i); ok {
+			if len(h.Numbers) == 0 && !h.Every.On() && h.Next == 0 { // "Foundation rows: beg with a k row, work 4 rows in st st"
+				if s, k, ok := p.straight(j); ok && s.Rows.Given() {
+					s.Only, s.Words = only, h.Words
+					add(s)
+					r.begun = true
+					i = k
+					continue
+				}
+			}
 			i = r.row(p, h, i, j, only)
 			continue
 		}
