@@ -1,0 +1,97 @@
+package handlers
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"github.com/go-chi/chi/v5"
+
+	"rowproof/domain/studio"
+	"rowproof/web"
+)
+
+func (s *server) showFront(w http.ResponseWriter, r *http.Request) error {
+	revs, err := s.DB.PublishedPatterns(r.Context())
+	if err != nil {
+		return err
+	}
+	v := web.FrontView{Page: s.sharedFlash(r, "", "public")}
+	for _, rev := range revs {
+		v.Patterns = append(v.Patterns, web.PublishedPattern{
+			Title: rev.Title, URL: publicURL(rev.Slug), Dated: day(rev.Dated), Sizes: vector(rev.Sizes), Note: rev.Note, NotProved: !rev.Proved,
+		})
+	}
+	return s.render(w, r, http.StatusOK, web.Front(v))
+}
+
+func publicURL(slug string) string { return "/p/" + slug }
+
+// vector writes names of sizes the trade's way: "S (M, L)".
+func vector(names []string) string {
+	out := ""
+	for i, n := range names {
+		switch i {
+		case 0:
+			out = n
+		case 1:
+			out += " (" + n
+		default:
+			out += ", " + n
+		}
+	}
+	if len(names) > 1 {
+		out += ")"
+	}
+	return out
+}
+
+// published is the release that the address names: a numbered one, or the newest.
+func (s *server) published(r *http.Request) (studio.Revision, error) {
+	number := 0
+	if n := chi.URLParam(r, "number"); n != "" {
+		var err error
+		if number, err = strconv.Atoi(n); err != nil || number < 1 || number > 1<<30 {
+			return studio.Revision{}, fmt.Errorf("revision %q: %w", n, studio.ErrNotFound)
+		}
+	}
+	return s.DB.PublishedRevision(r.Context(), chi.URLParam(r, "slug"), number)
+}
+
+func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
+	rev, err := s.published(r)
+	if err != nil {
+		return err
+	}
+	c, err := ofRevision(rev)
+	if err != nil {
+		return err
+	}
+	v := web.PublicView{Page: s.sharedFlash(r, rev.Title, "public"), Edition: fmt.Sprintf("Revision %d, %s", rev.Number, day(rev.Dated))}
+	if v.Body, err = s.fragment(r, c); err != nil {
+		return err
+	}
+	st, err := s.DB.Studio(r.Context(), s.StudioID)
+	if err != nil {
+		return err
+	}
+	base := publicURL(rev.Slug)
+	if !rev.Latest {
+		v.Latest = base
+		base += "/revision/" + strconv.Itoa(rev.Number)
+	}
+	v.Prints, v.OneSize = printLinks(base, rev.Slug, st, c.manuscript.Sizes)
+	return s.render(w, r, http.StatusOK, web.Public(v))
+}
+
+func (s *server) servePublicPrint(w http.ResponseWriter, r *http.Request) error {
+	rev, err := s.published(r)
+	if err != nil {
+		return err
+	}
+	c, err := ofRevision(rev)
+	if err != nil {
+		return err
+	}
+	return s.servePrint(w, r, c)
+}
