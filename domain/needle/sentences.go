@@ -92,6 +92,42 @@ func (r *run) repRows(it *notation.RepRows) {
 				break
 			}
 		}
+	case it.Until.AllWorked:
+		sts := notation.Num{}
+		for _, s := range it.Stated {
+			if s.Kind == notation.CountAll {
+				sts = s.N
+			}
+		}
+		if sts.Given() {
+			u := *it
+			u.Until.Sts = sts
+			r.untilSts(&u, defs, lanes, ag)
+			break
+		}
+		for k := 0; k < 200; k++ {
+			var go_ []*lane
+			for _, l := range lanes {
+				c := l.clone()
+				ok := true
+				for _, d := range defs {
+					if out, _ := r.try(d, []*lane{c}, 0, false); out[0].f != nil {
+						ok = false
+						break
+					} else {
+						c = out[0].l
+						c.endRow()
+					}
+				}
+				if ok && c.short {
+					go_ = append(go_, l)
+				}
+			}
+			if len(go_) == 0 {
+				break
+			}
+			r.passes(defs, go_, ag, 1, nil)
+		}
 	case it.Until.Rows.Given():
 		for _, l := range lanes {
 			n := (min(it.Until.Rows.For(l.size), maxRows) - l.rows) / max(1, len(defs))

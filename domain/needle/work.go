@@ -199,6 +199,11 @@ func (w *worker) fixedOp(o notation.Op, size int) effect {
 		return effect{in: n, out: n, ok: true}
 	case *notation.UseYarn, *notation.Remark, *notation.Join, *notation.Slide:
 		return effect{ok: true}
+	case *notation.Return:
+		if o.N.Given() {
+			n := max(0, o.N.For(size))
+			return effect{in: -n, out: -n, ok: true}
+		}
 	case *notation.ToCable, *notation.Hold, *notation.Unhold:
 		return effect{}
 	}

@@ -494,6 +494,10 @@ func (p *parser) ending(b *bodyState, i int) (int, bool) {
 // bracket reads ( ), [ ] or { } with what stands behind it.
 func (p *parser) bracket(b *bodyState, i int) (int, bool) {
 	closer := openers[p.w(i)]
+	if m := p.closerOf(i); m < 0 {
+		p.addf("bracket-open", p.span(i, i+1), "“%s” is never closed", p.w(i))
+		return i + 1, true
+	}
 	save := len(p.out.Findings)
 	inner, j := p.body(i+1, closer)
 	bad := len(inner.ops) == 0
@@ -547,6 +551,36 @@ func (p *parser) bracket(b *bodyState, i int) (int, bool) {
 		}
 	}
 	return p.afterGroup(b, g, g.Span, i, after)
+}
+
+// closerOf gives the place of the bracket that closes the one at i, or -1. All
+// pairs of the statement are matched at the first call.
+func (p *parser) closerOf(i int) int {
+	if p.pairs == nil {
+		p.pairs = make([]int, len(p.toks))
+		var open []int
+		for k := range p.toks {
+			p.pairs[k] = -1
+			switch t := p.toks[k].Text; t {
+			case "(", "[", "{":
+				open = append(open, k)
+			case ")", "]", "}":
+				for n := len(open) - 1; n >= 0; n-- {
+					if openers[p.toks[open[n]].Text] == t {
+						if len(open) <= MaxNesting {
+							p.pairs[open[n]] = k
+						}
+						open = open[:n]
+						break
+					}
+				}
+			}
+		}
+	}
+	if i < len(p.pairs) {
+		return p.pairs[i]
+	}
+	return -1
 }
 
 func (p *parser) hasRepeatAfter(i int) bool {

@@ -202,6 +202,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
 			depth--
 		}
+		if t.Text == ":" && depth == 0 || t.Text == "," && depth == 0 && !listed {
+			return nil, false // a label, or words
+		}
 		if k > 9 || t.Text == "." && !t.Glued || t.Text == "*" {
 			break
 		}
@@ -421,7 +424,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
 		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
-			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 {
+			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					r.sure[low] = true
 					return false

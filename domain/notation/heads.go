@@ -391,6 +391,10 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 	if p.w(end) != closer {
 		return i, false
 	}
+	if fs, j, ok := p.onlySizes(i, p.sizeNames); ok && j >= end && fs.Only != nil {
+		h.Only = fs.Only
+		return end + 1, true
+	}
 	known := false
 	digits := false
 	for k := i + 1; k < end; k++ {

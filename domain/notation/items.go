@@ -332,9 +332,30 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 	return nil, start, false
 }
 
+// tooDeep gives the first bracket that is nested too deep, or -1.
+func tooDeep(toks []Token) int {
+	depth := 0
+	for i, t := range toks {
+		switch t.Text {
+		case "(", "[", "{":
+			if depth++; depth > MaxNesting {
+				return i
+			}
+		case ")", "]", "}":
+			depth = max(0, depth-1)
+		}
+	}
+	return -1
+}
+
 // statement reads one line (with what continues it) into items.
 func (r *reader) statement(stmt []Token, line int) {
 	ms := r.ms
+	if at := tooDeep(stmt); at >= 0 {
+		ms.Findings.Addf("too-deep", stmt[at].Span, "brackets nested more than %d deep; this line is not read", MaxNesting)
+		ms.Items = append(ms.Items, &Prose{Text: joinSource(ms, stmt), Span: stmt[0].Span.Cover(stmt[len(stmt)-1].Span)})
+		return
+	}
 	p := r.parser(stripBullet(stmt))
 	toks := p.toks
 	add := func(it Item) { ms.Items = append(ms.Items, it) }
@@ -477,7 +498,7 @@ func (r *reader) heading(p *parser, text, low string, line int, whole finding.Sp
 	name := strings.TrimRight(text, ": ")
 	if m, _, ok := p.multiple(0, len(p.toks)); ok {
 		src := []rune(ms.Source[line])
-		if cut := m.Col - 1; cut > 0 && cut <= len(src) {
+		if cut := m.Col - 1; cut >= 0 && cut <= len(src) {
 			name = strings.Trim(string(src[:cut]), " (–—-,:;[")
 		}
 		if name == "" || strings.EqualFold(name, "multiple") {
@@ -515,6 +536,9 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		return false
 	}
 	low := strings.ToLower(strings.Trim(label, " *•-–#"))
+	if strings.Contains(low, " only") || strings.HasPrefix(low, "all sizes") || strings.HasPrefix(low, "both sizes") {
+		return false
+	}
 	base := low
 	if k := strings.IndexAny(base, "(["); k > 0 {
 		base = strings.TrimSpace(base[:k])

@@ -12,17 +12,19 @@ const MaxNesting = 32
 
 // parser reads one statement (a row, a sentence) from its tokens.
 type parser struct {
-	toks   []Token
-	sizes  int
-	vocab  *Vocabulary
-	yarns  map[string]string // lower case -> as declared
-	out    *finding.List
-	depth  int
-	quiet  bool     // trial reading: raise nothing
-	pieces []string // headings so far
-	sure   map[string]bool
-	verb   string // of the shaping sentence before
-	trial  int    // trial readings within trial readings
+	toks      []Token
+	sizes     int
+	vocab     *Vocabulary
+	yarns     map[string]string // lower case -> as declared
+	out       *finding.List
+	depth     int
+	quiet     bool     // trial reading: raise nothing
+	pairs     []int    // closing brackets by opening ones; see closerOf
+	pieces    []string // headings so far
+	sizeNames []string
+	sure      map[string]bool
+	verb      string // of the shaping sentence before
+	trial     int    // trial readings within trial readings
 }
 
 func (p *parser) at(i int) Token {

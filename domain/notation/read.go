@@ -93,7 +93,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes}
 }
 
 // isField splits "Label: text" where the label is a few words.

@@ -273,6 +273,14 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 	}
 	isFor := p.w(i) == "for"
 	if !isFor {
+		if k, ok := p.words(j, "all heel? st", "all the heel st", "all st"); ok {
+			e := p.sentenceEnd(k)
+			for q := k; q < e; q++ {
+				if w := p.w(q); w == "worked" || w == "used" {
+					return Until_{AllWorked: true}, q + 1, true
+				}
+			}
+		}
 		k := j
 		if q, ok := p.words(k, "there are", "you have", "there is", "only", "just", "there are only"); ok {
 			k = q

@@ -92,6 +92,9 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	j = p.skipWords(j, "st")
 	for k := 0; k < 4; k++ {
 		q := j
+		if p.w(q) == "." && p.at(q).Glued && (p.w(q+1) == "plus" || p.w(q+1) == "+" || p.w(q+1) == "and") {
+			q++
+		}
 		if p.w(q) == "," || p.w(q) == "(" || p.w(q) == "with" {
 			q++
 			if p.w(q) == "with" {

@@ -131,6 +131,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 		if end <= i {
 			end = i + 1
 		}
+		for k := i + 1; k < end; k++ { // what stands behind a semicolon may be an instruction
+			if p.w(k) == ";" {
+				end = k
+				break
+			}
+		}
 		odd := r.begun && !harmless(p, i)
 		add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
 		if odd {
@@ -160,6 +166,9 @@ func harmless(p *parser, i int) bool {
 // row reads one headed row; i is where its head stands, j where its body begins.
 func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 	row := &Row{Head: h, Only: only}
+	if h.Only != nil {
+		row.Only = h.Only
+	}
 	for {
 		if fs, k, ok := p.onlySizes(j, r.ms.Sizes); ok && k < len(p.toks) && fs.Only != nil {
 			row.Only, j = fs.Only, k

@@ -72,6 +72,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		}
 	}
 	d.Span = d.Span.Cover(p.span(start, j))
+	if p.w(j) == "." && p.at(j).Glued && len(p.at(j-1).Text) <= 2 { // "p. to last 2 sts"
+		if _, _, ok := p.target(j + 1); ok {
+			j++
+		}
+	}
 	// k1, p1 to end: the list, where the last has a number of its own
 	if t, k, ok := p.target(j); ok {
 		if t2, k2, ok := p.secondTarget(k); ok {

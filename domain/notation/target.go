@@ -22,6 +22,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 		}
 		return done(ToEnd, Num{}, j)
 	}
+	if p.w(i) == "all" { // "knit all 30 sts"
+		if _, j, ok := p.num(i + 1); ok && p.w(j) == "st" {
+			return done(ToEnd, Num{}, j+1)
+		}
+	}
 	lead := false
 	if j, ok := p.words(i, "to within", "to", "until", "till", "til", "up to", "ending"); ok {
 		i, lead = j, true

@@ -241,8 +241,9 @@ type Head struct {
 	Side    string // RS, WS, or ""
 	// Every says the head runs on: "and all WS rows", "and every foll alt row".
 	Every    Every
-	EveryRow bool // "Every row" of a one-row pattern
-	Next     int  // for "Next 3 rows": how many; 0 otherwise
+	EveryRow bool  // "Every row" of a one-row pattern
+	Only     []int // "(sizes S and M only)" within the head
+	Next     int   // for "Next 3 rows": how many; 0 otherwise
 	finding.Span
 }
 
@@ -397,14 +398,15 @@ type (
 
 // Until_ is a condition that ends a repeat of rows.
 type Until_ struct {
-	Sts    Num    // until N sts remain (or there are N sts)
-	Rows   Num    // until N rows have been worked in all
-	Length string // until piece measures …
-	Ends   string // RS or WS
+	Sts       Num    // until N sts remain (or there are N sts)
+	AllWorked bool   // until all stitches have been worked
+	Rows      Num    // until N rows have been worked in all
+	Length    string // until piece measures …
+	Ends      string // RS or WS
 }
 
 // Given says whether a condition was written.
-func (u Until_) Given() bool { return u.Sts.Given() || u.Rows.Given() || u.Length != "" }
+func (u Until_) Given() bool { return u.AllWorked || u.Sts.Given() || u.Rows.Given() || u.Length != "" }
 
 // RowRef names rows given before.
 type RowRef struct {
