@@ -17,6 +17,8 @@ import (
 type columns struct {
 	left, right []int16 // ages; the tip of the needle is last
 	lost        bool    // stitches were moved in a way that is not followed
+	traced      bool
+	trace       []byte // what was done to each stitch taken, in the order of working
 }
 
 // oldAge marks a loop of which nothing is known: it is never too young.
@@ -30,7 +32,7 @@ func (c *columns) clone() *columns {
 	if c == nil {
 		return nil
 	}
-	return &columns{append([]int16(nil), c.left...), append([]int16(nil), c.right...), c.lost}
+	return &columns{left: append([]int16(nil), c.left...), right: append([]int16(nil), c.right...), lost: c.lost}
 }
 
 func (c *columns) pop() int16 {
@@ -46,6 +48,22 @@ func (c *columns) pop() int16 {
 // work passes one working of a stitch of the given class over the needles. It
 // returns the age found where the stitch is worked below.
 func (c *columns) work(class notation.Class, in, out int) int16 {
+	if c.traced {
+		mark := byte('*')
+		switch class {
+		case notation.Knit:
+			mark = 'k'
+		case notation.Purl:
+			mark = 'p'
+		case notation.Patt:
+			mark = '.'
+		case notation.Slip:
+			mark = 's'
+		}
+		for i := 0; i < in; i++ {
+			c.trace = append(c.trace, mark)
+		}
+	}
 	switch {
 	case in == 0 && out < 0: // passed over: what remains was disturbed
 		for ; out < 0 && len(c.right) > 0; out++ {

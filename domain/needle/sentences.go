@@ -780,8 +780,13 @@ func (r *run) straight(it *notation.Straight) {
 		}
 		l.started = true
 	}
-	for n := it.Rows.For(0); n > 0 && n < 64; n-- {
-		break
+	// "rep last 8 rows" may go back over them
+	d.body = []notation.Op{&notation.Until{Body: []notation.Op{&notation.Do{Key: "k", Span: it.Span}}, To: notation.Target{Kind: notation.ToEnd}, Span: it.Span}}
+	d.done = true
+	if !it.Same && it.Rows.Given() {
+		for n := min(it.Rows.For(0), 400); n > 0; n-- {
+			r.history = append(r.history, d)
+		}
 	}
 	r.statedAfter(it.Stated, ls, start, it.Span, name)
 }

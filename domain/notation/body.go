@@ -206,6 +206,14 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if d, j, ok := p.stitch(i); ok {
 		return p.afterStitch(b, d, j)
 	}
+	// "k52 sleeve sts, 72 front sts": so many of that piece
+	if p.at(i).Kind == Number && len(b.ops) > 0 {
+		if n, j, ok := p.num(i); ok {
+			if k, ok := p.words(j, "left|right|first|second|other? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side|rem|held st", "st of|from|across|for left|right|first|second|other? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side"); ok {
+				return add(&Do{Key: "k", Times: n, Span: p.span(i, k)}, k)
+			}
+		}
+	}
 	// 3A, 1B: so many in that colour
 	if p.at(i).Kind == Number {
 		if n, j, ok := p.num(i); ok {
@@ -217,6 +225,10 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
 		j = max(j, p.unknownEnd(i, b.closer))
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.words(i, "beg|beginning|starting|begin|start with|at|from st", "beg|beginning|starting|begin|start with|at|from the? first|2nd|second|3rd|4th|5th|6th|7th|8th st", "beg|beginning|starting and|where indicated for your size", "ending with st", "beg and ending"); ok {
+		j = max(j, p.unknownEnd(j, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
 	// "picking up wraps", "working each wrap together with its st"

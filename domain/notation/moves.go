@@ -50,6 +50,9 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 	}
 	nameAt := k
 	for k < len(p.toks) {
+		if w := p.w(k); w == "beg" || w == "starting" || w == "begin" {
+			break
+		}
 		if n, q, ok := p.overNext(k); ok {
 			return &PattOver{Row: row, Name: p.raw(nameAt, k), N: n, Span: p.span(start, q)}, q, true
 		}
@@ -87,6 +90,9 @@ func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
 	}
 	if do == "" {
 		return nil, i, false
+	}
+	if k, ok := p.words(j, "as you come to them|it", "as you go", "as they appear", "as needed|necessary", "as est|set", "as you reach them", "when you come to them", "on every row|rnd", "throughout", "in every row"); ok {
+		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
 	m := &Mark{Do: do}
 	if t := p.at(j); t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && j < len(p.toks) && p.w(j-1) != "" {

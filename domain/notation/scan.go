@@ -216,3 +216,14 @@ func scanWord(rs []rune, i int, t *Token) int {
 	}
 	return i
 }
+
+// Numbers gives the numbers of one line with their places; line counts from 1.
+func Numbers(s string, line int) []Token {
+	var out []Token
+	for _, t := range scanLine(s, line) {
+		if t.Kind == Number && t.Frac == "" && isDigit([]rune(t.Raw)[0]) {
+			out = append(out, t)
+		}
+	}
+	return out
+}

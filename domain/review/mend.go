@@ -1,3 +1,427 @@
 package review
 
-func mend(text string, r *Result) {}
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/needle"
+	"rowproof/domain/notation"
+)
+
+// This file looks for mends: for a row that does not come out, corrections that
+// are proved themselves, with the rows that follow. A mend changes one number of
+// the row (a count, an ending, a bound of a repeat, the 2 of a k2tog) or adds
+// stitches at its end. Those that keep the texture's columns where the
+// neighbouring rows have them come first, then those nearest to what was written.
+
+// mendable are the codes for which mends are sought.
+var mendable = map[finding.Code]bool{
+	"stitches-left-over": true, "runs-out-of-stitches": true, "repeat-stops-midway": true,
+	"stated-count-differs": true, "too-few-rows-under-drop": true, "count-never-reached": true,
+	"cast-on-not-multiple": true, "multiple-differs": true,
+}
+
+const (
+	maxMends      = 3   // shown for one finding
+	maxCandidates = 200 // tried for one finding
+	maxMended     = 12  // findings of one manuscript for which mends are sought
+)
+
+// mend adds mends to the findings of r.
+func mend(text string, r *Result) {
+	done := 0
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if !mendable[f.Code] || done >= maxMended || f.Line < 1 || f.Line > len(r.Manuscript.Source) {
+			continue
+		}
+		done++
+		f.Mends = mendsFor(r, f)
+	}
+}
+
+// candidate is one changed line.
+type candidate struct {
+	edit  finding.Edit
+	line  string // the whole line as it would read
+	dist  int    // how far from what was written
+	score float64
+}
+
+func mendsFor(r *Result, f *finding.Finding) []finding.Mend {
+	ms := r.Manuscript
+	cands := candidates(r, f)
+	limit := maxCandidates
+	if p := partOf(r, f); p != nil {
+		limit = max(8, min(limit, 60000/max(1, (len(p.Rows)+10)*len(ms.Sizes))))
+	}
+	sort.SliceStable(cands, func(i, j int) bool { return cands[i].dist < cands[j].dist })
+	if len(cands) > limit {
+		cands = cands[:limit]
+	}
+	lines := frame(r, f)
+	before := errorsIn(prove(strings.Join(lines, "\n")))
+	var good []candidate
+	for _, c := range cands {
+		if len(good) >= 24 {
+			break
+		}
+		was := lines[f.Line-1]
+		lines[f.Line-1] = c.line
+		tried := prove(strings.Join(lines, "\n"))
+		after := errorsIn(tried)
+		lines[f.Line-1] = was
+		if !better(before, after, f.Line) {
+			continue
+		}
+		c.score = alignment(tried, f)
+		good = append(good, c)
+	}
+	sort.SliceStable(good, func(i, j int) bool {
+		if d := good[i].score - good[j].score; d > 0.02 || d < -0.02 {
+			return d > 0
+		}
+		return good[i].dist < good[j].dist
+	})
+	var out []finding.Mend
+	for _, c := range good {
+		if len(out) == maxMends {
+			break
+		}
+		out = append(out, finding.Mend{Text: bodyText(ms, f, c.line), Edits: []finding.Edit{c.edit}})
+	}
+	return out
+}
+
+// frame is the manuscript with the lines of other parts emptied, so that a try
+// costs what the part costs. Line numbers stay.
+func frame(r *Result, f *finding.Finding) []string {
+	lines := append([]string(nil), r.Manuscript.Source...)
+	parts := r.Needle.Parts
+	for i, p := range parts {
+		end := len(lines) + 1
+		if i+1 < len(parts) {
+			end = parts[i+1].Line
+		}
+		if f.Line >= p.Line && f.Line < end || p.Name != "" && mentions(lines, p.Name, end) {
+			continue
+		}
+		for k := p.Line; k < end; k++ {
+			lines[k-1] = ""
+		}
+	}
+	return lines
+}
+
+// mentions says that a later line speaks of the part: "work as for Back", "of Pebble".
+func mentions(lines []string, name string, from int) bool {
+	n := strings.ToLower(name)
+	for k := from; k <= len(lines); k++ {
+		if strings.Contains(strings.ToLower(lines[k-1]), n) {
+			return true
+		}
+	}
+	return false
+}
+
+func partOf(r *Result, f *finding.Finding) *needle.Part {
+	var found *needle.Part
+	for _, p := range r.Needle.Parts {
+		if f.Line >= p.Line {
+			found = p
+		}
+	}
+	return found
+}
+
+// place names an error so that two checks can be compared.
+type place struct {
+	line int
+	code finding.Code
+}
+
+func errorsIn(r *Result) map[place]int {
+	out := map[place]int{}
+	for _, f := range r.Findings {
+		if s := f.Severity(); s == finding.Error || f.Code == "row-not-understood" {
+			out[place{f.Line, f.Code}]++
+		}
+	}
+	return out
+}
+
+// better: no error is left on the line, and none is new elsewhere.
+func better(before, after map[place]int, line int) bool {
+	for p, n := range after {
+		if p.line == line || before[p] < n {
+			return false
+		}
+	}
+	return true
+}
+
+// candidates changes the numbers of the line one by one.
+func candidates(r *Result, f *finding.Finding) []candidate {
+	src := r.Manuscript.Source[f.Line-1]
+	rs := []rune(src)
+	from := headEnd(r, f)
+	var out []candidate
+	add := func(at finding.Span, text string, dist int) {
+		if at.Col < 1 || at.EndCol-1 > len(rs) || at.EndCol < at.Col {
+			return
+		}
+		line := string(rs[:at.Col-1]) + text + string(rs[at.EndCol-1:])
+		out = append(out, candidate{edit: finding.Edit{Span: at, Text: text}, line: line, dist: dist})
+	}
+	for _, t := range notation.Numbers(src, f.Line) {
+		if t.Col < from {
+			continue
+		}
+		for d := 1; d <= 8; d++ {
+			for _, v := range [2]int{t.Val - d, t.Val + d} {
+				if v >= 1 || v == 0 && f.Code == "stated-count-differs" {
+					add(t.Span, fmt.Sprint(v), d)
+				}
+			}
+		}
+		// a stated count, or a number that is far off: what the row gives
+		for _, v := range worked(r, f) {
+			if d := v - t.Val; d > 8 || d < -8 {
+				add(t.Span, fmt.Sprint(v), 9)
+			}
+		}
+	}
+	// a yarn over or a stitch that was left out, or a decrease that takes one too few
+	if f.Code != "cast-on-not-multiple" && f.Code != "multiple-differs" && from > 1 {
+		for i, c := range rs {
+			if i+1 < from || c != ',' && c != '*' {
+				continue
+			}
+			if c == '*' && i+1 < len(rs) && (rs[i+1] == ';' || rs[i+1] == ' ') || strings.Contains(strings.ToLower(string(rs[:i])), "rep from") {
+				break
+			}
+			at := finding.Span{Line: f.Line, Col: i + 2, EndLine: f.Line, EndCol: i + 2}
+			if c == ',' {
+				add(at, " yo,", 4)
+				add(at, " k1,", 5)
+			} else {
+				add(at, "yo, ", 4)
+				add(at, "k1, ", 5)
+			}
+		}
+		if at := strings.Index(strings.ToLower(src), "k1, psso"); at > 0 {
+			col := len([]rune(src[:at])) + 1
+			add(finding.Span{Line: f.Line, Col: col, EndLine: f.Line, EndCol: col + 2}, "k2tog", 4)
+		}
+	}
+	// stitches more at the end
+	if f.Code == "stitches-left-over" || f.Code == "repeat-stops-midway" {
+		end := len(strings.TrimRight(src, " .;"))
+		if at := strings.LastIndexAny(src, "(–—"); at > 0 && at > from && !strings.Contains(src[at:], "tog") && strings.Contains(src[at:], "st") {
+			end = min(end, len(strings.TrimRight(src[:at], " .;–—(")))
+		}
+		col := len([]rune(src[:end])) + 1
+		for n := 1; n <= 6; n++ {
+			for _, st := range []string{"k", "p"} {
+				add(finding.Span{Line: f.Line, Col: col, EndLine: f.Line, EndCol: col}, fmt.Sprintf(", %s%d", st, n), n+2)
+			}
+		}
+	}
+	return out
+}
+
+// worked lists the counts that the finding's row gives.
+func worked(r *Result, f *finding.Finding) []int {
+	var out []int
+	for _, p := range r.Needle.Parts {
+		for _, e := range p.Rows {
+			if f.Line >= e.Span.Line && f.Line <= e.Span.EndLine {
+				for i := range e.First {
+					if e.First[i].Known {
+						out = append(out, e.First[i].N)
+					}
+					if e.Last[i].Known {
+						out = append(out, e.Last[i].N)
+					}
+				}
+			}
+		}
+	}
+	// a sentence about rows: what is on the needle behind it
+	if len(out) == 0 {
+		for _, p := range r.Needle.Parts {
+			for _, e := range p.Rows {
+				if e.Line < f.Line {
+					for i := range e.Last {
+						if e.Last[i].Known {
+							out = append(out, e.Last[i].N)
+						}
+					}
+				}
+			}
+		}
+	}
+	if len(out) > 40 {
+		out = out[len(out)-40:]
+	}
+	return out
+}
+
+// headEnd is the column from which the line's numbers may be changed.
+func headEnd(r *Result, f *finding.Finding) int {
+	for _, it := range r.Manuscript.Items {
+		if row, ok := it.(*notation.Row); ok && row.Span.Line == f.Line && row.Head.Span.Line == f.Line {
+			return row.Head.Span.EndCol
+		}
+	}
+	return 1
+}
+
+// bodyText is the row as it would read, without its head.
+func bodyText(ms *notation.Manuscript, f *finding.Finding, line string) string {
+	for _, it := range ms.Items {
+		if row, ok := it.(*notation.Row); ok && row.Span.Line == f.Line && row.Head.Span.Line == f.Line {
+			rs := []rune(line)
+			if at := row.Head.Span.EndCol - 1; at < len(rs) {
+				return strings.TrimLeft(strings.TrimSpace(string(rs[at:])), ":.–— -")
+			}
+		}
+	}
+	return strings.TrimSpace(line)
+}
+
+// alignment says how well the mended row's texture stands over that of its
+// neighbours, from 0 to 1: the best agreement with a row within eight rows on as
+// many stitches, and a little for symmetry where the neighbours are symmetrical.
+func alignment(r *Result, f *finding.Finding) float64 {
+	ms := r.Manuscript
+	var part *needle.Part
+	at := -1
+	for _, p := range r.Needle.Parts {
+		for i, e := range p.Rows {
+			if e.Row != nil && e.Row.As == nil && f.Line >= e.Span.Line && f.Line <= e.Span.EndLine {
+				part, at = p, i
+				break
+			}
+		}
+	}
+	if part == nil {
+		return 0
+	}
+	size := 0
+	if len(f.Sizes) > 0 {
+		size = f.Sizes[0]
+	}
+	texture := func(e *needle.Entry) (string, bool) {
+		if e.Row == nil || e.Row.As != nil {
+			return "", false
+		}
+		n := 0
+		if size < len(e.Before) && e.Before[size].Known {
+			n = e.Before[size].N
+		} else if part.Stated != nil {
+			m := 3
+			if part.Needs != nil {
+				m = max(m, part.Needs.Min+1)
+			}
+			n = part.Stated.Of*m + part.Stated.Plus + 2*part.Stated.Edge
+		}
+		t, ok := needle.Texture(ms, e.Row.Body, n, size, part.Round)
+		if ok && !part.Round && side(e, size) == "WS" {
+			t = mirrored(t)
+		}
+		return t, ok
+	}
+	own, ok := texture(part.Rows[at])
+	if !ok {
+		return 0
+	}
+	best, symmetric, asked := 0.0, 0, 0
+	for d := 1; d <= 8; d++ {
+		for _, k := range [2]int{at - d, at + d} {
+			if k < 0 || k >= len(part.Rows) {
+				continue
+			}
+			t, ok := texture(part.Rows[k])
+			if !ok || len(t) != len(own) || plainTexture(t) {
+				continue
+			}
+			asked++
+			if t == mirroredPlain(t) {
+				symmetric++
+			}
+			if s := agreement(own, t); s > best {
+				best = s
+			}
+		}
+	}
+	if asked > 0 && symmetric == asked && own == mirroredPlain(own) {
+		best += 0.1
+	}
+	if asked == 0 && own == mirroredPlain(own) {
+		best += 0.1
+	}
+	return best
+}
+
+func side(e *needle.Entry, size int) string {
+	if size < len(e.Side) {
+		return e.Side[size]
+	}
+	return ""
+}
+
+// mirrored reads a WS row from the right side: the order and the faces turn.
+func mirrored(t string) string {
+	b := make([]byte, len(t))
+	for i := range t {
+		c := t[len(t)-1-i]
+		switch c {
+		case 'k':
+			c = 'p'
+		case 'p':
+			c = 'k'
+		}
+		b[i] = c
+	}
+	return string(b)
+}
+
+func mirroredPlain(t string) string {
+	b := make([]byte, len(t))
+	for i := range t {
+		b[i] = t[len(t)-1-i]
+	}
+	return string(b)
+}
+
+func plainTexture(t string) bool {
+	for i := 1; i < len(t); i++ {
+		if t[i] != t[0] {
+			return false
+		}
+	}
+	return true
+}
+
+// agreement is the share of stitches done alike, those that stand out counted
+// three times.
+func agreement(a, b string) float64 {
+	sum, hit := 0.0, 0.0
+	for i := range a {
+		w := 1.0
+		if a[i] == '*' || b[i] == '*' || a[i] == 's' || b[i] == 's' {
+			w = 3
+		}
+		sum += w
+		if a[i] == b[i] {
+			hit += w
+		}
+	}
+	if sum == 0 {
+		return 0
+	}
+	return hit / sum
+}
