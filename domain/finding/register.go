@@ -79,6 +79,12 @@ func init() {
 	define(Error, "cast-on-not-multiple", "the cast-on does not fit the multiple",
 		"The number cast on is not in the stated multiple.",
 		"Multiple of 6 + 1\nCO 20 sts.\nRow 1: Knit.")
+	define(Error, "count-not-kept", "a row gains or loses stitches",
+		"The row changes the number of stitches in every repeat, and a later row does not come out because of it. A yarn over or a decrease is missing, or one too many.",
+		"Multiple of 4 + 1\nRow 1 (RS): *K1, yo, k3; rep from * to last st, k1.\nRow 2: Purl.\nRow 3: *K2, p2; rep from * to last st, k1.")
+	define(Error, "yarn-not-at-hand", "a yarn hangs at the other edge",
+		"Worked flat, a yarn waits at the edge where it was last used. It is asked for at the other one. Say that it is cut and joined, or slide the work.",
+		"Multiple of 2 + 1\nRow 1 (RS): With A, knit.\nRow 2: With A, purl.\nRow 3: With B, knit.\nRow 4: With A, purl.")
 	define(Error, "multiple-differs", "the stated multiple is not what the rows need",
 		"The rows cannot be worked on the stated multiple, but on another.",
 		"Multiple of 5 + 1\nRow 1: *K1, p1, k2; rep from * to last st, k1.")

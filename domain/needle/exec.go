@@ -331,6 +331,9 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	if amb != 0 {
 		out, ok = r.readings(d, lanes, out, ok, amb, countIt)
 	}
+	if !r.silent && !r.cols {
+		r.yarns(d, lanes[0], again)
+	}
 	var bad, badCount []*lane
 	var firstF, firstC *failure
 	for i, o := range out {
@@ -398,7 +401,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		l.endRow()
 		l.started = true
 	}
-	if firstF != nil {
+	if firstF != nil && !r.blameEarlier(d, bad, again) {
 		r.raise(d, firstF, bad, again)
 	}
 	if firstC != nil {
@@ -457,7 +460,11 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 	if l.tainted && l.dead {
 		c.Known = false
 	}
+	if d.before == nil {
+		d.before, d.after = make([]Lin, len(r.lanes)), make([]Lin, len(r.lanes))
+	}
 	if e.Times[k] == 1 {
+		d.before[k], d.after[k] = before, t
 		e.First[k] = c
 		e.Before[k] = Count{before.D, before.C == 0}
 		if t.C != 0 && k == 0 {
@@ -598,7 +605,7 @@ func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb readin
 		r.try(d, lanes, 0, countIt)
 		return out, true
 	case ok:
-		if sameTotals(out, outs[0]) {
+		if sameTotals(out, outs[0]) && good[0]&speak == 0 {
 			return out, true
 		}
 		r.sayBoth(d, good[0], out, outs[0])

@@ -16,6 +16,8 @@ type def struct {
 	number int
 	body   []notation.Op
 	entry  *Entry
+	before []Lin // on each lane, first time worked
+	after  []Lin
 	done   bool // worked at least once
 }
 
@@ -35,6 +37,8 @@ type run struct {
 	scopes     map[string]map[int]*def // by section heading
 	section    string
 	only       []int
+	yarn       string            // in use
+	hangs      map[string]string // edge at which each yarn hangs
 	sideKnown  bool
 	minRow     *def
 	minWas     int

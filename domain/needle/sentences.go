@@ -377,7 +377,7 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		for _, d := range defs {
 			var go_ []*lane
 			for _, l := range now {
-				if l.total().D != it.Until.Sts.For(l.size) {
+				if l.total().D != it.Until.Sts.For(l.size) || it.Until.Ends != "" && l.side != other(it.Until.Ends) {
 					go_ = append(go_, l)
 				}
 			}

@@ -215,7 +215,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 				q := r.parser(toks[k:])
 				q.quiet = true
 				if _, _, ok := q.usesMakes(); ok {
-					toks = append(append(toks[:k:k], Token{Kind: Punct, Text: "=", Span: toks[k].Span}), toks[k:]...)
+					toks = append(append(toks[:k:k], Token{Kind: Punct, Text: "=", fold: "=", Span: toks[k].Span}), toks[k:]...)
 					toks[k].EndCol = toks[k].Col
 					sep = k
 				}

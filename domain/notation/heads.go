@@ -326,6 +326,9 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 	for n := 0; n < 7 && i < len(p.toks); n++ {
 		if round, j, ok := p.rowWord(i); ok && i > start && p.w(i) != "r" {
 			h.Round = round
+			if t := p.at(i).Text; h.Every.Side != "" && t != "rows" && t != "rounds" && t != "rnds" && p.w(start) != "all" && p.w(start) != "every" && p.w(start) != "each" {
+				h.Every.Side = "" // "WS row: …", one of them
+			}
 			if ns, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || p.w(k) == "(" || p.w(k) == ".") {
 				j = k // "Set-up Row 1": goes by its words
 				_ = ns

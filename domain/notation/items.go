@@ -42,7 +42,7 @@ func (r *reader) items() {
 
 func endsOpen(toks []Token) bool {
 	switch toks[len(toks)-1].Text {
-	case ",", ";", "(", "[", "{", "*", "**", "and", "from", "rep", "repeat", "last", "of", "next", "at", "each", "the", "until", "every", "with", "k", "p", "–":
+	case ",", ";", "(", "[", "{", "*", "**", "and", "from", "rep", "repeat", "last", "knit1", "of", "next", "at", "each", "the", "until", "every", "with", "k", "p", "–":
 		return true
 	}
 	return false
@@ -52,7 +52,7 @@ func endsOpen(toks []Token) bool {
 func (r *reader) headOnly(toks []Token) bool {
 	p := r.parser(stripBullet(toks))
 	p.quiet = true
-	p.toks = append(p.toks[:len(p.toks):len(p.toks)], Token{Kind: Word, Text: "k", Raw: "k"})
+	p.toks = append(p.toks[:len(p.toks):len(p.toks)], Token{Kind: Word, Text: "k", fold: "k", Raw: "k"})
 	_, j, ok := p.head(0)
 	return ok && j >= len(p.toks)-1
 }
@@ -97,6 +97,9 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	}
 	row := r.isStmtRow(stmt)
 	last := stmt[len(stmt)-1]
+	if depth == 0 && (last.fold == "st" || last.Text == ")") && open%2 == 0 || r.sentenceLine(j) {
+		return false
+	}
 	if row && open > 0 && !rep && open%2 == 1 && last.Text != "." {
 		return true
 	}
@@ -112,6 +115,28 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	}
 	// a wrapped count: "… to end –" / "83 (95, 107) sts."
 	return row && next[0].Text == "–" && len(next) < 12 || !row && lowerWord(next[0]) && next[0].Kind == Word && len([]rune(src)) > 50 && !r.opLine(next)
+}
+
+// sentenceLine says that a line is a sentence about rows of its own.
+func (r *reader) sentenceLine(j int) bool {
+	p := r.parser(r.lines[j])
+	p.quiet = true
+	switch p.w(0) {
+	case "work", "rep", "bind", "cast", "bo", "cont", "continue", "next", "dec", "inc", "change", "knit", "purl", "join", "place", "break", "cut":
+	default:
+		return false
+	}
+	if _, _, ok := p.repRows(0); ok {
+		return true
+	}
+	if _, _, ok := p.shape(0); ok {
+		return true
+	}
+	if _, _, ok := p.straight(0); ok {
+		return true
+	}
+	_, _, ok := p.closes(0)
+	return ok
 }
 
 func (r *reader) opLine(toks []Token) bool {

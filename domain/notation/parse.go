@@ -39,7 +39,7 @@ func (p *parser) w(i int) string {
 	if i < 0 || i >= len(p.toks) {
 		return ""
 	}
-	return folded(p.toks[i].Text)
+	return p.toks[i].fold
 }
 
 // words reports whether the folded words stand at i, skipping "the"; it returns
@@ -54,25 +54,18 @@ func (p *parser) words(i int, pattern ...string) (int, bool) {
 }
 
 func (p *parser) phrase(i int, pattern string) (int, bool) {
-	for pattern != "" {
-		var w string
-		w, pattern, _ = strings.Cut(pattern, " ")
-		optional := strings.HasSuffix(w, "?")
-		w = strings.TrimSuffix(w, "?")
-		if p.w(i) == "the" && w != "the" {
+	at := 0
+	for at < len(pattern) {
+		if p.w(i) == "the" && !strings.HasPrefix(pattern[at:], "the") {
 			i++
 		}
 		got := p.w(i)
-		hit := false
-		for w != "" && !hit && got != "" {
-			var one string
-			one, w, _ = strings.Cut(w, "|")
-			hit = got == one
-		}
+		hit, optional, end := matchWord(pattern, at, got)
+		at = end
 		if hit {
 			i++
 			// "tog." "st." "rep." are abbreviations with their point
-			if p.w(i) == "." && p.at(i).Glued && len(got) <= 4 && pattern != "" {
+			if at < len(pattern) && len(got) <= 4 && p.w(i) == "." && p.at(i).Glued {
 				i++
 			}
 		} else if !optional {
@@ -80,6 +73,37 @@ func (p *parser) phrase(i int, pattern string) (int, bool) {
 		}
 	}
 	return i, true
+}
+
+// matchWord compares got with the alternatives of the pattern's word at from,
+// "next|last?"; a mark at the word's end makes it optional. end is where the
+// pattern's next word begins.
+func matchWord(pattern string, from int, got string) (hit, optional bool, end int) {
+	k := 0 // how much of got the present alternative has matched; -1 = none of it
+	i := from
+	for ; i < len(pattern); i++ {
+		switch c := pattern[i]; c {
+		case ' ':
+			if k == len(got) && k > 0 {
+				hit = true
+			}
+			return hit, optional, i + 1
+		case '?':
+			optional = true
+		case '|':
+			if k == len(got) && k > 0 {
+				hit = true
+			}
+			k = 0
+		default:
+			if k >= 0 && k < len(got) && got[k] == c {
+				k++
+			} else {
+				k = -1
+			}
+		}
+	}
+	return hit || k == len(got) && k > 0, optional, i
 }
 
 func (p *parser) addf(code finding.Code, at finding.Span, format string, args ...any) {
@@ -280,7 +304,7 @@ func (p *parser) match(n *trie, start, i int, params []int, times Num, best *mat
 		return
 	}
 	t := p.toks[i]
-	text := folded(t.Text)
+	text := t.fold
 	switch t.Kind {
 	case Number, Ordinal:
 		text = strconv.Itoa(t.Val)

@@ -21,6 +21,7 @@ const (
 type Token struct {
 	Kind  Kind
 	Text  string // lower case, quotes and dashes made plain
+	fold  string // Text with the spellings of one word brought together
 	Raw   string // as written
 	Val   int    // of Number and Ordinal; saturates at MaxNumber
 	Frac  string // decimals or fraction behind the number, e.g. ".5"; "" for a whole number
@@ -130,6 +131,7 @@ func scanLine(s string, line int) []Token {
 		if t.Text == "" {
 			t.Text = strings.ToLower(t.Raw)
 		}
+		t.fold = folded(t.Text)
 		t.Span = finding.Span{Line: line, Col: start + 1, EndLine: line, EndCol: i + 1}
 		toks = append(toks, t)
 		glued = true
