@@ -111,7 +111,7 @@ func proofView(res *review.Result) web.Proof {
 			line.Title = namedCounts(res.Report.Sizes, r)
 			data.Lines[strconv.Itoa(r.Line)] = line
 			data.Width = max(data.Width, len([]rune(figures)))
-			p.Rows = append(p.Rows, web.CountRow{Part: name, Row: rowLabel(r.Row), Side: r.Side, Line: strconv.Itoa(r.Line), Cells: cells(len(p.Sizes), r)})
+			p.Rows = append(p.Rows, web.CountRow{Part: name, Row: rowLabel(r.Row, part.Worked == "round"), Side: r.Side, Line: strconv.Itoa(r.Line), Cells: cells(len(p.Sizes), r)})
 			name = ""
 		}
 	}
@@ -174,7 +174,7 @@ func marginNote(res *review.Result, i int, f finding.Finding, level string) web.
 		Message: sentence(f.Message), Code: string(f.Code),
 	}
 	if f.Row != "" {
-		n.Where = rowLabel(f.Row)
+		n.Where = rowLabel(f.Row, inRound(res, f))
 	}
 	at, _ := json.Marshal(place(f.Span)) // four numbers always marshal
 	n.Place = string(at)
@@ -213,12 +213,25 @@ func editsJSON(edits []finding.Edit) string {
 	return string(b)
 }
 
-// rowLabel names a row for people: "8" is "Row 8".
-func rowLabel(row string) string {
-	if row == "" {
-		return ""
+// inRound reports whether a finding stands in a piece worked in the round.
+func inRound(res *review.Result, f finding.Finding) bool {
+	for _, p := range res.Report.Parts {
+		if p.Name == f.Part {
+			return p.Worked == "round"
+		}
 	}
-	if row[0] >= '0' && row[0] <= '9' {
+	return false
+}
+
+// rowLabel names a row for people: "8" is "Row 8", or "Rnd 8" in the round.
+func rowLabel(row string, round bool) string {
+	switch {
+	case row == "":
+		return ""
+	case row[0] < '0' || row[0] > '9':
+	case round:
+		return "Rnd " + row
+	default:
 		return "Row " + row
 	}
 	return strings.ToUpper(row[:1]) + row[1:]

@@ -191,9 +191,11 @@ func localPath(p string) string {
 
 // readForm reads a form, of either kind.
 func readForm(r *http.Request) error {
-	err := r.ParseMultipartForm(manuscriptBody)
-	if errors.Is(err, http.ErrNotMultipart) {
-		err = r.ParseForm()
+	err := r.ParseForm() // first: ParseMultipartForm alone hides its error
+	if err == nil {
+		if err = r.ParseMultipartForm(manuscriptBody); errors.Is(err, http.ErrNotMultipart) {
+			err = nil
+		}
 	}
 	var big *http.MaxBytesError
 	if errors.As(err, &big) {

@@ -1,0 +1,211 @@
+package handlers
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/go-chi/chi/v5"
+)
+
+// Every route with what it answers to somebody without an account and to the
+// owner. A route that is not in the table fails the test.
+func TestRoutesByRole(t *testing.T) {
+	const gate, refused = http.StatusSeeOther, http.StatusUnauthorized
+	cases := []struct {
+		method, route, path string
+		form                url.Values
+		anonymous, owner    int
+	}{
+		{"GET", "/healthz", "/healthz", nil, 200, 200},
+		{"GET", "/robots.txt", "/robots.txt", nil, 200, 200},
+		{"GET", "/assets/{hash}/*", "/assets/old/css/rowproof.css", nil, 200, 200},
+		{"GET", "/", "/", nil, 200, 200},
+		{"GET", "/p/{slug}", "/p/ditch-scarf", nil, 200, 200},
+		{"GET", "/p/{slug}", "/p/draft-scarf", nil, 404, 404},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.pdf", nil, 200, 200},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.txt", nil, 200, 200},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.html", nil, 200, 200},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.exe", nil, 404, 404},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.pdf?size=9", nil, 404, 404},
+		{"GET", "/p/{slug}/{file}", "/p/draft-scarf/draft-scarf.pdf", nil, 404, 404},
+		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/1", nil, 200, 200},
+		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/2", nil, 404, 404},
+		{"GET", "/p/{slug}/revision/{number}/{file}", "/p/ditch-scarf/revision/1/ditch-scarf.pdf", nil, 200, 200},
+		{"GET", "/start", "/start", nil, gate, gate}, // there is an account already
+		{"POST", "/start", "/start", url.Values{"email": {"x@y.example"}, "password": {"a long enough one"}}, 409, 409},
+		{"GET", "/sign-in", "/sign-in", nil, 200, gate},
+		{"POST", "/sign-in", "/sign-in", url.Values{"email": {ownerEmail}, "password": {"wrong"}}, 422, 422},
+		{"GET", "/studio/", "/studio/", nil, gate, 200},
+		{"GET", "/studio/bin", "/studio/bin", nil, gate, 200},
+		{"GET", "/studio/settings", "/studio/settings", nil, gate, 200},
+		{"POST", "/studio/settings", "/studio/settings", url.Values{"name": {"Test Studio"}}, refused, gate},
+		{"POST", "/studio/password", "/studio/password", url.Values{"current": {"wrong"}}, refused, 422},
+		{"GET", "/studio/new", "/studio/new", nil, gate, 200},
+		{"POST", "/studio/new", "/studio/new", url.Values{"manuscript": {"Hat"}}, refused, gate},
+		{"POST", "/studio/new/blank", "/studio/new/blank", url.Values{"title": {"Hat"}}, refused, gate},
+		{"POST", "/studio/check", "/studio/check", url.Values{"manuscript": {"Hat"}}, refused, 200},
+		{"GET", "/studio/patterns/{id}", "/studio/patterns/2", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}", "/studio/patterns/99", nil, gate, 404},
+		{"GET", "/studio/patterns/{id}", "/studio/patterns/x", nil, gate, 404},
+		{"POST", "/studio/patterns/{id}", "/studio/patterns/2", url.Values{"do": {"check"}}, refused, 200},
+		{"GET", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", nil, gate, 200},
+		{"POST", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", url.Values{"base": {"7"}}, refused, 409},
+		{"GET", "/studio/patterns/{id}/history", "/studio/patterns/2/history", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/2", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/1", nil, gate, 404}, // another pattern's
+		{"POST", "/studio/patterns/{id}/history/{snapshot}/restore", "/studio/patterns/2/history/2/restore", url.Values{"base": {"7"}}, refused, 409},
+		{"GET", "/studio/patterns/{id}/conflict/{snapshot}", "/studio/patterns/2/conflict/2", nil, gate, 404}, // no conflict
+		{"GET", "/studio/patterns/{id}/notes", "/studio/patterns/2/notes", nil, gate, 200},
+		{"POST", "/studio/patterns/{id}/notes", "/studio/patterns/2/notes", url.Values{"body": {"Ask Wilma."}}, refused, gate},
+		{"POST", "/studio/patterns/{id}/notes/{note}", "/studio/patterns/2/notes/99", url.Values{"body-99": {"Ask."}}, refused, 404},
+		{"POST", "/studio/patterns/{id}/notes/{note}/remove", "/studio/patterns/2/notes/99/remove", nil, refused, 404},
+		{"GET", "/studio/patterns/{id}/prints", "/studio/patterns/2/prints", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/prints/{file}", "/studio/patterns/2/prints/draft-scarf.pdf", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/prints/{file}", "/studio/patterns/2/prints/other.pdf", nil, gate, 404},
+		{"GET", "/studio/patterns/{id}/publish", "/studio/patterns/2/publish", nil, gate, 200},
+		{"POST", "/studio/patterns/{id}/publish", "/studio/patterns/2/publish", url.Values{"base": {"7"}}, refused, 409},
+		{"POST", "/studio/patterns/{id}/copy", "/studio/patterns/2/copy", nil, refused, gate},
+		{"POST", "/studio/patterns/{id}/delete", "/studio/patterns/2/delete", nil, refused, gate},
+		{"POST", "/studio/patterns/{id}/restore", "/studio/patterns/2/restore", nil, refused, gate},
+		{"POST", "/sign-out", "/sign-out", nil, gate, gate}, // last: it ends the session
+	}
+	tested := map[string]bool{}
+	a := newApp(t)
+	a.owner()
+	a.publish(a.add(rightScarf))
+	a.add(strings.Replace(rightScarf, "Ditch", "Draft", 1))
+	anonymous, owner := a.visitor(), a.signedIn()
+	for _, c := range cases {
+		tested[c.method+" "+c.route] = true
+		for _, role := range []struct {
+			name string
+			v    *visitor
+			want int
+		}{{"anonymous", anonymous, c.anonymous}, {"owner", owner, c.owner}} {
+			var got answer
+			if c.method == "GET" {
+				got = role.v.get(c.path)
+			} else {
+				got = role.v.post(c.path, c.form)
+			}
+			if got.status != role.want {
+				t.Errorf("%s %s as %s: status %d, want %d", c.method, c.path, role.name, got.status, role.want)
+			}
+			if c.anonymous == gate && role.name == "anonymous" && strings.HasPrefix(c.path, "/studio") && !strings.HasPrefix(got.location, "/sign-in?next=") {
+				t.Errorf("%s %s as %s: goes to %q", c.method, c.path, role.name, got.location)
+			}
+		}
+	}
+	err := chi.Walk(a.web.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
+		if !tested[method+" "+route] {
+			return fmt.Errorf("no case for %s %s", method, route)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+func TestHeadersOfEveryPage(t *testing.T) {
+	a := newApp(t)
+	for _, path := range []string{"/", "/start", "/nothing", "/healthz"} {
+		got := a.visitor().get(path)
+		for name, want := range map[string]string{
+			"Content-Security-Policy": contentPolicy, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
+		} {
+			if got.header.Get(name) != want {
+				t.Errorf("%s: %s is %q, want %q", path, name, got.header.Get(name), want)
+			}
+		}
+		for _, bad := range []string{"<style", "style=", "onclick", "http://", "https://"} {
+			if i := strings.Index(got.body, bad); i >= 0 {
+				t.Errorf("%s holds %q: …%s", path, bad, got.body[i:min(i+60, len(got.body))])
+			}
+		}
+	}
+}
+
+func TestAssetsMayBeKeptForGood(t *testing.T) {
+	a := newApp(t)
+	page := a.visitor().get("/").body
+	i := strings.Index(page, "/assets/")
+	sheet := page[i : i+strings.Index(page[i:], `"`)]
+	got := a.visitor().get(sheet)
+	if got.status != 200 || !strings.Contains(got.header.Get("Cache-Control"), "immutable") {
+		t.Errorf("%s: status %d, Cache-Control %q", sheet, got.status, got.header.Get("Cache-Control"))
+	}
+	if got := a.visitor().get("/assets/x/css"); got.status != 404 {
+		t.Errorf("a folder of assets: status %d, want 404", got.status)
+	}
+}
+
+func TestAnotherSiteCannotPost(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	v := a.signedIn()
+	req := v.request("POST", "/studio/new", url.Values{"manuscript": {"Hat"}})
+	req.Header.Set("Sec-Fetch-Site", "cross-site")
+	req.Header.Set("Origin", "https://elsewhere.example")
+	v.do(req).want(t, "a post from another site", http.StatusForbidden, "Not from here")
+	ps, err := a.db.ListPatterns(t.Context(), a.studio.ID)
+	if err != nil || len(ps) != 0 {
+		t.Errorf("after it there are %d patterns, error %v", len(ps), err)
+	}
+}
+
+func TestFirstAccount(t *testing.T) {
+	a := newApp(t)
+	v := a.visitor()
+	v.get("/").want(t, "the front page of a new studio", 200, "Make the owner’s account")
+	v.post("/start", url.Values{"email": {ownerEmail}, "password": {"short"}}).want(t, "a short password", 422, "Password needs at least 12 letters", ownerEmail)
+	got := v.post("/start", url.Values{"email": {ownerEmail}, "password": {ownerPassword}})
+	if got.status != 303 || got.location != "/studio" {
+		t.Fatalf("the first account: %d to %q: %s", got.status, got.location, got.body)
+	}
+	v.get("/studio/").want(t, "the studio after it", 200, "Begin the first one", "Your account is made")
+	a.visitor().post("/start", url.Values{"email": {"second@quarry.example"}, "password": {ownerPassword}}).want(t, "a second first account", 409)
+}
+
+func TestSessionIsRenewedAndHashed(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	v := a.visitor()
+	got := v.post("/sign-in", url.Values{"email": {ownerEmail}, "password": {ownerPassword}, "next": {"//elsewhere.example/"}})
+	if got.location != "/studio" {
+		t.Errorf("signing in with a foreign next goes to %q", got.location)
+	}
+	cookie := got.header.Get("Set-Cookie")
+	for _, want := range []string{"HttpOnly", "SameSite=Lax"} {
+		if !strings.Contains(cookie, want) {
+			t.Errorf("the cookie %q lacks %s", cookie, want)
+		}
+	}
+	token := strings.TrimPrefix(strings.SplitN(cookie, ";", 2)[0], "rowproof=")
+	if _, found, err := a.db.SessionStore().Find(token); err != nil || found {
+		t.Errorf("the store holds the token as the cookie has it (error %v)", err)
+	}
+	v.post("/sign-out", nil)
+	v.get("/studio/").want(t, "the studio after signing out", 303)
+}
+
+func TestSigningInIsLimited(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	v := a.visitor()
+	for range signInTries {
+		v.post("/sign-in", url.Values{"email": {ownerEmail}, "password": {"wrong"}}).want(t, "a wrong password", 422, "do not belong together")
+	}
+	v.post("/sign-in", url.Values{"email": {ownerEmail}, "password": {ownerPassword}}).want(t, "one try more", 429, "Too many tries")
+}
+
+func TestTooMuchTextIsRefusedInWords(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	v := a.signedIn()
+	v.post("/studio/new", url.Values{"manuscript": {strings.Repeat("k", manuscriptBody)}}).want(t, "3 MiB", 413, "up to 1 MiB")
+	v.post("/studio/new", url.Values{"manuscript": {strings.Repeat("k", 1<<20+1)}}).want(t, "a little over 1 MiB", 422, "longer than 1 MiB")
+}
