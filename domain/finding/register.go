@@ -148,6 +148,9 @@ func init() {
 	define(Note, "bind-off-convention", "how bind-offs are counted",
 		"The stitch that binding off leaves on the needle is not counted in the next number.",
 		"CO 20 sts.\nRow 1: BO 5, k14.")
+	define(Note, "leans-unpaired", "leans not paired at the edges",
+		"Decreases at both edges lean the same way. Mirrored, they frame the piece alike.",
+		"CO 20 sts.\nRow 1: K2, k2tog, k to last 4 sts, k2tog, k2.")
 	define(Note, "unused-definition", "a definition that is not used",
 		"A special stitch is explained but never used.",
 		"")

@@ -279,7 +279,11 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 		for p.w(j) == "," || p.w(j) == ";" {
 			j++
 		}
-		if k, ok := p.words(j, "rep from|between "+mark+" to|and "+mark, "rep from|between "+mark, "rep between asterisks", "rep to|from asterisk", "rep bet "+mark, "rep st", "rep these # st", "rep"); ok && !isMark(p.w(j)) {
+		k, ok := p.words(j, "rep from|between "+mark+" to|and "+mark, "rep from|between "+mark, "rep bet "+mark)
+		if !ok {
+			k, ok = p.words(j, "rep between asterisks", "rep to|from asterisk", "rep st", "rep")
+		}
+		if ok && !isMark(p.w(j)) {
 			j = k
 			if p.w(j) == "," {
 				j++

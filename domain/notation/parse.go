@@ -44,8 +44,20 @@ func (p *parser) w(i int) string {
 
 // words reports whether the folded words stand at i, skipping "the"; it returns
 // the place after them. Alternatives within a word are parted by "|".
-func (p *parser) words(i int, pattern ...string) (int, bool) {
-	for _, alt := range pattern {
+func (p *parser) words(i int, patterns ...string) (int, bool) {
+	got := p.w(i)
+	if got == "" {
+		return i, false
+	}
+	if len(patterns) >= 6 && got != "the" {
+		for _, k := range phrasesOf(patterns).byFirst[got] {
+			if n, ok := p.phrase(i, patterns[k]); ok {
+				return n, true
+			}
+		}
+		return i, false
+	}
+	for _, alt := range patterns {
 		if n, ok := p.phrase(i, alt); ok {
 			return n, true
 		}
