@@ -137,6 +137,11 @@ func (p *parser) unknownEnd(i int, closer string) int {
 	depth := 0
 	for j := i; j < len(p.toks); j++ {
 		w := p.w(j)
+		if openers[w] != "" && depth <= 0 && j > i && closer == "" {
+			if _, _, ok := p.stated(j); ok {
+				return j
+			}
+		}
 		if openers[w] != "" {
 			depth++
 			continue
@@ -147,6 +152,11 @@ func (p *parser) unknownEnd(i int, closer string) int {
 			}
 			depth--
 			continue
+		}
+		if depth <= 0 && j > i && closer == "" && (isDash(w) || openers[w] != "") {
+			if _, _, ok := p.stated(j); ok {
+				return j
+			}
 		}
 		if depth <= 0 && j > i && (w == "," || w == ";" || w == "." || isMark(w)) {
 			return j
@@ -300,6 +310,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 		}
 		if closes {
 			b.ops = append(b.ops[:s.at], r)
+			b.clause = len(b.ops)
 			b.stars = b.stars[:open]
 			return p.lastRepeat(b, r, j), true
 		}
@@ -414,6 +425,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 	}
 	r.Span = SpanOf(body[0]).Cover(p.span(start, j))
 	b.ops = append(b.ops[:at], r)
+	b.clause = len(b.ops)
 	return p.lastRepeat(b, r, j), true
 }
 

@@ -69,7 +69,7 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 		}
 		// 1st to 4th
 		j := i
-		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber {
+		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && p.at(j+3).Kind == Number)) {
 			for v := t.Val + 1; v <= p.at(j+1).Val; v++ {
 				ns = append(ns, v)
 			}

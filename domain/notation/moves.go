@@ -164,7 +164,7 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 		if q, ok := p.words(k, "held? thumb|gusset|front|back|sleeve|underarm|neck|shoulder|body? st", "held st", "st"); ok {
 			k = q
 		}
-		if q, ok := p.words(k, "from holder|waste|scrap yarn?|needle?", "from first|second|st|the holder", "held", "on holder", "from thread"); ok {
+		if q, ok := p.words(k, "from holder|waste|scrap yarn?|needle?", "from first|second|st|the holder", "held", "from thread"); ok {
 			if r, ok := p.words(q, "back? to|onto|on left? needle", "back? to|onto|on dpn|needle|circular|larger|smaller", "to working needle", "onto needle", "to|onto lh needle"); ok {
 				q = p.skipWords(r, "needle", "needles")
 			}

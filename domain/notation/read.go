@@ -100,7 +100,7 @@ func (r *reader) parser(toks []Token) *parser {
 func (r *reader) label(i int) (label, text string, at int, ok bool) {
 	toks := r.lines[i]
 	for k := 0; k < len(toks) && k < 7; k++ {
-		if toks[k].Text == ":" || toks[k].Text == "–" && k > 0 {
+		if toks[k].Text == ":" || toks[k].Text == "–" && k > 0 && !toks[k].Glued {
 			if k == 0 {
 				return "", "", 0, false
 			}

@@ -94,9 +94,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			if t.Kind == TimesMore {
 				n = addNum(n, 1)
 			}
-			list := append([]Op(nil), b.ops[b.clause:]...)
+			list := append([]Op(nil), b.ops[min(b.clause, len(b.ops)):]...)
 			if len(b.stars) > 0 {
-				list = append([]Op(nil), b.ops[max(b.stars[len(b.stars)-1].at, b.clause):]...)
+				list = append([]Op(nil), b.ops[min(len(b.ops), max(b.stars[len(b.stars)-1].at, b.clause)):]...)
 			}
 			if len(list) > 0 && plainList(list) && n.Single() && n.For(0) > 1 {
 				b.ops = b.ops[:len(b.ops)-len(list)]
