@@ -56,7 +56,7 @@ type writer struct {
 	stars   int               // repeats that the present op stands in
 	lines   []string
 	section HeadingKind
-	last    Item
+	listed  bool // a line that began a list of abbreviations was the last head
 	out     finding.List // of trial readings
 }
 
@@ -78,13 +78,23 @@ func hasSizes(items []Item) bool {
 		case *Sizes:
 			return true
 		case *Field: // "To fit: S (M, L)" names them too
-			if strings.EqualFold(it.Label, "to fit") {
+			if strings.EqualFold(it.Label, "to fit") || sizeWord(it.Label) {
+				return true
+			}
+		case *Heading:
+			if sizeWord(it.Text) {
+				return true
+			}
+		case *Prose:
+			if sizeWord(it.Text) {
 				return true
 			}
 		}
 	}
 	return false
 }
+
+func sizeWord(s string) bool { return strings.Contains(strings.ToLower(s), "size") }
 
 // numbered says that sizes have no names but their numbers.
 func numbered(names []string) bool {
@@ -129,22 +139,36 @@ func (w *writer) item(it Item) {
 	case *Heading:
 		w.blank()
 		w.line(w.heading(it))
-		w.section = it.Kind
+		w.section, w.listed = it.Kind, false
 	case *Field:
 		w.line(it.Label + ": " + it.Text)
 	case *Sizes:
 		w.line(pick(it.Label != "", it.Label, "Sizes") + ": " + sizeList(it.Names))
 	case *Define:
-		w.line(it.Name + pick(strings.Contains(it.Text, "="), ": ", " = ") + it.Text)
+		w.line(w.define(it))
 	case *Prose:
 		w.prose(it)
 	default:
 		w.instruction(it)
 	}
-	w.last = it
 	if n := len(w.lines); n > 0 && open(w.lines[n-1]) {
 		w.blank()
 	}
+}
+
+// define writes a definition; one that would be taken for something else outside
+// a list of abbreviations opens such a list.
+func (w *writer) define(d *Define) string {
+	s := d.Name + pick(strings.Contains(d.Text, "="), ": ", " = ") + d.Text
+	if w.section == HeadAbbr {
+		return s
+	}
+	r := &reader{ms: &Manuscript{Source: []string{s}, Sizes: w.names}, sizes: w.sizes, vocab: w.vocab, yarns: w.yarns}
+	if _, ok := r.definition(scanLine(s, 1), 0, false); !ok && !w.listed {
+		w.listed = true
+		return "Abbreviations: " + s
+	}
+	return s
 }
 
 // open says that a line leaves a bracket open, or ends as if it went on.
@@ -193,7 +217,7 @@ func (w *writer) instruction(it Item) {
 		w.blank() // a row behind notes begins a piece only after an empty line
 		switch it.(type) {
 		case *Row, *Begin:
-			w.section = HeadPiece
+			w.section, w.listed = HeadPiece, false
 		}
 	}
 	switch it := it.(type) {
@@ -212,7 +236,7 @@ func (w *writer) instruction(it Item) {
 	case *BindOffAll:
 		w.line(closing(it))
 	case *HoldAll:
-		w.line("Place " + pick(it.N.Given(), sts(it.N), "sts") + " on holder.")
+		w.line("Place " + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
 	case *As:
 		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Reversed, ", reversing shaping", "") + ".")
 	case *JoinRound:

@@ -158,11 +158,11 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *Hold:
 		switch {
 		case o.ToMark:
-			return "place sts to m on holder", false
+			return "place sts to m on a holder", false
 		case o.N.Given():
-			return "place next " + sts(o.N) + " on holder", false
+			return "place next " + sts(o.N) + " on a holder", false
 		}
-		return "place rem sts on holder", false
+		return "place rem sts on a holder", false
 	case *Unhold:
 		return "return " + pick(o.N.Given(), sts(o.N), "sts") + " from holder to needle", false
 	case *Return:

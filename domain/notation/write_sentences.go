@@ -40,11 +40,11 @@ func (w *writer) head(h Head) string {
 		for _, s := range []string{h.Words, h.Words + side} {
 			toks := scanLine(s+":", 1)
 			if got, j, ok := w.parser(toks).head(0); ok && j == len(toks) && got.Side == h.Side && got.Every == h.Every {
-				return capital(s) + ": "
+				return s + ": "
 			}
 		}
 		if isHeadText(h.Words) {
-			return capital(h.Words) + side + ": "
+			return h.Words + side + ": "
 		}
 		return ""
 	case h.Next > 0:
@@ -151,7 +151,9 @@ func (w *writer) begin(b *Begin) string {
 	case "pick up":
 		s = "Pick up and knit " + sts(b.N)
 	case "return":
+		// no comma: behind one the next instruction would begin
 		s = "Return " + pick(b.N.Given(), sts(b.N), "sts") + " from holder to needle"
+		return s + pick(b.Round, " for working in the round", "") + pick(b.Marked, " with pm at beg", "") + stated(b.Stated) + "."
 	default:
 		s = "CO " + sts(b.N)
 	}
@@ -220,6 +222,9 @@ func shapeText(s *Shape) string {
 	default:
 		t += " at " + s.At + " edge"
 	}
+	if w := s.When; w.Side != "" && w.Every != 2 && w.Every > 0 && s.At != "" {
+		t += " (" + w.Side + " rows)"
+	}
 	of := pick(s.At == "beg" || s.At == "end" || s.At == "both", " of ", " on ")
 	for w := &s.When; w != nil; w = w.Then {
 		if w.Next == 0 && w.Every == 0 {
@@ -256,7 +261,7 @@ func when(w *When) string {
 		case w.Every == 2:
 			s += "alt row"
 		default:
-			s += ordinal(w.Every) + " " + side + "row"
+			s += ordinal(w.Every) + " row" // the side stands in brackets: "4th RS row" is another
 		}
 	case w.Next == 1:
 		s = "next " + side + "row"
