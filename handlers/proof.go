@@ -112,8 +112,13 @@ func proofView(res *review.Result) web.Proof {
 			data.Lines[strconv.Itoa(r.Line)] = line
 			data.Width = max(data.Width, len([]rune(figures)))
 			p.Rows = append(p.Rows, web.CountRow{Part: name, Row: rowLabel(r.Row, part.Worked == "round"), Side: r.Side, Line: strconv.Itoa(r.Line), Cells: cells(len(p.Sizes), r)})
+			p.Sides = p.Sides || r.Side != ""
 			name = ""
 		}
+	}
+	p.Columns = strconv.Itoa(len(p.Sizes) + 1)
+	if p.Sides {
+		p.Columns = strconv.Itoa(len(p.Sizes) + 2)
 	}
 	p.Level, p.Status = verdict(errs, warns, notes, rows, len(res.Report.Sizes), res.Report.Parts)
 	b, err := json.Marshal(data)
@@ -178,17 +183,8 @@ func marginNote(res *review.Result, i int, f finding.Finding, level string) web.
 	}
 	at, _ := json.Marshal(place(f.Span)) // four numbers always marshal
 	n.Place = string(at)
-	if len(f.Sizes) > 0 && len(res.Report.Sizes) > 1 {
-		var names []string
-		for _, s := range f.Sizes {
-			if s < len(res.Report.Sizes) {
-				names = append(names, res.Report.Sizes[s])
-			}
-		}
-		n.Sizes = "size " + names[0]
-		if len(names) > 1 {
-			n.Sizes = "sizes " + strings.Join(names, ", ")
-		}
+	if names := sizeNames(res, f); names != "" && !strings.HasPrefix(f.Message, "size") {
+		n.Where += ", " + names
 	}
 	if q := sourceText(res.Manuscript.Source, f.Span); !strings.Contains(q, "\n") && len(q) <= 60 {
 		n.Quote = strings.TrimSpace(q)
@@ -197,6 +193,23 @@ func marginNote(res *review.Result, i int, f finding.Finding, level string) web.
 		n.Mends = append(n.Mends, web.MendButton{Value: mendValue(i, j), Text: m.Text, Edits: editsJSON(m.Edits)})
 	}
 	return n
+}
+
+// sizeNames are the sizes a finding concerns, "" when it is all of them.
+func sizeNames(res *review.Result, f finding.Finding) string {
+	var names []string
+	for _, s := range f.Sizes {
+		if s < len(res.Report.Sizes) {
+			names = append(names, res.Report.Sizes[s])
+		}
+	}
+	switch {
+	case len(names) == 0 || len(res.Report.Sizes) < 2:
+		return ""
+	case len(names) == 1:
+		return "size " + names[0]
+	}
+	return "sizes " + strings.Join(names, ", ")
 }
 
 func mendValue(finding, mend int) string { return fmt.Sprintf("mend-%d-%d", finding, mend) }

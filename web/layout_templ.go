@@ -872,7 +872,7 @@ func tabs(t Tabs) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = navItem(t.Here == "notes", t.Base+"/notes", "Notes").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = navItem(t.Here == "notes", t.Base+"/notes", "Private notes").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -4,11 +4,7 @@
 // a sum.
 package web
 
-import (
-	"strconv"
-
-	"rowproof/assets"
-)
+import "rowproof/assets"
 
 // asset is the address of a file of package assets.
 func asset(name string) string { return assets.Path(name) }
@@ -133,14 +129,16 @@ type EditorView struct {
 
 // Proof is what a check found, ready to stand beside the rows.
 type Proof struct {
-	Level  string // error, warning, clear or quiet (nothing to prove yet)
-	Status string // "2 errors, 1 warning"
-	Parts  []PartProof
-	Notes  []MarginNote
-	More   string // "and 12 more"; "" when all are shown
-	Sizes  []string
-	Rows   []CountRow
-	Data   string // JSON for the script: lines with their counts, marks in the text
+	Level   string // error, warning, clear or quiet (nothing to prove yet)
+	Status  string // "2 errors, 1 warning"
+	Parts   []PartProof
+	Notes   []MarginNote
+	More    string // "and 12 more"; "" when all are shown
+	Sizes   []string
+	Rows    []CountRow
+	Sides   bool   // some rows have a right or a wrong side
+	Columns string // how many the table of counts has
+	Data    string // JSON for the script: lines with their counts, marks in the text
 }
 
 // PartProof says what is known of one piece.
@@ -149,11 +147,10 @@ type PartProof struct{ Name, Text string }
 // MarginNote is a finding on its row.
 type MarginNote struct {
 	ID, Level, Label string // label: Error, Warning, Note
-	Where            string // "Row 8"; "Line 31" when it belongs to no row
+	Where            string // "Row 8, sizes M, L"; "Line 31" when it belongs to no row
 	Line, Column     string
 	Place            string // JSON [line, col, endLine, endCol] of the text marked
 	Message          string
-	Sizes            string // "sizes M, L"; "" for all
 	Quote            string // the words marked, "" when too long to repeat
 	Code             string
 	Mends            []MendButton
@@ -278,7 +275,3 @@ type SettingsView struct {
 	Password                                 Field
 	PasswordDone                             bool
 }
-
-// cols is the width of a heading over the whole table of counts, whose columns
-// are the row, its side and one for each size.
-func cols(sizes []string) string { return strconv.Itoa(len(sizes) + 2) }
