@@ -34,6 +34,7 @@ type run struct {
 	numbers    map[int]*def
 	words      map[string]*def
 	history    []*def
+	star       int                     // where a run of rows between asterisks began in history
 	scopes     map[string]map[int]*def // by section heading
 	section    string
 	only       []int
@@ -103,6 +104,8 @@ func (r *run) items(items []notation.Item) {
 			r.begin(it)
 		case *notation.JoinRound:
 			r.joinRound()
+		case *notation.RowStar:
+			r.star = len(r.history)
 		case *notation.Row:
 			j := i
 			for j < len(items) && blockItem(items[j]) {

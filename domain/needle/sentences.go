@@ -65,6 +65,9 @@ func (r *run) repRows(it *notation.RepRows) {
 	switch {
 	case it.Times.N.Given():
 		kind := it.Times.Kind
+		if last := len(r.history) - 1; kind == notation.TimesInAll && done && last >= 0 && len(defs) > 0 && r.history[last] != defs[len(defs)-1] {
+			kind = notation.TimesMore // other rows stand between: so many times, nothing to doubt
+		}
 		if kind == notation.TimesInAll && done {
 			kind = r.settleTimes(it, lanes, defs)
 		} else if kind == notation.TimesInAll {
@@ -164,6 +167,11 @@ func (r *run) refs(it *notation.RepRows) []*def {
 		return nil
 	}
 	switch {
+	case it.Ref.Star != "":
+		if r.star >= len(r.history) {
+			return miss("the rows since " + it.Ref.Star)
+		}
+		return append([]*def(nil), r.history[r.star:]...)
 	case it.Ref.Words != "":
 		if d := r.wordDef(it.Ref.Words); d != nil {
 			return []*def{d}
@@ -544,6 +552,26 @@ func (r *run) shape(it *notation.Shape) {
 		}
 		ls = append(ls, l)
 	}
+	if it.Do == "towards" {
+		for _, l := range ls {
+			want := it.Until.For(l.size)
+			if want < 0 {
+				continue
+			}
+			k := indexOf(r.lanes, l)
+			before := l.total()
+			l.left, l.right = newStack(K(want)), newStack(Lin{})
+			if l.cols != nil {
+				l.cols.fit(want, 0)
+			}
+			l.side = ""
+			d.entry.Times[k] = 1
+			c := Count{want, true}
+			d.entry.First[k], d.entry.Last[k], d.entry.Before[k] = c, c, Count{before.D, before.C == 0}
+		}
+		r.statedAfter(it.Stated, ls, start, it.Span, name)
+		return
+	}
 	ambiguous := it.When.First && it.When.Times.Given() && !it.When.More && it.When.Then == nil
 	less := 0
 	if ambiguous {
@@ -764,6 +792,17 @@ func (r *run) straight(it *notation.Straight) {
 				r.flip(l)
 			}
 		}
+		if it.Change.Given() {
+			n := K(max(0, it.Change.For(l.size)))
+			if it.Down {
+				n = n.times(-1)
+			}
+			t = t.plus(n)
+			l.left, l.right = newStack(t), newStack(Lin{})
+			if l.cols != nil {
+				l.cols.fit(t.D, 0)
+			}
+		}
 		if rows == 0 && !known {
 			rows = 1
 		}
@@ -827,7 +866,11 @@ func (r *run) bindOffAll(it *notation.BindOffAll) {
 func (r *run) holdAll(it *notation.HoldAll) {
 	for _, l := range r.lanes {
 		n := l.total()
-		if it.N.Given() {
+		if it.Keep.Given() {
+			if d := n.minus(K(max(0, it.Keep.For(l.size)))); d.C == 0 && d.D > 0 {
+				n = d
+			}
+		} else if it.N.Given() {
 			if v := it.N.For(l.size); v >= 0 && v < n.D {
 				n = K(v)
 			} else if v < 0 {

@@ -205,9 +205,20 @@ func (w *worker) midway(l *lane, room Lin, in int, at finding.Span, t notation.T
 }
 
 // lastPass is the last repeat as its ending makes it: Instead replaced by Last.
-func lastPass(rep *notation.Repeat) []notation.Op {
+func (w *worker) lastPass(rep *notation.Repeat, size int) []notation.Op {
 	body := rep.Body
-	if k := len(rep.Instead); k > 0 && k <= len(body) {
+	if k := len(rep.Instead); k > 0 {
+		// what is replaced may be named otherwise than it is written: as many stitches
+		{
+			if ins := w.fixed(rep.Instead, size); ins.ok {
+				for n := len(body) - 1; n >= 0; n-- {
+					if t := w.fixed(body[n:], size); t.ok && t.in == ins.in && t.out == ins.out {
+						return append(append([]notation.Op(nil), body[:n]...), rep.Last...)
+					}
+				}
+			}
+		}
+		k = min(k, len(body))
 		return append(append([]notation.Op(nil), body[:len(body)-k]...), rep.Last...)
 	}
 	return append(append([]notation.Op(nil), body...), rep.Last...)
@@ -216,7 +227,7 @@ func lastPass(rep *notation.Repeat) []notation.Op {
 // ending gives the effect of the last, changed repeat.
 func (w *worker) ending(l *lane, rep *notation.Repeat, e effect, room Lin) (effect, *failure) {
 	if len(rep.Instead) > 0 {
-		pass := w.fixed(lastPass(rep), l.size)
+		pass := w.fixed(w.lastPass(rep, l.size), l.size)
 		if ins := w.fixed(rep.Instead, l.size); pass.ok && ins.ok {
 			return pass, nil
 		}
@@ -260,7 +271,7 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 		}
 		if rep != nil && rep.Last != nil {
 			trial := l.clone()
-			if f := w.ops(trial, lastPass(rep)); f == nil {
+			if f := w.ops(trial, w.lastPass(rep, l.size)); f == nil {
 				if r, f := w.room(trial, t, at, after, true); f == nil && r.zero() {
 					*l = *trial
 					return nil

@@ -354,7 +354,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 				if f := w.times(l, o.Body, max(0, n-1), at); f != nil {
 					return f
 				}
-				return w.ops(l, lastPass(o))
+				return w.ops(l, w.lastPass(o, l.size))
 			}
 			return w.times(l, o.Body, n, at)
 		}

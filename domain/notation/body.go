@@ -50,7 +50,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			}
 		}
 		switch w {
-		case ",", ":", "and", "then", "&", "\"", "•", "|", "also":
+		case ",", ":", "and", "then", "&", "\"", "•", "|", "also", "the":
 			i++
 			continue
 		case "-", "–", "/", "=":
@@ -102,6 +102,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
 		s := b.stars[k]
+		if s.at >= len(b.ops) { // it closes a run of sentences
+			continue
+		}
 		at := p.span(max(i-1, 0), i)
 		if s.at < len(b.ops) {
 			at = SpanOf(b.ops[s.at])
@@ -137,7 +140,7 @@ func (p *parser) unknownEnd(i int, closer string) int {
 	depth := 0
 	for j := i; j < len(p.toks); j++ {
 		w := p.w(j)
-		if openers[w] != "" && depth <= 0 && j > i && closer == "" {
+		if openers[w] != "" && depth <= 0 && j > i && closer == "" && p.at(j-1).Kind != Number {
 			if _, _, ok := p.stated(j); ok {
 				return j
 			}
@@ -180,11 +183,20 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return p.bracket(b, i)
 	}
 	switch w {
+	case "alternately", "alternating":
+		if list := b.ops[min(b.clause, len(b.ops)):]; len(list) > 0 && plainList(list) {
+			body := append([]Op(nil), list...)
+			b.ops = append(b.ops[:len(b.ops)-len(list)], &Until{Body: body, To: Target{Kind: ToEnd}, Span: SpanOf(body[0]).Cover(p.span(i, i+1))})
+			if _, j, ok := p.target(i + 1); ok {
+				return j, true
+			}
+			return i + 1, true
+		}
 	case "rep", "repeat", "repeating", "reps", "rpt":
 		if j, ok := p.repeat(b, i); ok {
 			return j, true
 		}
-	case "ending", "end", "ends":
+	case "ending", "end", "ends", "finishing", "finish", "terminating":
 		if j, ok := p.ending(b, i); ok {
 			return j, true
 		}
@@ -241,6 +253,16 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		j = max(j, p.unknownEnd(j, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
+	if u, j, ok := p.untilCond(i); ok && u.Length != "" {
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.words(i, "place|placing"); ok {
+		if _, k, ok := p.num(j); ok {
+			if q, ok := p.words(k, "m as follows", "m thus", "m"); ok {
+				return add(&Remark{Text: p.raw(i, q), Span: p.span(i, q)}, q)
+			}
+		}
+	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {
 	case "picking", "working", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":
@@ -255,7 +277,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 	}
 	// words that say nothing about stitches
-	if j, ok := p.words(i, "as follows", "in same way", "to form ridge", "work as follows", "loosely", "tightly", "carefully", "firmly", "in pattern as follows", "as before", "again", "once", "only", "now", "but", "next"); ok && j > i {
+	if j, ok := p.words(i, "as follows", "in same way", "to form ridge", "work as follows", "loosely", "loose", "tightly", "tight", "carefully", "firmly", "in pattern as follows", "as before", "again", "once", "only", "now", "but", "next"); ok && j > i {
 		return j, true
 	}
 	return start, false
@@ -288,6 +310,16 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 		j := i + 1
 		for p.w(j) == "," || p.w(j) == ";" {
 			j++
+		}
+		if p.w(j) == "rep" && p.w(j+1) == mark { // repeat *-*
+			q := j + 2
+			if isDash(p.w(q)) || p.w(q) == "to" || p.w(q) == "and" {
+				q++
+			}
+			if p.w(q) == mark {
+				q++
+			}
+			j = q
 		}
 		k, ok := p.words(j, "rep from|between "+mark+" to|and "+mark, "rep from|between "+mark, "rep bet "+mark)
 		if !ok {
@@ -337,6 +369,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 		case isMark(p.w(j)):
 			mark = p.w(j)
 			j++
+			if isDash(p.w(j)) && p.w(j+1) == mark {
+				j++
+			}
 			if k, ok := p.words(j, "to|and "+mark, mark, "to next "+mark, "to second|2nd "+mark); ok {
 				j = k
 			}
@@ -486,7 +521,7 @@ func (p *parser) opsUntil(b *bodyState, i int, stops ...string) (int, bool) {
 				return i, true
 			}
 		}
-		if p.w(i) == "," || p.w(i) == "and" {
+		if p.w(i) == "," || p.w(i) == "and" || p.w(i) == "the" {
 			i++
 			continue
 		}
@@ -512,7 +547,7 @@ func (p *parser) ending(b *bodyState, i int) (int, bool) {
 			return j, true
 		}
 	}
-	j, ok := p.words(i, "ending|end|ends row|rnd? with|by|in", "ending|end|ends")
+	j, ok := p.words(i, "ending|end|ends|finishing|finish|terminating row|rnd? with|by|in", "ending|end|ends")
 	if !ok || p.w(j) == "of" || p.w(j) == "last" || p.w(j) == "here" {
 		return i, false
 	}

@@ -192,7 +192,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && r.stitchName(toks[:k]) || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}
@@ -265,7 +265,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		// a name in capitals must be defined by something the reader can work
 		p := r.parser(scanLine(d.Text, line+1))
 		p.quiet = true
-		if !p.definesStitch() {
+		if _, ok := p.rowsBelow(); !ok && !p.definesStitch() {
 			return nil, false
 		}
 	}
@@ -277,6 +277,21 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		}
 	}
 	return d, true
+}
+
+// stitchName says that a name in small letters is a stitch: sl2-k1-p2sso, k4b.
+func (r *reader) stitchName(name []Token) bool {
+	digit := false
+	for k, t := range name {
+		if k > 0 && !t.Glued {
+			return false
+		}
+		digit = digit || t.Kind == Number
+	}
+	if !digit || len(name) < 2 || name[0].Kind != Word || name[0].Text == "row" || name[0].Text == "rnd" || name[0].Text == "r" || name[0].Text == "rows" || name[0].Text == "chart" {
+		return false
+	}
+	return true
 }
 
 // countsGiven says that words tell what a stitch uses and makes.

@@ -12,6 +12,9 @@ var notHead = map[string]bool{"rep": true, "repeat": true, "work": true, "knit":
 
 // sideWord reads "RS", "right side", "wrong side facing" at i.
 func (p *parser) sideWord(i int) (string, int, bool) {
+	if w := p.w(i); (w == "back" || w == "return" || w == "reverse" || w == "even1") && p.w(i+1) == "row" {
+		return "WS", i + 1, true // back row: the WS row of the continent
+	}
 	for _, s := range [...][2]string{{"rs", "RS"}, {"ws", "WS"}, {"right side", "RS"}, {"wrong side", "WS"}, {"right - side", "RS"}, {"wrong - side", "WS"}, {"r . s .", "RS"}, {"w . s .", "WS"}, {"r side", "RS"}, {"front side", "RS"}, {"public side", "RS"}} {
 		if j, ok := p.phrase(i, s[0]); ok {
 			if k, ok := p.words(j, "facing", "of work", "row", "facing for next row"); ok && p.w(j) != "row" {
@@ -69,7 +72,7 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 		}
 		// 1st to 4th
 		j := i
-		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && p.at(j+3).Kind == Number)) {
+		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
 			for v := t.Val + 1; v <= p.at(j+1).Val; v++ {
 				ns = append(ns, v)
 			}

@@ -357,6 +357,33 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 	return nil, start, false
 }
 
+// attach gives a count that stands on a line of its own to what was worked before.
+func attach(it Item, st []Stated) bool {
+	switch it := it.(type) {
+	case *Row:
+		if len(it.Stated) == 0 {
+			it.Stated = st
+			return true
+		}
+	case *RepRows:
+		if len(it.Stated) == 0 {
+			it.Stated = st
+			return true
+		}
+	case *Shape:
+		if len(it.Stated) == 0 {
+			it.Stated = st
+			return true
+		}
+	case *Straight:
+		if len(it.Stated) == 0 {
+			it.Stated = st
+			return true
+		}
+	}
+	return false
+}
+
 // tooDeep gives the first bracket that is nested too deep, or -1.
 func tooDeep(toks []Token) int {
 	depth := 0
@@ -446,6 +473,11 @@ func (r *reader) statement(stmt []Token, line int) {
 		r.multipleIn(p, 0, len(toks), line)
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
+	}
+	if st, j, ok := p.stated(0); ok && j >= len(toks) && len(ms.Items) > 0 {
+		if attach(ms.Items[len(ms.Items)-1], st) {
+			return
+		}
 	}
 	if n := len(toks); (n == 3 || n == 4 && toks[3].Text == ".") && toks[0].Kind == Number && toks[1].Text == "+" && toks[2].Kind == Number {
 		r.bareMultiple(p)

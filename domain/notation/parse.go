@@ -23,6 +23,7 @@ type parser struct {
 	pieces    []string // headings so far
 	sizeNames []string
 	sure      map[string]bool
+	over Num // stitches that a sentence said are worked over
 	verb      string // of the shaping sentence before
 	trial     int    // trial readings within trial readings
 }

@@ -46,7 +46,7 @@ func Read(text string) *Manuscript {
 	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	for i, l := range ms.Source {
-		r.lines[i] = numberedRow(scanLine(l, i+1))
+		r.lines[i] = numberedRow(dropPoints(scanLine(l, i+1)))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -61,6 +61,30 @@ func Read(text string) *Manuscript {
 	r.findDefinitions()
 	r.items()
 	return ms
+}
+
+// pointed are the words that older leaflets write with a point: "k.2 tog.", "sts.".
+var pointed = map[string]bool{"k": true, "p": true, "sl": true, "st": true, "sts": true, "tog": true, "inc": true, "dec": true, "rep": true, "beg": true, "foll": true, "alt": true, "rem": true, "patt": true,
+	"in": true, "ins": true, "cont": true, "rnd": true, "rnds": true, "no": true, "nos": true, "cm": true, "cms": true, "w": true, "fwd": true, "wl": true, "s": true, "o": true, "m": true, "g": true, "yd": true, "yds": true, "approx": true, "rev": true, "mult": true, "pat": true, "psso": true, "yo": true, "wfwd": true, "fl": true, "bl": true, "tbl": true, "n": true, "d": true, "ws": true, "rs": true, "meas": true, "oz": true, "ozs": true, "mm": true, "incl": true}
+
+// counted are the words behind which a number begins something new: "… to last st. 70 sts".
+var counted = map[string]bool{"st": true, "sts": true, "rem": true, "rnd": true, "rnds": true, "tog": true, "cm": true, "cms": true, "in": true, "ins": true, "patt": true, "psso": true, "yo": true, "rs": true, "ws": true, "tbl": true, "inc": true, "dec": true, "mm": true}
+
+// dropPoints leaves out the points of abbreviations within a sentence: those
+// behind a short word of the trade, with the sentence going on in small letters
+// or numbers.
+func dropPoints(toks []Token) []Token {
+	out := toks[:0]
+	for i, t := range toks {
+		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
+			next := toks[i+1]
+			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && lowerWord(next) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "*" && false {
+				continue
+			}
+		}
+		out = append(out, t)
+	}
+	return out
 }
 
 // numberedRow reads the "1. row" of the continent as "1st row".
@@ -312,7 +336,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		last := toks[len(toks)-1]
 		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
 			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
-			if k := names[len(names)-1]; strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
+			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
 				names = names[:len(names)-1]
 			}
 		}

@@ -19,6 +19,7 @@ import (
 //     BindOffAll, HoldAll and As, Begin.Text, the label of Sizes, the mark of a
 //     repeat, what a head's bracket said of sizes (Row.Only has it), places in
 //     the name of a marker;
+//   - the words of a Straight that has none, against those that Write gives it;
 //   - a number of times that is 1 against one not written; nil against empty;
 //   - yarns: their order, and whether they were learned from a head line or a row.
 func Strip(ms *Manuscript) *Manuscript {
@@ -48,8 +49,8 @@ func Strip(ms *Manuscript) *Manuscript {
 		case *Shape:
 			it.Words = ""
 		case *Straight:
+			it.Stitch = strings.ToLower(straightWords(it))
 			it.Words = ""
-			it.Stitch = strings.ToLower(it.Stitch)
 		case *BindOffAll:
 			it.Words = ""
 		case *HoldAll:

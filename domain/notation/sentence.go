@@ -359,7 +359,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 		b.Round = true
 	}
 	if _, _, ok := p.find(0, len(p.toks), "join"); ok {
-		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "pm"); ok {
+		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
 			b.Round = true
 		}
 	}

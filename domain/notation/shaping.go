@@ -23,6 +23,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if ok {
 		i = j
 	}
+	if t, j, ok := p.towards(start, i); ok {
+		return t, j, true
+	}
 	switch p.w(i) {
 	case "change", "cont", "continue", "beg", "beginning", "work", "working", "keep", "keeping", "knit", "starting":
 		e := p.sentenceEnd(i)
@@ -197,6 +200,31 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	return s, i, true
 }
 
+// towards reads "continue in this way until 3 sts remain": shaping that goes on
+// as it was begun, told by where it ends.
+func (p *parser) towards(start, i int) (*Shape, int, bool) {
+	j, ok := p.words(i, "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
+	if !ok {
+		return nil, start, false
+	}
+	end := p.sentenceEnd(i)
+	for k := j; k < end; k++ {
+		if u, q, ok := p.untilCond(k); ok && u.Sts.Given() {
+			s := &Shape{Do: "towards", Until: u.Sts}
+			if st, r, ok := p.stated(q); ok {
+				s.Stated, q = st, r
+			}
+			q = max(q, min(end, len(p.toks)))
+			if p.w(q) == "." {
+				q++
+			}
+			s.Words, s.Span = p.raw(start, q), p.span(start, q)
+			return s, q, true
+		}
+	}
+	return nil, start, false
+}
+
 func read0(p *parser, i int, s *Shape) bool { return false }
 
 func hasWord(p *parser, i int, ws ...string) bool {
@@ -303,6 +331,9 @@ func (p *parser) when(i int) (When, int, bool) {
 			if t, q, ok := p.times(i); ok {
 				v.Times = t.N
 				i = q
+				if t.Kind == TimesTotal { // the first is one of them
+					v.Times = addNum(t.N, -1)
+				}
 			}
 			return w, i, true
 		}
@@ -480,6 +511,19 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	}
 	if !got {
 		return nil, start, false
+	}
+	for k := last; k < limit; k++ {
+		sign := 0
+		if hasWord(p, k, "inc", "increasing", "increase") {
+			sign = 1
+		} else if hasWord(p, k, "dec", "decreasing", "decrease") {
+			sign = -1
+		}
+		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" && !(p.w(q+1) == "at" || p.w(q+1) == "each" || p.w(q+1) == "on" && p.w(q+2) != "needle") {
+			s.Change, s.Down = n, sign < 0
+			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it")
+			break
+		}
 	}
 	s.Stitch = p.raw(i, last)
 	j := last

@@ -28,6 +28,17 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if isMark(p.w(i)) && p.sentenceBehind(i+1) {
+			add(&RowStar{Mark: p.w(i), Span: p.span(i, i+1)})
+			i++
+			continue
+		}
+		if rr, j, ok := p.repStar(i); ok {
+			rr.Only = only
+			add(rr)
+			i = j
+			continue
+		}
 		if fs, j, ok := p.onlySizes(i, ms.Sizes); ok {
 			if j >= len(p.toks) {
 				add(fs)
@@ -104,7 +115,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		if j, ok := p.words(i, "join to|in|and|into|for", "join ,", "join rnd", "join", "place m and join", "pm and join", "pm , join", "being careful", "divide sts", "place m for bor"); ok {
-			if _, _, round := p.find(i, end, "rnd", "circle"); round || p.w(i) == "join" {
+			if _, _, round := p.find(i, end, "rnd", "circle", "ring"); round || p.w(i) == "join" {
 				if round {
 					add(&JoinRound{Span: p.span(i, end)})
 				} else {
@@ -117,7 +128,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 		var hold bodyState
 		if o, j, ok := p.holder(&hold, i); ok {
 			if h, isHold := o.(*Hold); isHold {
-				add(&HoldAll{N: h.N, Words: p.raw(i, j), Span: p.span(i, j)})
+				hold := &HoldAll{N: h.N, Words: p.raw(i, j), Span: p.span(i, j)}
+				if _, _, ok := p.find(i, j, "other", "rem"); ok && !h.N.Given() {
+					hold.Keep = p.over
+				}
+				add(hold)
 				i = j
 				continue
 			}
@@ -134,6 +149,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 		for k := i + 1; k < end; k++ { // what stands behind a semicolon may be an instruction
 			if p.w(k) == ";" {
 				end = k
+				break
+			}
+		}
+		for k := i; k < end; k++ { // "worked back and forth over 28 sts"
+			if n, _, ok := p.overNext(k); ok {
+				p.over = n
 				break
 			}
 		}
@@ -161,6 +182,52 @@ func harmless(p *parser, i int) bool {
 		return true
 	}
 	return false
+}
+
+// sentenceBehind: an asterisk that opens a run of sentences, not of stitches.
+func (p *parser) sentenceBehind(i int) bool {
+	q := *p
+	q.quiet = true
+	if _, _, ok := q.head(i); ok {
+		return true
+	}
+	s, _, ok := q.straight(i)
+	return ok && s.Rows.Given()
+}
+
+// repStar reads "Rep from * to * 6 times more" standing as a sentence.
+func (p *parser) repStar(i int) (*RepRows, int, bool) {
+	start := i
+	j, ok := p.words(i, "rep from|between", "rep")
+	if !ok || !isMark(p.w(j)) {
+		return nil, i, false
+	}
+	mark := p.w(j)
+	j++
+	if w := p.w(j); (w == "to" || w == "and" || isDash(w)) && isMark(p.w(j+1)) {
+		j += 2
+	} else if isMark(w) {
+		j++
+	}
+	t, k, ok := p.times(j)
+	u, k2, okU := p.untilCond(j)
+	if !ok && !okU {
+		return nil, start, false
+	}
+	r := &RepRows{Ref: RowRef{Star: mark}, Words: p.raw(start, j)}
+	if ok {
+		r.Times, j = t, k
+	} else {
+		r.Until, j = u, k2
+	}
+	if st, q, ok := p.stated(j); ok {
+		r.Stated, j = st, q
+	}
+	if p.w(j) == "." {
+		j++
+	}
+	r.Span = p.span(start, j)
+	return r, j, true
 }
 
 // row reads one headed row; i is where its head stands, j where its body begins.
@@ -240,6 +307,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		ns, _, q, _ := p.numbers(j)
 		if e, _, ok := p.rowAgain(q); ok {
 			return &RowRef{Numbers: ns}, e, true
+		}
+		if verb != "work" && verb != "knit" && (q >= len(p.toks) || p.w(q) == ".") {
+			return &RowRef{Numbers: ns}, q, true
 		}
 		return nil, i, false
 	}

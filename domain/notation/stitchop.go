@@ -40,7 +40,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		if k, ok := p.wraps(j, d); ok {
 			j, changed = k, true
 		}
-		if k, ok := p.words(j, "from|off cn", "from|off cable needle", "from|off dpn", "st? on cn", "held st", "from front cn", "from back cn"); ok {
+		if k, ok := p.words(j, "from|off cn", "from|off cable needle", "of cable needle", "of cn", "on cable needle", "on cn", "from|off dpn", "st? on cn", "held st", "from front cn", "from back cn"); ok {
 			d.From, j, changed = "cn", k, true
 		}
 		if k, ok := p.words(j, "from holder", "from st holder", "from waste yarn", "from first holder", "from second|2nd holder", "from front|back|left|right|sleeve holder", "held on holder", "from spare needle", "on holder", "from scrap yarn"); ok {

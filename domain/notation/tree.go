@@ -352,6 +352,8 @@ type (
 		Stitch string // as written: "st st", "k2, p2 rib", "patt"
 		Ends   string // "RS" or "WS" where it must end
 		Length string // "38 cm" as written
+		Change Num    // stitches increased evenly in it; Down: decreased
+		Down   bool
 		Same   bool
 		Stated []Stated
 		Only   []int
@@ -367,6 +369,7 @@ type (
 	// HoldAll puts stitches on a holder, or takes them off.
 	HoldAll struct {
 		N     Num // not given: all of them
+		Keep  Num // all but these, where given
 		Words string
 		finding.Span
 	}
@@ -383,6 +386,11 @@ type (
 	// Sizes that the following lines are for; nil = all again.
 	ForSizes struct {
 		Only []int
+		finding.Span
+	}
+	// RowStar is an asterisk that opens a run of rows: "*Knit 9 rnds. Inc rnd: …*".
+	RowStar struct {
+		Mark string
 		finding.Span
 	}
 	// Prose is words that ask for nothing to be worked. Odd says that it stands
@@ -414,6 +422,7 @@ type RowRef struct {
 	Last    int    // the last N rows; 0 otherwise
 	Words   string // a head's words: "Dec rnd"
 	Section string // of a named stitch pattern
+	Star    string // the rows since that asterisk among the sentences
 }
 
 // When says in which rows a shaping sentence works.
@@ -455,6 +464,7 @@ func (*As) item()         {}
 func (*JoinRound) item()  {}
 func (*ForSizes) item()   {}
 func (*Prose) item()      {}
+func (*RowStar) item()    {}
 func (*Blank) item()      {}
 
 // Manuscript is a whole pattern, read.

@@ -56,7 +56,7 @@ type writer struct {
 	stars   int               // repeats that the present op stands in
 	lines   []string
 	section HeadingKind
-	listed  bool // a line that began a list of abbreviations was the last head
+	listed  bool         // a line that began a list of abbreviations was the last head
 	out     finding.List // of trial readings
 }
 

@@ -143,7 +143,7 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *Into:
 		return w.into(o), false
 	case *Again:
-		return w.ops(o.Body) + " " + num(o.Times) + " times", true
+		return w.ops(o.Body) + " " + often(o.Times), true
 	case *Turn:
 		return pick(o.Wrap, "w&t", "turn"), false
 	case *Mark:
@@ -170,7 +170,7 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *UseYarn:
 		return "with " + o.Yarn, false
 	case *DropAll:
-		return "drop all yo's", false
+		return "drop all yo's", true // else it belongs to the stitch before it
 	case *Slide:
 		return "slide", false
 	case *Leave:
@@ -195,7 +195,8 @@ func (w *writer) op(o Op) (text string, apart bool) {
 func (w *writer) repeat(r *Repeat) string {
 	w.stars++
 	mark := strings.Repeat("*", w.stars)
-	s := mark + w.ops(r.Body) + "; rep from " + mark
+	body := w.ops(r.Body)
+	s := mark + pick(strings.HasPrefix(body, "*"), " ", "") + body + "; rep from " + mark
 	w.stars--
 	if t := target(r.To); t != "" {
 		s += " " + t
@@ -290,7 +291,15 @@ func (w *writer) do(d *Do) (text string, apart bool) {
 	if isOne(d.Times) {
 		return s + tail, false
 	}
-	return s + tail + " " + num(d.Times) + " times", true
+	return s + tail + " " + often(d.Times), true
+}
+
+// often writes "twice", "3 (4, 5) times".
+func often(n Num) string {
+	if n.Single() && n.For(0) == 2 {
+		return "twice"
+	}
+	return num(n) + " times"
 }
 
 // bare writes a stitch by a form without a number, as "k" in "k to end".

@@ -286,15 +286,20 @@ func (w *writer) straightText(s *Straight) string {
 	if s.Words != "" && isHeadText(s.Words) {
 		head += capital(s.Words) + ": "
 	}
+	return head + straightWords(s)
+}
+
+// straightWords is what stands in Straight.Stitch, made up where there is nothing.
+func straightWords(s *Straight) string {
 	switch {
 	case s.Stitch != "":
-		return head + s.Stitch
+		return s.Stitch
 	case s.Rows.Given():
-		return head + "Work even for " + num(s.Rows) + pick(isOne(s.Rows), " row", " rows") + ending(s.Ends)
+		return "Work even for " + num(s.Rows) + pick(isOne(s.Rows), " row", " rows") + ending(s.Ends)
 	case s.Length != "":
-		return head + "Work even until " + s.Length + ending(s.Ends)
+		return "Work even until " + s.Length + ending(s.Ends)
 	}
-	return head + "Work even"
+	return "Work even"
 }
 
 // closing writes the end of a piece: in the designer's words, where there are any.

@@ -99,7 +99,7 @@ func compare(want expect, r *Report) []string {
 		}
 		row := func(name string) *Row {
 			for k := range p.Rows {
-				if p.Rows[k].Row == name {
+				if strings.EqualFold(p.Rows[k].Row, name) {
 					return &p.Rows[k]
 				}
 			}

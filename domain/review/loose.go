@@ -58,6 +58,7 @@ func holders(in Input) {
 		line int
 	}
 	var last *put
+	worked := false // something was knitted since
 	for _, it := range ms.Items {
 		switch it := it.(type) {
 		case *notation.Row:
@@ -68,10 +69,15 @@ func holders(in Input) {
 			})
 		case *notation.HoldAll:
 			last = &put{it.Span, "", it.Span.EndLine}
+			worked = false
+		}
+		switch it.(type) {
+		case *notation.Row, *notation.Straight, *notation.Shape, *notation.RepRows:
+			worked = true
 		}
 	}
-	if last == nil {
-		return
+	if last == nil || !worked && last.row == "" {
+		return // a piece that ends on a holder waits for another
 	}
 	for n := last.line; n <= len(ms.Source); n++ {
 		s := strings.ToLower(ms.Source[n-1])
