@@ -38,7 +38,7 @@ func (g gen) num(lo, hi int, leave bool) Num {
 var allKeys = func() []string {
 	var ks []string
 	for _, line := range strings.Split(strings.TrimSpace(vocabularyTSV), "\n") {
-		if k, _, ok := strings.Cut(line, "\t"); ok && !strings.HasPrefix(k, "#") && k != "key" {
+		if k, _, ok := strings.Cut(line, "\t"); ok && !strings.HasPrefix(k, "#") && k != "key" && k != "as-set" && k != "edge" && k != "brk" && k != "patt" && k != "sl" { // those that mean the whole row
 			ks = append(ks, k)
 		}
 	}
@@ -247,6 +247,7 @@ func (g gen) sentence() Item {
 		case 1:
 			r.Until.Sts = g.num(4, 90, false)
 		case 2:
+			r.Stated = nil
 			r.Until.Length = "piece measures " + fmt.Sprint(g.n(2, 60)) + " cm"
 			r.Until.Ends = g.pick("RS", "WS", "")
 		default:

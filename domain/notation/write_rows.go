@@ -119,12 +119,13 @@ func (w *writer) ops(ops []Op) string {
 func (w *writer) op(o Op) (text string, apart bool) {
 	switch o := o.(type) {
 	case *Do:
-		return w.do(o)
+		s, apart := w.do(o)
+		return s, apart || o.Key == "dropyo"
 	case *Group:
 		return "[" + w.ops(o.Body) + "]" + pick(isOne(o.Times), "", " "+num(o.Times)+" times"), false
 	case *Until:
 		if len(o.Body) == 1 {
-			if d, ok := o.Body[0].(*Do); ok && isOne(d.Times) && d.From == "" && d.Wraps < 2 {
+			if d, ok := o.Body[0].(*Do); ok && isOne(d.Times) && d.From == "" && d.Wraps < 2 && d.Key != "drop" && d.Key != "dropyo" {
 				if s, ok := w.bare(d); ok {
 					return s + " " + target(o.To), false
 				}
@@ -284,14 +285,18 @@ func (w *writer) do(d *Do) (text string, apart bool) {
 	}
 	once := *d
 	once.Times = Num{}
-	s, ok := w.form(&once, true)
-	if !ok {
-		s = w.anyForm(d)
-	}
 	if isOne(d.Times) {
-		return s + tail, false
+		return w.anyForm(d) + tail, false
 	}
-	return s + tail + " " + often(d.Times), true
+	for _, f := range w.allForms(d.Key) {
+		s := fill(f, &once)
+		p := w.parser(scanLine(s+tail+" "+often(d.Times), 1))
+		got, end, ok := p.stitch(0)
+		if ok && !strings.Contains(f, "#") && end == len(scanLine(s, 1)) && got.Key == d.Key && equalInts(got.Params, d.Params) {
+			return s + tail + " " + often(d.Times), true
+		}
+	}
+	return w.anyForm(d) + tail + " " + often(d.Times), true
 }
 
 // often writes "twice", "3 (4, 5) times".
@@ -312,10 +317,7 @@ func (w *writer) form(d *Do, numbered bool) (string, bool) {
 	if s == nil {
 		return "", false
 	}
-	forms := s.Forms
-	if s.Class == Own || len(forms) == 0 {
-		forms = []string{s.Name}
-	}
+	forms := w.allForms(d.Key)
 	id := fmt.Sprint(d.Key, d.Params, d.Times.Vals, numbered)
 	if t, ok := w.forms[id]; ok {
 		return t, t != ""
@@ -336,6 +338,19 @@ func (w *writer) form(d *Do, numbered bool) (string, bool) {
 	}
 	w.forms[id] = ""
 	return "", false
+}
+
+// allForms lists the forms of a stitch, the one to be written first; a
+// designer's own goes by its name.
+func (w *writer) allForms(key string) []string {
+	s := w.vocab.Stitch(key)
+	switch {
+	case s == nil:
+		return nil
+	case s.Name != "" || len(s.Forms) == 0:
+		return []string{s.Name}
+	}
+	return s.Forms
 }
 
 func hasNumbered(forms []string) bool {
