@@ -2,12 +2,12 @@
 
 GO   ?= go
 ADDR ?= 127.0.0.1:8080
-DATA ?= ./data
+DATA ?=
 
 .PHONY: run build test check bench tools generate clean
 
 run: build ## build, start the studio, say where it is
-	./bin/rowproof serve --addr $(ADDR) --data $(DATA)
+	./bin/rowproof serve --addr $(ADDR) $(if $(DATA),--data $(DATA))
 
 build: ## build the one binary
 	$(GO) build -o bin/rowproof ./cmd/rowproof
@@ -18,11 +18,11 @@ test: tools check ## install what the tests need, then everything
 check: ## what needs no thought: format, vet, generated files
 	@out=$$(git ls-files '*.go' | xargs gofmt -l); test -z "$$out" || { echo "gofmt would change:"; echo "$$out"; exit 1; }
 	$(GO) vet ./...
-	$(GO) tool templ generate -path web -check
+	$(GO) tool templ generate -check
 
 generate: ## Go from the templ files
 	$(GO) tool templ fmt web
-	$(GO) tool templ generate -path web
+	$(GO) tool templ generate
 
 bench: ## how fast
 	$(GO) test -run '^$$' -bench . -benchmem ./...

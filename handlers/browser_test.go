@@ -320,3 +320,25 @@ func (b *browser) axe(paths ...string) {
 		}
 	}
 }
+
+// The Undo button brings back the text before, also when the last letters were not
+// saved yet, and leaves nothing out.
+func TestUndoButtonInTheBrowser(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	p := a.add(rightScarf)
+	b := a.newBrowser()
+	b.signIn()
+	b.open(patternURL(p))
+	b.do(chromedp.WaitVisible(".live #manuscript"), chromedp.Focus("#manuscript"), chromedp.KeyEvent(kb.End, chromedp.KeyModifiers(kb.ModifierCtrl)), chromedp.KeyEvent("Soak it."),
+		chromedp.KeyEvent("s", chromedp.KeyModifiers(kb.ModifierCtrl)), chromedp.WaitEnabled("#undo"), chromedp.KeyEvent(" And pin it."), chromedp.Click("#undo"))
+	b.do(chromedp.WaitVisible(`#pattern[data-version="4"]`))
+	if got := b.value(`document.getElementById("manuscript").value`); got != rightScarf+"Soak it." {
+		t.Errorf("after undo the page has %q", got)
+	}
+	b.do(chromedp.WaitEnabled("#redo"), chromedp.Click("#redo"))
+	b.do(chromedp.WaitVisible(`#pattern[data-version="5"]`))
+	if got := b.value(`document.getElementById("manuscript").value`); got != rightScarf+"Soak it. And pin it." {
+		t.Errorf("after redo the page has %q", got)
+	}
+}

@@ -22,6 +22,13 @@ import (
 	"rowproof/handlers"
 )
 
+// Where the private Postgres keeps its data when nobody says: here, or, for root in a
+// folder of root's own, which the account that Postgres runs as may not enter, there.
+const (
+	defaultData  = "./data"
+	fallbackData = "/var/lib/rowproof"
+)
+
 // shutdownTime is how long requests that run may take to end.
 const shutdownTime = 15 * time.Second
 
@@ -38,7 +45,7 @@ func serve(args []string, stdout, stderr io.Writer) int {
 	flags.SetOutput(stderr)
 	flags.Usage = func() { fmt.Fprint(stderr, serveUsage); flags.PrintDefaults() }
 	addr := flags.String("addr", "127.0.0.1:8080", "address to listen on; only this machine unless you say otherwise")
-	data := flags.String("data", "./data", "folder of the private Postgres")
+	data := flags.String("data", "", "folder of the private Postgres (default "+defaultData+", or "+fallbackData+" where its account may not enter that)")
 	url := flags.String("url", "", "address people reach it under, when that is another; with https, cookies are sent over it alone")
 	verbose := flags.Bool("verbose", false, "log each request")
 	if err := flags.Parse(args); err != nil {
@@ -79,7 +86,7 @@ func runServer(ctx context.Context, addr, data, url string, stdout io.Writer, lo
 	databaseURL := os.Getenv("DATABASE_URL")
 	var private *localdb.Server
 	if databaseURL == "" {
-		private, err = localdb.Start(ctx, data, logger)
+		private, err = startPrivate(ctx, data, logger)
 		if err != nil {
 			return err
 		}
@@ -144,6 +151,21 @@ func runServer(ctx context.Context, addr, data, url string, stdout io.Writer, lo
 		err = errors.Join(err, fmt.Errorf("stopping the web app: %w", shutdownErr), server.Close())
 	}
 	return err
+}
+
+// startPrivate starts the private Postgres in the folder given, or where data is kept
+// when none is.
+func startPrivate(ctx context.Context, data string, logger *slog.Logger) (*localdb.Server, error) {
+	if data != "" {
+		return localdb.Start(ctx, data, logger)
+	}
+	private, err := localdb.Start(ctx, defaultData, logger)
+	var folder *localdb.FolderError
+	if errors.As(err, &folder) {
+		logger.Warn("data is kept elsewhere", slog.String("folder", fallbackData), slog.Any("because", err))
+		return localdb.Start(ctx, fallbackData, logger)
+	}
+	return private, err
 }
 
 // openStudio returns the installation's studio. A new one gets the demo patterns.
