@@ -383,7 +383,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			h := row.Head
 			ns := append([]int(nil), h.Numbers...)
 			if h.Every.On() {
-				ns = runOn(ns, h.Every, given, last)
+				ns = runOn(ns, h.Every, given, last, len(rows) == 0 && next != nil && len(next.Ref.Numbers) > 0)
 			}
 			if len(ns) == 0 && !h.Every.On() {
 				continue
@@ -502,7 +502,7 @@ func (r *run) noteChange(start []Lin) {
 }
 
 // runOn lists the rows a head stands for: "Row 2 and all WS rows".
-func runOn(ns []int, e notation.Every, given map[int]bool, last int) []int {
+func runOn(ns []int, e notation.Every, given map[int]bool, last int, exact bool) []int {
 	step, first := e.Step, 1
 	if len(ns) > 0 {
 		first = ns[len(ns)-1]
@@ -534,7 +534,7 @@ func runOn(ns []int, e notation.Every, given map[int]bool, last int) []int {
 		step = 1
 	}
 	// the pair of the last row belongs to the repeat
-	if step == 2 && last%2 != first%2 && given[last] {
+	if step == 2 && !exact && last%2 != first%2 && given[last] {
 		last++
 	}
 	out := append([]int(nil), ns...)

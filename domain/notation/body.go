@@ -22,6 +22,16 @@ type bodyState struct {
 	prose  string
 }
 
+// opened says that the mark opens a repeat of this row that is not yet ended.
+func (b *bodyState) opened(mark string) bool {
+	for _, s := range b.stars {
+		if s.mark == mark {
+			return true
+		}
+	}
+	return false
+}
+
 func isMark(s string) bool {
 	return s != "" && (strings.Trim(s, "*") == "" || strings.Trim(s, "†") == "" || strings.Trim(s, "‡") == "" || s == "§" || s == "#" || strings.Trim(s, "+") == "")
 }
@@ -71,6 +81,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				return p.finish(b, i)
 			}
 			continue
+		}
+		if isMark(w) && closer == "" && afterStop && len(b.ops) > 0 && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") && !b.opened(w) {
+			return p.finish(b, i) // it ends a run of sentences
 		}
 		j, ok := p.op(b, i)
 		if ok && j > i {
@@ -217,6 +230,24 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.words(i, "w & t", "w + t", "wrap & turn", "wrap and turn", "wt", "wrap next st and turn", "wrap next st , turn", "wrap st and turn", "wrap next st & turn", "w / t", "wrap 1 turn", "wrap & t", "wrap , turn"); ok {
 		return add(&Turn{Wrap: true, Span: p.span(i, j)}, j)
 	}
+	if len(b.ops) == 0 && b.closer == "" && hasWord(p, i, "k", "knit", "p", "purl", "work") { // "Rnd 2: Knit 1 rnd even."
+		if n, j, ok := p.num(i + 1); ok && n.Single() && (p.w(j) == "row" || p.w(j) == "rnd") {
+			key := map[string]string{"p": "p", "purl": "p", "work": "patt"}[w]
+			if key == "" {
+				key = "k"
+			}
+			j = p.skipWords(j+1, "even", "plain", "straight", "in", "patt", "est", "as", "set", "st")
+			d := &Do{Key: key, Span: p.span(i, j)}
+			return add(&Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j)
+		}
+	}
+	if j, ok := p.asTheyAre(i); ok {
+		d := &Do{Key: "as-set", Span: p.span(i, j)}
+		if t, k, ok := p.target(j); ok {
+			return add(&Until{Body: []Op{d}, To: t, Span: p.span(i, k)}, k)
+		}
+		return add(&Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j)
+	}
 	for _, f := range [...]func(*bodyState, int) (Op, int, bool){p.pattOver, p.marker, p.cable, p.holder, p.returns, p.bindOff, p.castOnOp, p.dropAll, p.leave, p.useYarn} {
 		if o, j, ok := f(b, i); ok {
 			if o != nil {
@@ -281,6 +312,51 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return j, true
 	}
 	return start, false
+}
+
+// asTheyAre reads "knit the B sts and slip the A sts", "k all k sts and sl all sl
+// sts wyif": each stitch as it shows itself.
+func (p *parser) asTheyAre(i int) (int, bool) {
+	verb := func(k int) bool { return hasWord(p, k, "k", "knit", "p", "purl", "sl", "slip", "work") }
+	some := func(k int) (int, bool) { // the B sts, all sl sts, all slipped sts
+		if !verb(k) {
+			return k, false
+		}
+		k++
+		art := false
+		for p.w(k) == "the" || p.w(k) == "all" || p.w(k) == "each" || p.w(k) == "same" || p.w(k) == "every" {
+			k, art = k+1, true
+		}
+		if _, q, ok := p.yarnName(k); ok {
+			k = q
+		} else if hasWord(p, k, "k", "knit", "knitted", "p", "purl", "purled", "sl", "slip", "slipped", "worked", "garter", "rem", "other", "dark", "light") && art {
+			k++
+		} else {
+			return k, false
+		}
+		if p.w(k) != "st" {
+			return k, false
+		}
+		return k + 1, true
+	}
+	j, ok := some(i)
+	if !ok {
+		return i, false
+	}
+	for p.w(j) == "and" || p.w(j) == "," || p.w(j) == "&" {
+		j++
+	}
+	if j, ok = some(j); !ok {
+		return i, false
+	}
+	for j < len(p.toks) {
+		if k, ok := p.words(j, "pwise", "kwise", "wyif", "wyib", "with yarn in|at front|back", "as they appear", "as they face you", "as they come", "of previous|prev row", "of row below", "with yarn to front|back"); ok {
+			j = k
+			continue
+		}
+		break
+	}
+	return j, true
 }
 
 func (p *parser) skipTo(i int, stops ...string) int {

@@ -6,7 +6,7 @@ import (
 )
 
 // abbrHead are headings below which definitions stand.
-var abbrHeads = []string{"abbreviations", "abbreviation", "special stitches", "special stitch", "stitch guide", "special abbreviations", "stitches used", "glossary", "special techniques", "abbreviations and special stitches", "abbreviations used", "terms", "stitch glossary", "key to abbreviations", "explanation of terms", "special terms", "stitch abbreviations", "pattern stitches used", "abbreviations and terms"}
+var abbrHeads = []string{"abbreviations", "abbreviation", "special stitches", "special stitch", "stitch guide", "special abbreviations", "special abbreviation", "abbrev", "abbrevs", "abbr", "stitches used", "glossary", "special techniques", "abbreviations and special stitches", "abbreviations used", "terms", "stitch glossary", "key to abbreviations", "explanation of terms", "special terms", "stitch abbreviations", "pattern stitches used", "abbreviations and terms"}
 
 // findDefinitions reads the designer's own words before any row, wherever they stand.
 func (r *reader) findDefinitions() {
@@ -205,7 +205,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		if t.Text == ":" && depth == 0 || t.Text == "," && depth == 0 && !listed {
 			return nil, false // a label, or words
 		}
-		if k > 9 || t.Text == "." && !t.Glued || t.Text == "*" {
+		if k > 13 || t.Text == "." && !t.Glued || t.Text == "*" {
 			break
 		}
 	}
@@ -230,16 +230,19 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		return nil, false
 	}
 	name := toks[:sep]
+	comment := ""
 	if n := len(name); n > 3 && openers[name[n-1].Text] == "" && name[n-1].Text == ")" && name[0].Text != "(" && !name[1].Glued {
 		// "T3B (twist 3 back): …": the bracket is a comment
 		for k := 1; k < n; k++ {
 			if name[k].Text == "(" && !name[k].Glued {
+				src := []rune(r.ms.Source[line])
+				comment = string(src[name[k].Col-1:name[n-1].EndCol-1]) + " "
 				name = name[:k]
 				break
 			}
 		}
 	}
-	if len(name) > 8 {
+	if len(name) > 12 {
 		return nil, false
 	}
 	if !listed {
@@ -258,7 +261,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	last := toks[len(toks)-1]
 	d := &Define{
 		Name: string(src[name[0].Col-1 : name[len(name)-1].EndCol-1]),
-		Text: strings.TrimSpace(string(src[toks[sep].EndCol-1 : last.EndCol-1])),
+		Text: strings.TrimSpace(comment + string(src[toks[sep].EndCol-1:last.EndCol-1])),
 		Span: toks[0].Span.Cover(last.Span),
 	}
 	if !listed && toks[sep].Text != "=" {

@@ -72,6 +72,13 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 		}
 		// 1st to 4th
 		j := i
+		if w := p.w(j); (isDash(w) || w == "to") && (p.w(j+1) == "r" || p.w(j+1) == "row" || p.w(j+1) == "rnd") && p.at(j+2).Kind == Number && p.at(j+2).Val > t.Val && p.at(j+2).Val <= MaxRowNumber {
+			for v := t.Val + 1; v <= p.at(j+2).Val; v++ {
+				ns = append(ns, v)
+			}
+			i = j + 3
+			j = i
+		}
 		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
 			for v := t.Val + 1; v <= p.at(j+1).Val; v++ {
 				ns = append(ns, v)
@@ -89,6 +96,9 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 			break
 		}
 		if p.at(j).Val <= t.Val && p.w(j-1) != "&" && p.w(j-1) != "and" {
+			break
+		}
+		if w := p.w(j + 1); w == "x" || w == "times" || w == "more" {
 			break
 		}
 		i = j
@@ -157,7 +167,7 @@ func (p *parser) every(i int) (Every, int, bool) {
 			continue
 		case "row", "rnd", "row's":
 			i++
-			if !seen || !e.On() {
+			if !seen && e.Step != 2 || !e.On() {
 				return e, start, false
 			}
 			if e.Side != "" && e.Step == 2 {
@@ -451,7 +461,7 @@ func (p *parser) opStarts(i int) bool {
 		return false
 	}
 	w := p.w(i)
-	if isMark(w) || openers[w] != "" || w == "with" || w == "as" || w == "rep" || w == "bo" || w == "bind" || w == "cast" || w == "co" || w == "pm" || w == "sm" || w == "using" || w == "same" || w == "work" || w == "turn" {
+	if isMark(w) || openers[w] != "" || w == "with" || w == "as" || w == "rep" || w == "bo" || w == "bind" || w == "cast" || w == "co" || w == "pm" || w == "sm" || w == "using" || w == "same" || w == "work" || w == "turn" || w == "place" || w == "rejoin" || w == "join" && p.w(i+1) != "in" {
 		return true
 	}
 	if _, _, ok := p.stitch(i); ok {

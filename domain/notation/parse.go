@@ -23,7 +23,7 @@ type parser struct {
 	pieces    []string // headings so far
 	sizeNames []string
 	sure      map[string]bool
-	over Num // stitches that a sentence said are worked over
+	over      Num    // stitches that a sentence said are worked over
 	verb      string // of the shaping sentence before
 	trial     int    // trial readings within trial readings
 }
@@ -186,6 +186,9 @@ func (p *parser) num(i int) (Num, int, bool) {
 			break
 		}
 		total := len(vals) + len(inner)
+		if len(inner) == p.sizes && p.sizes > 1 && len(vals) == 1 && (j >= len(p.toks) || p.w(j) == "." && j+1 >= len(p.toks)) {
+			break // a count for each size by itself
+		}
 		if total != p.sizes {
 			more := openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
 			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {

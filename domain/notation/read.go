@@ -78,7 +78,7 @@ func dropPoints(toks []Token) []Token {
 	for i, t := range toks {
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
-			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && lowerWord(next) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "*" && false {
+			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && isDigit([]rune(next.Raw)[0]) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "*" && false {
 				continue
 			}
 		}
@@ -183,7 +183,7 @@ func (r *reader) findSizes() {
 		ms.Sizes, named = names, true
 		break
 	}
-	votes := map[int]int{}
+	votes, weak := map[int]int{}, 0
 	p := r.parser(nil)
 	p.sizes = 2 // so that brackets count
 	for i := range r.lines {
@@ -203,6 +203,9 @@ func (r *reader) findSizes() {
 					if len(inner) == 1 && p.w(end) == "times" && n == 2 {
 						continue
 					}
+					if len(inner) == 1 && n == 2 && end >= len(p.toks) && inner[0] > 2*p.toks[k].Val {
+						continue // "[k4, k2tog] x 8 (40)": a count, no size
+					}
 					if len(inner) == 1 && p.at(end).Kind == Number && openers[p.w(end+1)] != "" { // Danish
 						n = 0
 						for q := k; p.at(q).Kind == Number && q < len(p.toks); {
@@ -215,6 +218,9 @@ func (r *reader) findSizes() {
 								break
 							}
 						}
+					}
+					if n == 2 && len(inner) == 1 && end >= len(p.toks) {
+						weak++
 					}
 					if n <= MaxSizes {
 						votes[n]++
@@ -229,6 +235,9 @@ func (r *reader) findSizes() {
 		}
 	}
 	if !named {
+		if votes[2] == weak {
+			delete(votes, 2) // brackets at line ends only: counts
+		}
 		best := 1
 		for n, v := range votes {
 			if v > votes[best] || v == votes[best] && n > best {
@@ -302,7 +311,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	sep := false
-	bracketed := false
+	bracketed, listed, depth := false, false, 0
 	for ; j < len(toks); j++ {
 		t := toks[j]
 		switch {
@@ -315,8 +324,14 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 				flush()
 				return names, len(names) > 0 // ", to fit …" after the list
 			}
-			if t.Text == "(" {
-				bracketed = true
+			switch t.Text {
+			case "(", "[", "{":
+				depth++
+				bracketed = bracketed || t.Text == "("
+			case ")", "]", "}":
+				depth--
+			case ",", ":", ";":
+				listed = listed || depth > 0
 			}
 			flush()
 			sep = true
@@ -331,6 +346,15 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 	}
 	flush()
+	// words behind a list in one bracket name no size: "4 (6, 8) yrs"
+	if listed && len(names) > 2 {
+		if last := toks[len(toks)-1]; last.Text != ")" && last.Text != "]" && last.Text != "}" {
+			if last.Text != "." || len(toks) > 1 && toks[len(toks)-2].Text != ")" && toks[len(toks)-2].Text != "]" {
+				names = names[:len(names)-1]
+				return names, true
+			}
+		}
+	}
 	// units or words behind the list: "32 (34, 36) in", "S (M, L) to fit …"
 	if bracketed && len(names) > 2 {
 		last := toks[len(toks)-1]

@@ -11,6 +11,12 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	r := &RepRows{}
 	work := false
+	if k, ok := p.words(i, "keep on? doing|working|repeating|knitting", "go on doing|working|repeating"); ok {
+		i = k - 1
+		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
+			p = p.renamed(i, "rep")
+		}
+	}
 	switch p.w(i) {
 	case "rep", "repeat", "repeating", "rpt", "reps":
 		i++
@@ -39,7 +45,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	j := i
 	for {
-		if k, ok := p.words(j, "the", "these", "this", "those", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions"); ok && k > j {
+		if k, ok := p.words(j, "the", "these", "this", "those", "that", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions"); ok && k > j {
 			j = k
 			continue
 		}
@@ -133,7 +139,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 	}
 	// of a named stitch pattern
-	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word {
+	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word && !(p.w(j) == "in" && hasWord(p, k, "total", "all", "turn", "order", "sequence", "this", "same", "patt", "all")) {
 		q := k
 		for q < len(p.toks) && q < k+6 {
 			w := p.w(q)
@@ -178,7 +184,13 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			r.Until, j = u, k
 			continue
 		}
-		if k, ok := p.words(j, ",? ending|end|finishing|finish with|after|on a?", ",? and ending|end with|after|on a?", ", then end with|after|on a?"); ok {
+		if p.w(j) == "until" && !r.Times.N.Given() {
+			if t, k, ok := p.times(j + 1); ok {
+				r.Times, j = t, k
+				continue
+			}
+		}
+		if k, ok := p.words(j, ",? ending|end|finishing|finish with|after|on a|an?", ",? and ending|end with|after|on a|an?", ", then end with|after|on a|an?"); ok {
 			if _, q, ok := p.rowWord(k); ok {
 				if p.at(q).Kind == Number {
 					r.EndRow = min(p.at(q).Val, MaxRowNumber)
@@ -243,6 +255,14 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	_ = more
 	r.Span = p.span(start, j)
 	return r, j, true
+}
+
+// renamed is a parser that reads the word at i as another.
+func (p *parser) renamed(i int, word string) *parser {
+	q := *p
+	q.toks = append([]Token(nil), p.toks...)
+	q.toks[i].Text, q.toks[i].fold = word, word
+	return &q
 }
 
 func refersBack(p *parser, i, j int) bool {
@@ -323,7 +343,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			}
 			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
 			u := Until_{Length: p.raw(j, q)}
-			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a?", ",? ending|end", ",? and ending|end with|after|on a?"); ok {
+			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a|an?", ",? ending|end", ",? and ending|end with|after|on a|an?"); ok {
 				if s, e, ok := p.sideWord(r); ok {
 					u.Ends = s
 					q2 = p.skipWords(e, "row")

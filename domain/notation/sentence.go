@@ -236,7 +236,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	q := j
 	found := false
 	for ; q < end && q < j+16; q++ {
-		if p.at(q).Kind != Number {
+		if p.at(q).Kind != Number && !p.dashVector(q) {
 			continue
 		}
 		n, r, ok := p.num(q)

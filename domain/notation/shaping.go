@@ -419,7 +419,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 		i = k
 	}
 	end := p.sentenceEnd(i)
-	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a? rs|ws row ,?", "keeping"); ok {
+	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "keeping"); ok {
 		// over to the verb
 		for q := k; q < end; q++ {
 			if hasWord(p, q, "work", "cont", "continue", "knit", "k", "purl", "p") && q > i {
@@ -456,7 +456,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	got := false
 	last := i
 	for q := i; q < limit; q++ {
-		if p.at(q).Kind == Number && !got {
+		if (p.at(q).Kind == Number || p.dashVector(q)) && !got {
 			if n, r, ok := p.num(q); ok {
 				r2 := r
 				if k, ok := p.words(r, "more", "further", "plain", "complete", "full", "even"); ok {
@@ -482,7 +482,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 			q = r - 1
 			continue
 		}
-		if k, ok := p.words(q, "ending|end with|after|on a?", "finishing with|after a?"); ok && got {
+		if k, ok := p.words(q, "ending|end with|after|on a|an?", "finishing with|after a|an?"); ok && got {
 			if sd, e, ok := p.sideWord(k); ok {
 				s.Ends, last = sd, p.skipWords(e, "row")
 				q = last - 1

@@ -28,6 +28,10 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if isMark(p.w(i)) && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") {
+			i++
+			continue
+		}
 		if isMark(p.w(i)) && p.sentenceBehind(i+1) {
 			add(&RowStar{Mark: p.w(i), Span: p.span(i, i+1)})
 			i++
@@ -159,12 +163,42 @@ func (r *reader) sentences(p *parser, i, line int) {
 			}
 		}
 		odd := r.begun && !harmless(p, i)
+		if r.begun {
+			if st, k, ok := p.countBehind(i, end); ok { // not understood, but it tells where it ends
+				add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: only, Span: p.span(i, k)})
+				p.addf("line-not-understood", p.span(i, end), "“%s” is not worked; the count behind it is taken", clip(p.raw(i, end)))
+				i = k
+				continue
+			}
+		}
 		add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
 		if odd {
 			p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))
 		}
 		i = end
 	}
+}
+
+// countBehind finds a count of all stitches that ends a sentence: "… = 74 (82) sts".
+func (p *parser) countBehind(i, end int) ([]Stated, int, bool) {
+	for k := i + 2; k < end; k++ {
+		if w := p.w(k); w != "=" && !isDash(w) && w != "…" && openers[w] == "" {
+			continue
+		}
+		if p.w(k) == "-" && p.at(k).Glued {
+			continue
+		}
+		st, j, ok := p.stated(k)
+		if ok && st[0].Kind == CountAll && st[0].N.Given() && (!st[0].N.Single() || p.sizes == 1) && p.hasSts(k, j) {
+			return st, j, true
+		}
+	}
+	return nil, i, false
+}
+
+func (p *parser) hasSts(i, j int) bool {
+	_, _, ok := p.find(i, j, "st")
+	return ok
 }
 
 func clip(s string) string {
@@ -276,6 +310,14 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 
 // asRow reads "as Row 2", "rep Row 2", "rep Rows 1–5" as the body of a row.
 func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
+	if c := openers[p.w(i)]; c != "" && several { // "[Rep rows 2-5] 10 times"
+		if ref, j, ok := r.asRow(p, i+1, false); ok && p.w(j) == c {
+			if _, k, ok := p.times(j + 1); ok {
+				return ref, k, true
+			}
+		}
+		return nil, i, false
+	}
 	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto")
 	if !ok {
 		return nil, i, false
@@ -291,6 +333,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		if p.w(q) == "of" && verb == "work" {
 			return nil, i, false
+		}
+		if _, e, ok := p.times(q + 1); ok && several && p.w(q) == "," {
+			return &RowRef{Numbers: ns}, e, true
 		}
 		if _, e, ok := p.times(q); ok && several {
 			return &RowRef{Numbers: ns}, e, true

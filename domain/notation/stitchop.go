@@ -111,7 +111,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			return k, true
 		}
 	}
-	if !numbered && bareAll[d.Key] && p.rowEnds(j, b.closer) && (len(p.at(start-1).Text) > 1 || len(b.ops) == 0 || d.Key == "as-set") && len(b.stars) == 0 && b.closer == "" {
+	if !numbered && bareAll[d.Key] && p.rowEnds(j, b.closer) && (len(p.at(start-1).Text) > 1 || onlyYarn(b.ops) || d.Key == "as-set") && len(b.stars) == 0 && b.closer == "" {
 		b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
 		return j, true
 	}
@@ -127,6 +127,17 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 
 // secondTarget: "across to last 2 sts", "across row to last st".
 func (p *parser) secondTarget(i int) (Target, int, bool) { return p.target(i) }
+
+func onlyYarn(ops []Op) bool {
+	for _, o := range ops {
+		switch o.(type) {
+		case *UseYarn, *Remark, *Join:
+		default:
+			return false
+		}
+	}
+	return true
+}
 
 func plainList(ops []Op) bool {
 	for _, o := range ops {
@@ -240,6 +251,9 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 	if !ok {
 		return i, false
 	}
+	if v := p.w(j - 1); v == "drop" && p.w(j) != "all" {
+		return i, false // ", drop yo": one of them, an instruction of its own
+	}
 	k, ok := p.words(j, "all yo", "yo from|of previous|prev row", "yo as you go", "yo", "all yarn over", "yarn over")
 	if ok {
 		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over")
@@ -318,6 +332,8 @@ func (p *parser) yarnName(i int) (string, int, bool) {
 	switch {
 	case up && len(t.Raw) == 1 && (p.yarns[t.Text] != "" || t.Text <= "h" || i > start):
 		return t.Raw, i + 1, true
+	case up && (t.Text == "lc" || t.Text == "dc" || t.Text == "bc" || t.Text == "fc") && i > 0 && (p.w(i-1) == "with" || p.w(i-1) == "using" || p.w(i-1) == "join" || p.w(i-1) == "in"):
+		return strings.ToUpper(t.Raw), i + 1, true
 	case up && (t.Text == "mc" || t.Text == "cc" || t.Text == "ms" || t.Text == "cs" || t.Text == "ac" || t.Text == "bc" || t.Text == "lc" || t.Text == "dc") && t.Text != "lc" || p.yarns[t.Text] != "" && (up || len(t.Raw) > 2):
 		name := strings.ToUpper(t.Raw)
 		if p.yarns[t.Text] != "" {

@@ -172,6 +172,9 @@ func formTokens(form string) []string {
 			if tok == "second" {
 				tok = "2nd"
 			}
+			if i > 0 && j == len(w) && w[i] >= '0' && w[i] <= '9' && isLetterByte(w[i-1]) {
+				glue = true // the 2 of s2kp2 belongs to the name
+			}
 			if tok != "the" {
 				out = append(out, glued(folded(tok), &glue))
 			}
