@@ -22,6 +22,22 @@ func TestCheckWithoutScript(t *testing.T) {
 	}
 }
 
+func TestMendWithoutScript(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	p := a.add(rightScarf)
+	v := a.signedIn()
+	page := v.post(patternURL(p), url.Values{"base": {version(p)}, "manuscript": {wrongScarf}, "do": {"check"}})
+	_, rest, ok := strings.Cut(page.body, `name="do" value="mend-`)
+	if !ok {
+		t.Fatalf("no mend on the page: %s", page.body)
+	}
+	mend, _, _ := strings.Cut(rest, `"`)
+	v.post(patternURL(p), url.Values{"base": {version(p)}, "manuscript": {wrongScarf}, "do": {"mend-" + mend}}).want(t, "mending", 303)
+	v.get(patternURL(p)).want(t, "the page after it", 200, "Every row proved", "Mended. Undo takes it back.")
+	v.post(patternURL(p), url.Values{"base": {"1"}, "manuscript": {wrongScarf}, "do": {"mend-99-0"}}).want(t, "a mend that is not there", 404)
+}
+
 func TestCheckAnswersScripts(t *testing.T) {
 	a := newApp(t)
 	a.owner()

@@ -196,7 +196,15 @@ function say(text) {
 
 // --- from finding to finding -------------------------------------------------
 
+// jumpButtons makes the place of each finding a button that goes there.
 function jumpButtons() {
+	for (const where of notes.querySelectorAll("strong.note-where")) {
+		const button = document.createElement("button");
+		button.type = "button";
+		button.className = "note-where";
+		button.textContent = where.textContent;
+		where.replaceWith(button);
+	}
 	document.getElementById("jump").hidden = !notes.querySelector(".note");
 }
 
@@ -378,7 +386,7 @@ form.addEventListener("submit", async (event) => {
 });
 
 notes.addEventListener("click", (event) => {
-	const where = event.target.closest("[data-go]");
+	const where = event.target.closest("button.note-where");
 	if (!where) return;
 	const note = where.closest(".note");
 	current = [...notes.querySelectorAll(".note")].indexOf(note);

@@ -32,6 +32,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	switch command, rest := args[0], args[1:]; command {
 	case "check":
 		return check(rest, stdin, stdout, stderr)
+	case "print":
+		return printPattern(rest, stdin, stderr)
 	case "serve":
 		return serve(rest, stdout, stderr)
 	case "version", "--version":
