@@ -294,6 +294,19 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "inc|increasing|increase in every|each st", "inc|increasing|increase every|each st", "inc|increasing|increase 1 in every|each st", "inc|increasing|increase 1 st in every|each st"); ok {
+		if n := len(b.ops); n == 1 { // "Knit, increasing in every stitch"
+			if d, isDo := b.ops[0].(*Do); isDo && !d.Times.Given() {
+				b.ops = b.ops[:0]
+			}
+		}
+		d := &Do{Key: "kfb", Span: p.span(i, j)}
+		return add(&Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j)
+	}
+	if p.w(i) == "by" {
+		j := p.unknownEnd(i, b.closer)
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {
 	case "picking", "working", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":

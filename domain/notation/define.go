@@ -231,7 +231,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	name := toks[:sep]
 	comment := ""
-	if n := len(name); n > 3 && openers[name[n-1].Text] == "" && name[n-1].Text == ")" && name[0].Text != "(" && !name[1].Glued {
+	if n := len(name); n > 3 && openers[name[n-1].Text] == "" && name[n-1].Text == ")" && name[0].Text != "(" {
 		// "T3B (twist 3 back): …": the bracket is a comment
 		for k := 1; k < n; k++ {
 			if name[k].Text == "(" && !name[k].Glued {

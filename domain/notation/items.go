@@ -422,6 +422,9 @@ func (r *reader) statement(stmt []Token, line int) {
 		if _, _, ok := q.head(0); ok {
 			p = r.parser(toks[2:])
 			toks = p.toks
+		} else if _, _, closing := q.closes(0); closing {
+			p = r.parser(toks[2:])
+			toks = p.toks
 		} else if row, _, ok := q.strictRow(0); ok && len(row.Body) > 0 && r.section == HeadPiece {
 			p2 := r.parser(toks[2:])
 			b, j := p2.body(0, "")

@@ -236,7 +236,7 @@ func (p *parser) bracketNums(i int) ([]int, int, bool) {
 			return nil, i, false
 		}
 		i++
-		if p.w(i) == "st" && p.w(i+1) == closer {
+		if p.w(i) == "st" && p.w(i+1) == closer && len(vals) > 1 {
 			i++
 		}
 		switch s := p.w(i); {

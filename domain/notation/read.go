@@ -90,7 +90,7 @@ func dropPoints(toks []Token) []Token {
 // numberedRow reads the "1. row" of the continent as "1st row".
 func numberedRow(toks []Token) []Token {
 	if len(toks) > 3 && toks[0].Kind == Number && toks[1].Text == "." && toks[1].Glued && toks[0].Frac == "" {
-		if w := folded(toks[2].Text); w == "row" || w == "rnd" {
+		if w := folded(toks[2].Text); (w == "row" || w == "rnd") && toks[3].Kind != Number {
 			t := toks[0]
 			t.Kind = Ordinal
 			return append([]Token{t}, toks[2:]...)

@@ -118,7 +118,11 @@ func sizeList(names []string) string {
 	return s + pick(len(names) > 1, ")", "")
 }
 
-func (w *writer) line(s string) { w.lines = append(w.lines, s) }
+// line adds a line, behind the asterisk that opens a run of rows.
+func (w *writer) line(s string) {
+	w.lines = append(w.lines, w.mark+s)
+	w.mark = ""
+}
 
 // blank sees to an empty line before what comes, unless there is one.
 func (w *writer) blank() {
@@ -236,9 +240,16 @@ func (w *writer) instruction(it Item) {
 	case *BindOffAll:
 		w.line(closing(it))
 	case *HoldAll:
+		if n := len(w.lines); it.Keep.Given() && n > 0 && w.lines[n-1] != "" {
+			// "work over next 20 sts" and "rem sts" speak of each other in one line
+			w.lines[n-1] += " Place rem sts on a holder."
+			break
+		}
 		w.line("Place " + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
 	case *As:
 		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Reversed, ", reversing shaping", "") + ".")
+	case *RowStar:
+		w.mark = it.Mark
 	case *JoinRound:
 		w.line("Join to work in the round.")
 	case *ForSizes:

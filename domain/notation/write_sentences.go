@@ -110,6 +110,8 @@ func ranges(ns []int) string {
 // rowRef writes "Rows 1–4", "last 2 rows", "Dec rnd".
 func rowRef(r RowRef) string {
 	switch {
+	case r.Star != "":
+		return "from " + r.Star + " to " + r.Star
 	case r.Words != "":
 		return r.Words
 	case len(r.Numbers) > 0:
@@ -291,15 +293,19 @@ func (w *writer) straightText(s *Straight) string {
 
 // straightWords is what stands in Straight.Stitch, made up where there is nothing.
 func straightWords(s *Straight) string {
+	change := ""
+	if s.Change.Given() {
+		change = pick(s.Down, ", dec ", ", inc ") + sts(s.Change) + " evenly"
+	}
 	switch {
 	case s.Stitch != "":
 		return s.Stitch
 	case s.Rows.Given():
-		return "Work even for " + num(s.Rows) + pick(isOne(s.Rows), " row", " rows") + ending(s.Ends)
+		return "Work even for " + num(s.Rows) + pick(isOne(s.Rows), " row", " rows") + ending(s.Ends) + change
 	case s.Length != "":
-		return "Work even until " + s.Length + ending(s.Ends)
+		return "Work even until " + s.Length + ending(s.Ends) + change
 	}
-	return "Work even"
+	return "Work even" + change
 }
 
 // closing writes the end of a piece: in the designer's words, where there are any.
