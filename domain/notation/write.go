@@ -57,6 +57,7 @@ type writer struct {
 	lines   []string
 	section HeadingKind
 	listed  bool         // a line that began a list of abbreviations was the last head
+	mark    string       // asterisk of a RowStar, to stand before the next line
 	out     finding.List // of trial readings
 }
 
