@@ -574,7 +574,9 @@ func (r *run) shape(it *notation.Shape) {
 	}
 	ambiguous := it.When.First && it.When.Times.Given() && !it.When.More && it.When.Then == nil
 	less := 0
-	if ambiguous {
+	if ambiguous && it.When.Total {
+		less = 1 // in all: the first is one of them
+	} else if ambiguous {
 		less = r.settleFirst(it, ls, name)
 	}
 	var bad []*lane

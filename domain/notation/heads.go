@@ -3,7 +3,10 @@ package notation
 import "sort"
 
 // MaxRowNumber bounds row numbers and ranges of rows in heads.
-const MaxRowNumber = 2000
+const MaxRowNumber = 20000
+
+// maxRange bounds how many rows one head stands for.
+const maxRange = 1000
 
 // notHead are words that a head never begins with: they begin sentences.
 var notHead = map[string]bool{"rep": true, "repeat": true, "work": true, "knit": true, "purl": true, "k": true, "p": true, "cont": true, "continue": true,
@@ -72,14 +75,14 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 		}
 		// 1st to 4th
 		j := i
-		if w := p.w(j); (isDash(w) || w == "to") && (p.w(j+1) == "r" || p.w(j+1) == "row" || p.w(j+1) == "rnd") && p.at(j+2).Kind == Number && p.at(j+2).Val > t.Val && p.at(j+2).Val <= MaxRowNumber {
+		if w := p.w(j); (isDash(w) || w == "to") && (p.w(j+1) == "r" || p.w(j+1) == "row" || p.w(j+1) == "rnd") && p.at(j+2).Kind == Number && p.at(j+2).Val > t.Val && p.at(j+2).Val <= min(MaxRowNumber, t.Val+maxRange) {
 			for v := t.Val + 1; v <= p.at(j+2).Val; v++ {
 				ns = append(ns, v)
 			}
 			i = j + 3
 			j = i
 		}
-		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= MaxRowNumber && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
+		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= min(MaxRowNumber, t.Val+maxRange) && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
 			for v := t.Val + 1; v <= p.at(j+1).Val; v++ {
 				ns = append(ns, v)
 			}

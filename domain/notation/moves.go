@@ -430,8 +430,8 @@ func (p *parser) dashVector(i int) bool {
 	if !isDash(p.w(i)) || p.sizes < 2 {
 		return false
 	}
-	inner, _, ok := p.bracketNums(i + 1)
-	return ok && len(inner)+1 == p.sizes
+	_, _, ok := p.num(i)
+	return ok
 }
 
 // oneStated reads one count; unit says that a word such as "sts" stood behind it.

@@ -164,10 +164,24 @@ func (p *parser) num(i int) (Num, int, bool) {
 		i++
 	case isDash(t.Text) && p.sizes > 1:
 		inner, j, ok := p.bracketNums(i + 1)
-		if !ok || len(inner)+1 != p.sizes {
+		if !ok {
 			return Num{}, start, false
 		}
-		return Num{Vals: append([]int{Skip}, inner...), Span: p.span(start, j)}, j, true
+		vals = append([]int{Skip}, inner...)
+		for len(inner) == 1 && len(vals) < p.sizes && p.at(j).Kind == Number && p.at(j).Frac == "" { // - (34) 36
+			vals = append(vals, p.at(j).Val)
+			j++
+			more, k, ok := p.bracketNums(j)
+			if !ok || len(vals)+len(more) > p.sizes {
+				break
+			}
+			vals = append(vals, more...)
+			j = k
+		}
+		if len(vals) != p.sizes {
+			return Num{}, start, false
+		}
+		return Num{Vals: vals, Span: p.span(start, j)}, j, true
 	case openers[t.Text] != "" && p.sizes > 1: // k(3, 4, 5)
 		inner, j, ok := p.bracketNums(i)
 		if !ok || len(inner) != p.sizes {

@@ -12,7 +12,8 @@ const (
 	MaxBytes = 1 << 20
 	MaxSizes = 40
 	MaxLines = 20000
-	maxToks  = 4000 // tokens in one statement
+	MaxRows  = 20000 // rows given, heads for several counted as many
+	maxToks  = 4000  // tokens in one statement
 )
 
 // Read reads a manuscript. It always returns a tree; what was not understood is
@@ -107,13 +108,15 @@ type reader struct {
 	vocab *Vocabulary
 	yarns map[string]string
 	// defined holds lines that are definitions, by index.
-	defined map[int][]*Define
-	section HeadingKind // what the present section holds
-	begun   bool        // instructions have begun
-	titled  bool
-	pieces  []string
-	sure    map[string]bool // ambiguous letters that the designer defines as the trade mostly does
-	rows    bool            // a row was read in this section
+	defined  map[int][]*Define
+	section  HeadingKind // what the present section holds
+	begun    bool        // instructions have begun
+	titled   bool
+	pieces   []string
+	rowCount int
+	tooMany  bool
+	sure     map[string]bool // ambiguous letters that the designer defines as the trade mostly does
+	rows     bool            // a row was read in this section
 }
 
 func (r *reader) parser(toks []Token) *parser {
@@ -310,7 +313,6 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 		start = -1
 	}
-	sep := false
 	bracketed, listed, depth := false, false, 0
 	for ; j < len(toks); j++ {
 		t := toks[j]
@@ -334,7 +336,6 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 				listed = listed || depth > 0
 			}
 			flush()
-			sep = true
 		case t.Text == ".":
 			flush()
 			return names, len(names) > 0
@@ -365,7 +366,14 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			}
 		}
 	}
-	_ = sep
+	if n := len(names); n > 1 { // "2 (4) 6 years": the unit is no part of the name
+		if f := strings.Fields(names[n-1]); len(f) == 2 && isDigit([]rune(f[0])[0]) && !strings.Contains(names[0], " ") {
+			switch strings.ToLower(strings.Trim(f[1], ".")) {
+			case "years", "year", "yrs", "yr", "months", "mos", "cm", "in", "inches", "ins", "old":
+				names[n-1] = f[0]
+			}
+		}
+	}
 	if len(names) == 1 {
 		n := strings.ToLower(names[0])
 		if n == "one size" || strings.Contains(n, "one size") || n == "one" {

@@ -21,14 +21,12 @@ import (
 //     the name of a marker;
 //   - the words of a Straight that has none, against those that Write gives it;
 //   - a number of times that is 1 against one not written; nil against empty;
-//   - yarns: their order, and whether they were learned from a head line or a row.
+//   - yarns: their order, and those that no row uses (their letters may stand in
+//     words that are levelled).
 func Strip(ms *Manuscript) *Manuscript {
 	c := deepCopy(reflect.ValueOf(ms)).Interface().(*Manuscript)
 	c.Source, c.Findings = nil, finding.List{}
 	yarns := map[string]bool{}
-	for _, y := range c.Yarns {
-		yarns[y] = true
-	}
 	items := c.Items[:0]
 	for _, it := range c.Items {
 		switch it := it.(type) {
@@ -39,6 +37,9 @@ func Strip(ms *Manuscript) *Manuscript {
 			if it.Text == "" {
 				continue
 			}
+		case *Title:
+			it.Text = strings.TrimSpace(it.Text)
+			c.Title = it.Text
 		case *Row:
 			stripRow(it, yarns)
 		case *RepRows:

@@ -86,12 +86,15 @@ func Lines(text string) []string {
 }
 
 // scanLine cuts one line into tokens. line counts from 1.
-func scanLine(s string, line int) []Token {
+func scanLine(s string, line int) []Token { return scanLimit(s, line, maxToks+1) }
+
+// scanLimit is scanLine that stops after so many tokens.
+func scanLimit(s string, line, limit int) []Token {
 	rs := []rune(s)
-	toks := make([]Token, 0, len(rs)/3+2)
+	toks := make([]Token, 0, min(len(rs)/3+2, limit))
 	glued := false
 	i := 0
-	for i < len(rs) {
+	for i < len(rs) && len(toks) < limit {
 		r := plain(rs[i])
 		if r == 0 {
 			i++

@@ -295,7 +295,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 	}
 	// rows may follow on the line after a comma: "Cast on 30 sts, knit 4 rows"
-	for k := q; k < end; k++ {
+	for k := q; k < end && k < q+60; k++ {
 		if (p.w(k) == "," || p.w(k) == ";" || p.w(k) == "and") && (how == "cast on") {
 			r := k + 1
 			if p.w(r) == "and" || p.w(r) == "then" {

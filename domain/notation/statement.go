@@ -391,6 +391,15 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 }
 
 func (r *reader) addRow(row *Row, p *parser) {
+	if r.rowCount += max(1, len(row.Head.Numbers)); r.rowCount > MaxRows {
+		if len(row.Head.Numbers) > 1 {
+			row.Head.Numbers = row.Head.Numbers[:1]
+		}
+		if !r.tooMany {
+			r.tooMany = true
+			r.ms.Findings.Addf("too-long", row.Head.Span, "more than %d rows; heads beyond stand for one row each", MaxRows)
+		}
+	}
 	r.begun, r.rows = true, true
 	r.ms.Items = append(r.ms.Items, row)
 	name := row.Name()

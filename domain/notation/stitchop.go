@@ -61,6 +61,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				d.Times = mulNum(d.Times, p.perPlace(d, times))
 			}
 		}
+		if p.w(j) == "back" {
+			if _, _, ok := p.target(j + 1); ok { // "knit back to the end"
+				j, changed = j+1, true
+			}
+		}
 		if k, ok := p.pieceWords(j); ok {
 			j, changed = k, true
 		}

@@ -211,6 +211,9 @@ func until(u Until_) string {
 
 // shapeText writes a shaping sentence.
 func shapeText(s *Shape) string {
+	if s.Do == "towards" {
+		return "cont in this way until " + sts(s.Until) + " rem"
+	}
 	t := pick(s.Same, "at the same time, ", "")
 	t += map[string]string{"dec": "dec ", "inc": "inc ", "bind": "bind off ", "cast": "cast on "}[s.Do] + sts(s.N)
 	switch s.At {
@@ -233,7 +236,7 @@ func shapeText(s *Shape) string {
 			break
 		}
 		if w != &s.When {
-			of = ", then on "
+			of = pick(s.When.Next == 1 && w == s.When.Then, ", and then of ", ", then on ") // "next row, then on every" is one
 		}
 		t += of + when(w)
 	}
