@@ -886,6 +886,9 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		l.held = l.held.plus(n)
 		rest := l.total().minus(n)
 		l.left, l.right = newStack(rest), newStack(Lin{})
+		if l.cols != nil {
+			l.cols.fit(rest.D, 0)
+		}
 	}
 }
 

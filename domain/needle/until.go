@@ -256,11 +256,13 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 	if l.left.total().C != 0 {
 		return l.fail("not-for-every-multiple", at, "this repeat is worked for single multiples only")
 	}
+	first, f := w.room(l, t, at, after, true)
+	if f != nil {
+		return f
+	}
+	goal := l.left.total().D - first.D // what is to be left then
 	for k := 0; k < maxPasses; k++ {
-		room, f := w.room(l, t, at, after, true)
-		if f != nil {
-			return f
-		}
+		room := K(l.left.total().D - goal)
 		if room.D <= 0 {
 			if room.D < 0 {
 				f := l.fail("repeat-stops-midway", at, "the last repeat goes %s too far", sts(K(-room.D)))
@@ -271,11 +273,9 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 		}
 		if rep != nil && rep.Last != nil {
 			trial := l.clone()
-			if f := w.ops(trial, w.lastPass(rep, l.size)); f == nil {
-				if r, f := w.room(trial, t, at, after, true); f == nil && r.zero() {
-					*l = *trial
-					return nil
-				}
+			if f := w.ops(trial, w.lastPass(rep, l.size)); f == nil && trial.left.total().D == goal {
+				*l = *trial
+				return nil
 			}
 		}
 		if !w.spend(1) {

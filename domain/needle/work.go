@@ -578,9 +578,11 @@ func (w *worker) loopByLoop(l *lane, o *notation.Do) *failure {
 		class = s.Class
 	}
 	n := max(0, o.Times.For(l.size))
-	if f := l.across(in, out, K(n), o.Span); f != nil {
+	e := w.fixedOp(o, l.size)
+	if f := w.apply(l, effect{in: in, out: out, ok: true}, K(n), o.Span); f != nil {
 		return f
 	}
+	l.yos = l.yos.plus(K(e.yos))
 	for ; n > 0; n-- {
 		if !w.spend(1) {
 			return nil
