@@ -82,8 +82,8 @@ func renderString(ctx context.Context, c templ.Component) (string, error) {
 	return b.String(), nil
 }
 
-// saveEditor does what the button says that sent the page: save, autosave,
-// check, mend-…, undo or redo. Text that was not saved yet is saved before an undo, so
+// saveEditor does what the button or the script says that sent the page: save,
+// autosave, mended, check, mend-…, undo or redo. Text that was not saved yet is saved before an undo, so
 // that nothing is lost by it.
 func (s *server) saveEditor(w http.ResponseWriter, r *http.Request) error {
 	if err := readForm(r); err != nil {
@@ -105,6 +105,8 @@ func (s *server) saveEditor(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		return s.save(w, r, p, mended, base, studio.Mended, "Mended. Undo takes it back.")
+	case do == "mended": // by the script, in the page
+		return s.save(w, r, p, text, base, studio.Mended, "")
 	case do == "autosave":
 		return s.save(w, r, p, text, base, studio.Autosaved, "")
 	default:

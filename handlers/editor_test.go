@@ -266,3 +266,31 @@ func TestCompare(t *testing.T) {
 		t.Errorf("compare gives %s, want %s", got, want)
 	}
 }
+
+// Text is text on every page, whatever it holds.
+func TestHostileTextStaysText(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	const bad = `"><script>alert(1)</script>`
+	text := strings.NewReplacer("Ditch Scarf", "Ditch "+bad, "k3; rep", bad+"; rep", "Needles: 4 mm", "Needles: "+bad+"\n\nNotes\n"+bad).Replace(rightScarf)
+	p := a.add("</textarea>" + text)
+	a.publish(p)
+	if _, err := a.db.AddNote(t.Context(), a.studio.ID, p.ID, account(t.Context()).ID, bad); err != nil {
+		t.Fatal(err)
+	}
+	v := a.signedIn()
+	for _, path := range []string{"/", publicURL(p.Slug), "/studio/", patternURL(p), patternURL(p) + "/materials", patternURL(p) + "/notes",
+		patternURL(p) + "/history", patternURL(p) + "/history/1", patternURL(p) + "/prints", patternURL(p) + "/publish", publicURL(p.Slug) + "/" + p.Slug + ".html"} {
+		got := v.get(path)
+		got.want(t, path, 200)
+		if strings.Contains(got.body, "<script>alert") || strings.Contains(got.body, "</textarea></textarea>") {
+			t.Errorf("%s lets text be more than text", path)
+		}
+	}
+	req := v.request("POST", "/studio/check", url.Values{"manuscript": {text}})
+	req.Header.Set("Accept", "application/json")
+	var said struct{ Notes, Facts string }
+	if err := json.Unmarshal([]byte(v.do(req).body), &said); err != nil || strings.Contains(said.Notes+said.Facts, "<script>") {
+		t.Errorf("the check lets text be more than text, error %v", err)
+	}
+}

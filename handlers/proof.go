@@ -258,6 +258,9 @@ func sizeHeads(sizes []string) []string {
 	return sizes
 }
 
+// mostFigures is how many letters the counts of two times have room for in the margin.
+const mostFigures = 30
+
 // rowFigures are the stitches after a row, "83 (95, 107)" or "6n + 5"; of a row
 // worked again and again, after the first and the last time.
 func rowFigures(r review.Row) string {
@@ -267,6 +270,9 @@ func rowFigures(r review.Row) string {
 	first, last := figures(r.Counts), figures(r.LastCounts)
 	if last == "" || last == first {
 		return first
+	}
+	if len(first)+len(last) > mostFigures {
+		return first + " → …" // the title and the table have the rest
 	}
 	return first + " → " + last
 }
@@ -288,7 +294,8 @@ func figures(counts []*int) string {
 	return c.Figures()
 }
 
-// namedCounts are the counts with the names of the sizes, for a longer look.
+// namedCounts are the counts with the names of the sizes, for a longer look:
+// "S: 85 → 79, M: 91 → 83".
 func namedCounts(sizes []string, r review.Row) string {
 	if r.Stitches != nil || len(r.Counts) < 2 {
 		return ""
@@ -296,25 +303,33 @@ func namedCounts(sizes []string, r review.Row) string {
 	var out []string
 	for i, v := range r.Counts {
 		if v != nil && i < len(sizes) {
-			out = append(out, fmt.Sprintf("%s: %d", sizes[i], *v))
+			out = append(out, sizes[i]+": "+cell(r, i))
 		}
 	}
 	return strings.Join(out, ", ")
 }
 
+// cell is the count of one size, after the first and the last time where they
+// differ.
+func cell(r review.Row, i int) string {
+	if i >= len(r.Counts) || r.Counts[i] == nil {
+		return "–"
+	}
+	s := strconv.Itoa(*r.Counts[i])
+	if i < len(r.LastCounts) && r.LastCounts[i] != nil && *r.LastCounts[i] != *r.Counts[i] {
+		s += " → " + strconv.Itoa(*r.LastCounts[i])
+	}
+	return s
+}
+
+// cells are a row of the table of counts.
 func cells(sizes int, r review.Row) []string {
 	out := make([]string, max(sizes, 1))
 	for i := range out {
-		switch {
-		case r.Stitches != nil:
+		if r.Stitches != nil {
 			out[i] = rowFigures(r)
-		case i < len(r.Counts) && r.Counts[i] != nil:
-			out[i] = strconv.Itoa(*r.Counts[i])
-			if i < len(r.LastCounts) && r.LastCounts[i] != nil && *r.LastCounts[i] != *r.Counts[i] {
-				out[i] += " → " + strconv.Itoa(*r.LastCounts[i])
-			}
-		default:
-			out[i] = "–"
+		} else {
+			out[i] = cell(r, i)
 		}
 	}
 	return out

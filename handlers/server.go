@@ -19,6 +19,7 @@ import (
 
 	"github.com/alexedwards/scs/v2"
 	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
 	"github.com/go-chi/httprate"
 
 	"rowproof/assets"
@@ -83,7 +84,7 @@ func (s *server) routes() (http.Handler, error) {
 		return nil, fmt.Errorf("handlers: assets: %w", err)
 	}
 	r := chi.NewRouter()
-	r.Use(s.logged, s.guarded, deadline)
+	r.Use(s.logged, s.guarded, deadline, middleware.GetHead)
 
 	// Without a session.
 	r.Get("/healthz", s.page(s.health))

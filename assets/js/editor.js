@@ -276,7 +276,7 @@ let saved = area.value;
 let saving = null;
 let saveTimer = 0;
 let conflicted = false;
-let reason = "autosave";
+let reason = "autosave"; // of the next save that nobody asked for; "mended" after a mend
 
 function complain(about, text, link) {
 	trouble.dataset.about = about;
@@ -296,7 +296,7 @@ function quietTrouble(about) {
 
 function saveSoon() {
 	clearTimeout(saveTimer);
-	if (!conflicted) saveTimer = setTimeout(() => save("autosave"), savePause);
+	if (!conflicted) saveTimer = setTimeout(() => save(reason), savePause);
 }
 
 // save sends the text, if it is new or was asked for. It resolves to whether what
@@ -304,7 +304,7 @@ function saveSoon() {
 function save(why) {
 	if (conflicted) return Promise.resolve(false);
 	if (saving) return saving.then(() => (area.value === saved ? true : save(why)));
-	if (why === "autosave" && area.value === saved) return Promise.resolve(true);
+	if (why !== "save" && area.value === saved) return Promise.resolve(true);
 	clearTimeout(saveTimer);
 	saving = send(why).finally(() => {
 		saving = null;
@@ -336,7 +336,8 @@ async function send(why) {
 		document.getElementById("redo").disabled = !said.canRedo;
 		savedText.textContent = area.value === saved ? said.saved : "Not saved yet";
 		document.querySelector(".pattern-head h1").textContent = said.title;
-		if (why !== "autosave") say(said.saved);
+		if (why === "save") say(said.saved);
+		reason = "autosave";
 		quietTrouble("save");
 		return true;
 	} catch (err) {
