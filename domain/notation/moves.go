@@ -376,7 +376,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		break
 	}
 	if lead == "," || lead == ";" {
-		for p.w(i) == "and" || p.w(i) == "now" {
+		for p.w(i) == "and" || p.w(i) == "now" || p.w(i) == "with" {
 			i++
 		}
 	}
