@@ -138,7 +138,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		before := countErrors(res)
 		r.items(p.items)
 		r.finish()
-		p.Change = r.firstBlock
+		if r.repeated || p.Stated != nil {
+			p.Change = r.firstBlock
+		}
 		if countErrors(res) == before {
 			p.Proved = "all"
 		}

@@ -35,6 +35,7 @@ type run struct {
 	words      map[string]*def
 	history    []*def
 	star       int                     // where a run of rows between asterisks began in history
+	repeated   bool                    // rows were repeated already
 	scopes     map[string]map[int]*def // by section heading
 	section    string
 	only       []int

@@ -33,6 +33,9 @@ func (r *run) repRows(it *notation.RepRows) {
 		done = done && d.done
 	}
 	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
+		r.noteRepeated(defs)
+	}
+	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
 		// a stitch pattern: once more shows whether the rows join
 		if it.Times.N.Given() || it.Until.Given() || true {
 			r.passes(defs, lanes, ag, 1, nil)
@@ -43,6 +46,7 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, columnPasses, nil)
 		return
 	}
+	r.noteRepeated(defs)
 	start := make([]*lane, len(r.lanes))
 	for i, l := range r.lanes {
 		start[i] = l.clone()
@@ -146,6 +150,36 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, 1, nil)
 	}
 	r.statedAfter(it.Stated, lanes, start, it.Span, it.Words)
+}
+
+// noteRepeated records what one pass of the first rows that are repeated has gained.
+func (r *run) noteRepeated(defs []*def) {
+	if r.repeated || r.silent {
+		return
+	}
+	r.repeated = true
+	r.firstBlock = nil
+	var change *int
+	for k := range r.lanes {
+		sum := Lin{}
+		worked := false
+		for _, d := range defs {
+			if d.before == nil || d.entry.Times[k] == 0 {
+				continue
+			}
+			worked = true
+			sum = sum.plus(d.after[k].minus(d.before[k]))
+		}
+		if !worked {
+			continue
+		}
+		if sum.C != 0 || change != nil && *change != sum.D {
+			return
+		}
+		v := sum.D
+		change = &v
+	}
+	r.firstBlock = change
 }
 
 func upTo(defs []*def, end int) []*def {

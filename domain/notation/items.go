@@ -533,7 +533,7 @@ func onlyBlank(items []Item) bool {
 
 func (r *reader) heading(p *parser, text, low string, line int, whole finding.Span) {
 	ms := r.ms
-	text = strings.Trim(text, " #*_=")
+	text = strings.TrimSpace(strings.Trim(text, " #*_=\t"))
 	if !r.titled && !r.begun && onlyBlank(ms.Items) && !wordHeads[low] {
 		title := text
 		if m, _, ok := p.multiple(0, len(p.toks)); ok {

@@ -85,11 +85,11 @@ func soundReport(t *testing.T, text string, r *Report) {
 	for _, p := range r.Parts {
 		for _, row := range p.Rows {
 			if len(row.Counts) != len(r.Sizes) || len(row.LastCounts) != len(r.Sizes) {
-				t.Errorf("row %s has %d counts for %d sizes", row.Row, len(row.Counts), len(r.Sizes))
+				t.Fatalf("row %s has %d counts for %d sizes", row.Row, len(row.Counts), len(r.Sizes))
 			}
 			for _, c := range row.Counts {
 				if c != nil && (*c < 0 || *c > 1_000_000) {
-					t.Errorf("row %s has %d stitches", row.Row, *c)
+					t.Fatalf("row %s has %d stitches", row.Row, *c)
 				}
 			}
 		}
