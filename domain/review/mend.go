@@ -24,9 +24,10 @@ var mendable = map[finding.Code]bool{
 }
 
 const (
-	maxMends      = 3   // shown for one finding
-	maxCandidates = 200 // tried for one finding
-	maxMended     = 12  // findings of one manuscript for which mends are sought
+	maxMends      = 3    // shown for one finding
+	maxCandidates = 200  // tried for one finding
+	maxMendLine   = 2000 // bytes of a line that is looked at
+	maxMended     = 12   // findings of one manuscript for which mends are sought
 )
 
 // mend adds mends to the findings of r.
@@ -165,6 +166,9 @@ func better(before, after map[place]int, line int) bool {
 // candidates changes the numbers of the line one by one.
 func candidates(r *Result, f *finding.Finding) []candidate {
 	src := r.Manuscript.Source[f.Line-1]
+	if len(src) > maxMendLine {
+		return nil
+	}
 	rs := []rune(src)
 	from := headEnd(r, f)
 	var out []candidate
@@ -175,6 +179,7 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		line := string(rs[:at.Col-1]) + text + string(rs[at.EndCol-1:])
 		out = append(out, candidate{edit: finding.Edit{Span: at, Text: text}, line: line, dist: dist})
 	}
+	results := worked(r, f)
 	for _, t := range notation.Numbers(src, f.Line) {
 		if t.Col < from {
 			continue
@@ -187,7 +192,7 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 			}
 		}
 		// a stated count, or a number that is far off: what the row gives
-		for _, v := range worked(r, f) {
+		for _, v := range results {
 			if d := v - t.Val; d > 8 || d < -8 {
 				add(t.Span, fmt.Sprint(v), 9)
 			}
