@@ -24,22 +24,24 @@ var mendable = map[finding.Code]bool{
 }
 
 const (
-	maxMends      = 3    // shown for one finding
-	maxCandidates = 200  // tried for one finding
-	maxMendLine   = 2000 // bytes of a line that is looked at
-	maxMended     = 12   // findings of one manuscript for which mends are sought
+	maxMends      = 3       // shown for one finding
+	maxCandidates = 200     // tried for one finding
+	mendBudget    = 120_000 // rows × sizes that may be worked in the search, over one manuscript
+	maxMendLine   = 2000    // bytes of a line that is looked at
+	maxMended     = 12      // findings of one manuscript for which mends are sought
 )
 
 // mend adds mends to the findings of r.
 func mend(text string, r *Result) {
 	done := 0
+	budget := mendBudget
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if !mendable[f.Code] || done >= maxMended || f.Line < 1 || f.Line > len(r.Manuscript.Source) {
 			continue
 		}
 		done++
-		f.Mends = mendsFor(r, f)
+		f.Mends = mendsFor(r, f, &budget)
 	}
 }
 
@@ -51,22 +53,34 @@ type candidate struct {
 	score float64
 }
 
-func mendsFor(r *Result, f *finding.Finding) []finding.Mend {
+func mendsFor(r *Result, f *finding.Finding, budget *int) []finding.Mend {
 	ms := r.Manuscript
+	lines := frame(r, f)
+	cost := 10
+	for _, l := range lines {
+		if l != "" {
+			cost += len(ms.Sizes)
+		}
+	}
+	if p := partOf(r, f); p != nil {
+		cost += len(p.Rows) * len(ms.Sizes)
+	}
+	if *budget -= cost; *budget < 0 || cost > mendBudget/8 {
+		return nil
+	}
 	cands := candidates(r, f)
 	limit := maxCandidates
-	if p := partOf(r, f); p != nil {
-		limit = max(8, min(limit, 60000/max(1, (len(p.Rows)+10)*len(ms.Sizes))))
-	}
 	sort.SliceStable(cands, func(i, j int) bool { return cands[i].dist < cands[j].dist })
 	if len(cands) > limit {
 		cands = cands[:limit]
 	}
-	lines := frame(r, f)
 	before := errorsIn(prove(strings.Join(lines, "\n")))
 	var good []candidate
 	for _, c := range cands {
 		if len(good) >= 24 {
+			break
+		}
+		if *budget -= cost; *budget < 0 {
 			break
 		}
 		was := lines[f.Line-1]
