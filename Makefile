@@ -13,7 +13,7 @@ build: ## build the one binary
 	$(GO) build -o bin/rowproof ./cmd/rowproof
 
 test: tools check ## install what the tests need, then everything
-	$(GO) test -timeout 12m ./...
+	$(GO) test -timeout 14m ./...
 
 check: ## what needs no thought: format, vet, generated files
 	@out=$$(git ls-files '*.go' | xargs gofmt -l); test -z "$$out" || { echo "gofmt would change:"; echo "$$out"; exit 1; }

@@ -24,6 +24,10 @@ import (
 // step is one thing done in the browser.
 type step = chromedp.Action[chromedp.Void]
 
+// stepTime bounds one step: far more than it needs on an idle machine, so that a
+// busy one does not fail the tests.
+const stepTime = 90 * time.Second
+
 // browser is a real Chromium with a page open.
 type browser struct {
 	*app
@@ -41,7 +45,7 @@ func (a *app) newBrowser() *browser {
 	a.t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	a.t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 90*time.Second)
+	ctx, cancel = context.WithTimeout(ctx, 8*time.Minute)
 	a.t.Cleanup(cancel)
 	return (&browser{a, ctx}).ready()
 }
@@ -67,7 +71,7 @@ func (b *browser) ready() *browser {
 func (b *browser) do(steps ...step) {
 	b.t.Helper()
 	for i, s := range steps {
-		ctx, cancel := context.WithTimeout(b.ctx, 20*time.Second)
+		ctx, cancel := context.WithTimeout(b.ctx, stepTime)
 		err := chromedp.Do(ctx, s)
 		cancel()
 		if err != nil {
@@ -86,7 +90,7 @@ func (b *browser) open(path string) {
 // until waits for an expression to be true in the page.
 func (b *browser) until(expression string) {
 	b.t.Helper()
-	ctx, cancel := context.WithTimeout(b.ctx, 20*time.Second)
+	ctx, cancel := context.WithTimeout(b.ctx, stepTime)
 	defer cancel()
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool]("!!("+expression+")")); err != nil {
 		state, _ := chromedp.Run(b.ctx, chromedp.Evaluate[string](`document.querySelector("main")?.innerText ?? ""`))
