@@ -142,6 +142,9 @@ func init() {
 	define(Warning, "yarn-unknown", "a yarn that is not listed",
 		"A colour is used that the materials do not list.",
 		"")
+	define(Warning, "nothing-to-prove", "nothing to prove",
+		"The manuscript holds no cast-on, no multiple and no row.",
+		"A scarf for my aunt")
 	define(Note, "line-not-understood", "a line that is not understood",
 		"Words among the instructions that ask for nothing the reader knows. They are kept as written.",
 		"")

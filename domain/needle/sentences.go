@@ -673,8 +673,8 @@ func (r *run) shape(it *notation.Shape) {
 			after = K(0)
 		}
 		firstCount := before.plus(K(sign * per))
-		if events == 0 {
-			firstCount = before
+		if events == 0 || firstCount.C == 0 && firstCount.D < 0 {
+			firstCount = after
 		}
 		l.left, l.right = newStack(after), newStack(Lin{})
 		if l.cols != nil {

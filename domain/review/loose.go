@@ -16,6 +16,7 @@ func init() {
 		check{"ambiguous-abbreviation", ambiguousLetters},
 		check{"holder-not-emptied", holders},
 		check{"size-order", sizeOrder},
+		check{"nothing-to-prove", nothing},
 		check{"unused-definition", unusedDefinitions},
 	)
 }
@@ -117,6 +118,19 @@ func sizeOrder(in Input) {
 				break
 			}
 			prev = v
+		}
+	}
+}
+
+// nothing: words, but no cast-on, multiple or row among them.
+func nothing(in Input) {
+	if len(in.Needle.Parts) > 0 || len(in.Manuscript.Findings.Findings) > 0 {
+		return
+	}
+	for n, l := range in.Manuscript.Source {
+		if strings.TrimSpace(l) != "" {
+			in.Out.Addf("nothing-to-prove", finding.Span{Line: n + 1, Col: 1, EndLine: n + 1, EndCol: 2}, "no cast-on, multiple or row is found here; begin with “CO 40 sts” or “Multiple of 6 + 5”, then “Row 1: …”")
+			return
 		}
 	}
 }
