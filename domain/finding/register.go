@@ -145,6 +145,12 @@ func init() {
 	define(Warning, "nothing-to-prove", "nothing to prove",
 		"The manuscript holds no cast-on, no multiple and no row.",
 		"A scarf for my aunt")
+	define(Warning, "units-differ", "centimetres and inches differ",
+		"A length stands in centimetres and in inches, but they are not the same length.",
+		"CO 20 sts.\nRow 1: Knit.\nRep Row 1 until piece measures 38 cm (18 in).")
+	define(Note, "missing-section", "a section is missing",
+		"The head of the pattern lacks something a published pattern has: yarn, needles or gauge.",
+		"A Scarf\nYarn: DK wool\nCO 20 sts.\nRow 1: Knit.")
 	define(Note, "line-not-understood", "a line that is not understood",
 		"Words among the instructions that ask for nothing the reader knows. They are kept as written.",
 		"")
