@@ -30,7 +30,7 @@ func BenchmarkStitchPattern(b *testing.B) {
 // 60 ms. It reports what a stitch of one size costs: at most 25 ns.
 func BenchmarkPullover(b *testing.B) {
 	text := pullover()
-	sts := worked(Check(text))
+	sts := stsWorked(Check(text))
 	b.ReportMetric(float64(sts), "sts")
 	for b.Loop() {
 		Check(text)
@@ -41,7 +41,7 @@ func BenchmarkPullover(b *testing.B) {
 // BenchmarkWork is the needle alone, without reading.
 func BenchmarkWork(b *testing.B) {
 	text := pullover()
-	sts := worked(Check(text))
+	sts := stsWorked(Check(text))
 	ms := notation.Read(text)
 	for b.Loop() {
 		needle.Work(ms)
@@ -49,8 +49,8 @@ func BenchmarkWork(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(sts), "ns/st")
 }
 
-// worked counts the stitches worked in all rows of all sizes.
-func worked(r *Result) int {
+// stsWorked counts the stitches worked in all rows of all sizes.
+func stsWorked(r *Result) int {
 	sum := 0
 	for _, p := range r.Report.Parts {
 		for _, row := range p.Rows {
