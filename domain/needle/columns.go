@@ -17,6 +17,8 @@ import (
 type columns struct {
 	left, right []int16 // ages; the tip of the needle is last
 	lost        bool    // stitches were moved in a way that is not followed
+	record      bool
+	events      []Event // of the row at hand, where recorded
 	traced      bool
 	trace       []byte // what was done to each stitch taken, in the order of working
 }
@@ -32,7 +34,8 @@ func (c *columns) clone() *columns {
 	if c == nil {
 		return nil
 	}
-	return &columns{left: append([]int16(nil), c.left...), right: append([]int16(nil), c.right...), lost: c.lost}
+	return &columns{left: append([]int16(nil), c.left...), right: append([]int16(nil), c.right...), lost: c.lost,
+		record: c.record, events: append([]Event(nil), c.events...)}
 }
 
 func (c *columns) pop() int16 {

@@ -140,10 +140,14 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 	ok := true
 	for i, l := range lanes {
 		c := l.clone()
+		if c.cols != nil {
+			c.cols.events = nil
+		}
 		o := outcome{l: c, before: l.total()}
 		c.left_ = false
 		notation.Each(d.body, func(o notation.Op) {
 			if _, ok := o.(*notation.DropAll); ok { // dropped as the row comes to them
+				c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})
 				*c.left.top() = c.left.top().minus(c.prevYO)
 				c.prevYO = Lin{}
 			}
@@ -393,6 +397,14 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		if countIt && o.stated == nil && statesAll(d.row.Stated) {
 			l.tainted = false
+		}
+		if r.visit != nil && l.cols != nil {
+			side := l.side
+			if r.part.Round {
+				side = ""
+			}
+			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: l.round, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})
+			l.cols.events = nil
 		}
 		r.record(d, l, k, before)
 		if l.cols != nil {

@@ -23,35 +23,37 @@ type def struct {
 
 // run works one part on its lanes.
 type run struct {
-	ms         *notation.Manuscript
-	res        *Result
-	part       *Part
-	lanes      []*lane
-	w          *worker
-	cols       bool     // loop by loop, for what is worked below
-	silent     bool     // raises no findings, stops at the first failure
-	fail       *failure // the first failure, when silent
-	numbers    map[int]*def
-	words      map[string]*def
-	history    []*def
-	star       int                     // where a run of rows between asterisks began in history
-	repeated   bool                    // rows were repeated already
-	scopes     map[string]map[int]*def // by section heading
-	section    string
-	only       []int
-	yarn       string            // in use
-	hangs      map[string]string // edge at which each yarn hangs
-	sideKnown  bool
-	minRow     *def
-	minWas     int
-	closed     bool
-	window     int // > 0: lanes are n = 1..window
-	all        map[string]*Part
-	blocks     int
-	rowsPer10  float64
-	firstBlock *int
-	depth      int
-	asideMul   bool
+	ms          *notation.Manuscript
+	res         *Result
+	part        *Part
+	lanes       []*lane
+	w           *worker
+	cols        bool            // loop by loop, for what is worked below
+	silent      bool            // raises no findings, stops at the first failure
+	fail        *failure        // the first failure, when silent
+	visit       func(WorkedRow) // told of every row worked, where asked for
+	tracePasses int
+	numbers     map[int]*def
+	words       map[string]*def
+	history     []*def
+	star        int                     // where a run of rows between asterisks began in history
+	repeated    bool                    // rows were repeated already
+	scopes      map[string]map[int]*def // by section heading
+	section     string
+	only        []int
+	yarn        string            // in use
+	hangs       map[string]string // edge at which each yarn hangs
+	sideKnown   bool
+	minRow      *def
+	minWas      int
+	closed      bool
+	window      int // > 0: lanes are n = 1..window
+	all         map[string]*Part
+	blocks      int
+	rowsPer10   float64
+	firstBlock  *int
+	depth       int
+	asideMul    bool
 }
 
 func (r *run) add(f finding.Finding) {

@@ -342,6 +342,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		if l.cols != nil {
 			for k := max(0, o.Times.For(l.size)); k > 0; k-- {
+				l.note(Event{Kind: Worked, Class: notation.Inc, Place: true, In: max(1, o.Sts.For(l.size)), Out: e.out / max(1, o.Times.For(l.size)), Into: w.eventsOf(o.Body, l.size)})
 				l.cols.work(notation.Inc, e.in/max(1, o.Times.For(l.size)), e.out/max(1, o.Times.For(l.size)))
 			}
 		}
@@ -360,15 +361,20 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		return w.until(l, o.Body, o.To, at, after, o)
 	case *notation.Turn:
+		l.note(Event{Kind: Turned})
 		l.turn(true)
 		l.turned = true
 		if len(after) == 0 || onlyTalk(after) {
 			l.left_ = true
 		}
 	case *notation.Mark:
+		l.note(Event{Kind: Marker, Key: o.Do})
 		return w.mark(l, o)
 	case *notation.BindOff:
 		if o.All {
+			for n := l.left.total().D; n > 0 && l.cols != nil && l.cols.record; n-- {
+				l.note(Event{Kind: BoundOff, In: 1})
+			}
 			l.left = newStack(Lin{})
 			return nil
 		}
@@ -378,6 +384,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		l.gaps = l.gaps.plus(K(1))
 		if l.cols != nil {
+			for k := 0; k < n && l.cols.record; k++ {
+				l.note(Event{Kind: BoundOff, In: 1})
+			}
 			l.cols.work(notation.Dec, n, 0)
 		}
 		if n > 0 && w.reading&readBO != 0 && len(after) > 0 {
@@ -387,6 +396,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		n := K(max(0, o.N.For(l.size)))
 		if o.EachGap && l.prevGaps.C == 0 && l.prevGaps.D > 0 {
 			n = n.times(l.prevGaps.D)
+		}
+		for k := 0; k < n.D && l.cols != nil && l.cols.record; k++ {
+			l.note(Event{Kind: CastOnLoop, Out: 1})
 		}
 		if l.turned { // "turn, cast on 4, turn": onto the needle that was just filled
 			*l.left.top() = l.left.top().plus(n)
@@ -401,6 +413,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if f := l.take(n, at); f != nil {
 			return f
 		}
+		l.note(Event{Kind: ToCableNeedle, In: n.D, Side: o.Side})
 		l.cable = append(l.cable, n)
 	case *notation.Hold:
 		if l.turned { // "turn, leaving rem 40 sts on a holder"
@@ -430,12 +443,16 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			}
 			return f
 		}
+		l.note(Event{Kind: Held, In: n.D})
 		l.held = l.held.plus(n)
+	case *notation.UseYarn:
+		l.note(Event{Kind: YarnChanged, Yarn: o.Yarn})
 	case *notation.Unhold:
 		n := l.held
 		if o.N.Given() {
 			n = K(max(0, o.N.For(l.size)))
 		}
+		l.note(Event{Kind: Unheld, Out: n.D})
 		l.held = clampHeld(l.held.minus(n))
 		*l.left.top() = l.left.top().plus(n)
 	case *notation.Return:
@@ -446,6 +463,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if d := l.right.top().minus(n); d.C == 0 && d.D < 0 {
 			return l.fail("runs-out-of-stitches", at, "%s to be returned, %s on the right needle", sts(n), sts(l.right.total()))
 		}
+		l.note(Event{Kind: Returned, In: n.D})
 		*l.right.top() = l.right.top().minus(n)
 		*l.left.top() = l.left.top().plus(n)
 	case *notation.Slide:
@@ -504,6 +522,9 @@ func (w *worker) from(l *lane, o *notation.Do) *failure {
 	if o.From == "holder" {
 		l.held = clampHeld(l.held.minus(K(in * n)))
 		l.put(K(out * n))
+		for k := 0; k < n && l.cols != nil; k++ {
+			w.noteStitch(l, o, in, out)
+		}
 		return nil
 	}
 	if len(l.cable) == 0 {
@@ -513,6 +534,9 @@ func (w *worker) from(l *lane, o *notation.Do) *failure {
 		c := l.cable[len(l.cable)-1]
 		l.cable = l.cable[:len(l.cable)-1]
 		l.put(c)
+		for k := 0; k < c.D && l.cols != nil; k++ {
+			w.noteStitch(l, o, 1, 1)
+		}
 		return nil
 	}
 	want := in * n
@@ -529,6 +553,9 @@ func (w *worker) from(l *lane, o *notation.Do) *failure {
 		}
 	}
 	l.put(K(out * n))
+	for k := 0; k < n && l.cols != nil; k++ {
+		w.noteStitch(l, o, in, out)
+	}
 	return nil
 }
 
@@ -587,6 +614,7 @@ func (w *worker) loopByLoop(l *lane, o *notation.Do) *failure {
 		if !w.spend(1) {
 			return nil
 		}
+		w.noteStitch(l, o, in, out)
 		age := l.cols.work(class, in, out)
 		if class == notation.Below {
 			if f := w.below(l, o, age); f != nil {

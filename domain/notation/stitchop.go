@@ -120,6 +120,16 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
 		return j, true
 	}
+	if word := p.at(start - 1).Text; !numbered && (word == "knit" || word == "purl") && b.closer == "" && len(b.stars) == 0 && p.w(j) == "," && len(b.ops) == 0 {
+		// "Purl, cast on 2 sts": the row, as far as what follows leaves room
+		q := *p
+		q.quiet = true
+		var rest bodyState
+		if _, _, ok := q.castOnOp(&rest, j+1); ok || p.w(j+1) == "turn" || p.w(j+1) == "pm" {
+			b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
+			return j, true
+		}
+	}
 	if p.w(j) == "row" || p.w(j) == "rnd" {
 		if len(b.ops) == 0 && (p.at(start-1).Kind == Word) { // "Purl row."
 			b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})

@@ -1,0 +1,129 @@
+package needle
+
+import (
+	"fmt"
+
+	"rowproof/domain/notation"
+)
+
+// EventKind says what happened at one place of a row.
+type EventKind uint8
+
+const (
+	Worked           EventKind = iota // a stitch was worked: In loops off the left needle (or From), Out onto the right
+	BoundOff                          // one loop was bound off
+	CastOnLoop                        // one loop was cast on
+	Turned                            // the work was turned in mid row
+	Marker                            // a marker was placed, slipped or removed at the needles' tips
+	ToCableNeedle                     // In loops went to the cable needle
+	Held                              // In loops went to a holder
+	Unheld                            // Out loops came back from a holder onto the left needle
+	Returned                          // In loops went back from the right to the left needle
+	YarnChanged                       // Yarn is used from here on
+	YarnOversDropped                  // every yarn over of the row before falls off the left needle
+)
+
+// Event is one loop's worth of work, in the order it is done.
+type Event struct {
+	Kind   EventKind
+	Key    string // of the vocabulary or the designer, for Worked
+	Class  notation.Class
+	Lean   string
+	Params []int
+	In     int
+	Out    int
+	From   string // "", cn or holder
+	Side   string // of ToCableNeedle: front, back
+	Yarn   string
+	Wraps  int
+	Place  bool // worked into one place of In loops, a list of stitches: see Into
+	Into   []Event
+}
+
+// WorkedRow is one row as it was really worked, once.
+type WorkedRow struct {
+	Name   string
+	Line   int
+	Entry  *Entry // nil for rows a sentence only counts ("work 10 rows even")
+	Side   string // RS, WS, or "" in rounds
+	Round  bool
+	Events []Event
+	Before int // loops on the needles before it
+	After  int
+	Slid   bool // the work is slid after it, not turned
+}
+
+// Trace works one size of a part loop by loop and tells every row as it is
+// worked, repeats and all, in order. stitches is the number to begin with; 0
+// takes the cast-on. passes is how often a "Rep Rows" without number or with a
+// length is worked. It stops with an error at the first row that does not come out.
+func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes int, visit func(WorkedRow)) error {
+	if part < 0 || part >= len(res.Parts) {
+		return fmt.Errorf("needle: no part %d", part)
+	}
+	p := res.Parts[part]
+	if stitches == 0 {
+		if size >= len(p.CastOn) {
+			return fmt.Errorf("needle: %s has no cast-on for size %d", p.Name, size)
+		}
+		stitches = p.CastOn[size]
+	}
+	if stitches < 1 || stitches > 20000 {
+		return fmt.Errorf("needle: %d stitches cannot be traced", stitches)
+	}
+	l := newLane(size, K(stitches))
+	l.round = p.Round
+	l.cols = newColumns(stitches)
+	l.cols.record = true
+	budget := workBudget
+	again := *p
+	again.Rows, again.Final = nil, nil
+	r := &run{ms: ms, res: &Result{}, part: &again, lanes: []*lane{l}, rowsPer10: rowGauge(ms),
+		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
+		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
+	r.silent, r.visit, r.tracePasses = true, visit, max(1, passes)
+	r.items(p.items)
+	if f := r.fail; f != nil {
+		return fmt.Errorf("needle: %s (%s, line %d)", f.msg, f.code, f.at.Line)
+	}
+	return nil
+}
+
+// note records an event of the row at hand.
+func (l *lane) note(e Event) {
+	if l.cols != nil && l.cols.record {
+		l.cols.events = append(l.cols.events, e)
+	}
+}
+
+// noteStitch records one working of a stitch.
+func (w *worker) noteStitch(l *lane, o *notation.Do, in, out int) {
+	if l.cols == nil || !l.cols.record {
+		return
+	}
+	e := Event{Kind: Worked, Key: o.Key, Params: o.Params, In: in, Out: out, From: o.From, Wraps: o.Wraps}
+	if s := w.stitch(o.Key); s != nil {
+		e.Class, e.Lean = s.Class, s.Lean
+	}
+	l.note(e)
+}
+
+// eventsOf lists a body of fixed stitches worked into one place.
+func (w *worker) eventsOf(ops []notation.Op, size int) []Event {
+	var out []Event
+	notation.Each(ops, func(op notation.Op) {
+		d, ok := op.(*notation.Do)
+		if !ok {
+			return
+		}
+		in, made, _ := w.counts(d)
+		e := Event{Kind: Worked, Key: d.Key, Params: d.Params, In: in, Out: made}
+		if s := w.stitch(d.Key); s != nil {
+			e.Class, e.Lean = s.Class, s.Lean
+		}
+		for n := max(1, d.Times.For(size)); n > 0 && len(out) < 64; n-- {
+			out = append(out, e)
+		}
+	})
+	return out
+}
