@@ -87,7 +87,7 @@ func init() {
 		"Multiple of 2 + 1\nRow 1 (RS): With A, knit.\nRow 2: With A, purl.\nRow 3: With B, knit.\nRow 4: With A, purl.")
 	define(Error, "multiple-differs", "the stated multiple is not what the rows need",
 		"The rows cannot be worked on the stated multiple, but on another.",
-		"Multiple of 5 + 1\nRow 1: *K1, p1, k2; rep from * to last st, k1.")
+		"Multiple of 5 + 1\nRow 1: *K1, p1, k2; rep from * to last st, k1.\nRow 2: P1, *k2, p2; rep from * to end.")
 	define(Error, "too-few-rows-under-drop", "too few rows under a drop",
 		"A stitch is to be worked some rows below, but there are not so many single rows in its column.",
 		"CO 7 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 3: K3, k4b, k3.")
@@ -100,6 +100,12 @@ func init() {
 	define(Error, "undefined-stitch", "a stitch that is not explained",
 		"A stitch is named among the abbreviations but by nothing that can be worked.",
 		"")
+	define(Error, "rib-does-not-fit", "the rib does not go up in the round",
+		"The stitches of the round do not hold a whole number of ribs.",
+		"CO 82 sts, join in the round, pm.\nWork 10 rnds in k2, p2 rib.")
+	define(Warning, "rib-uneven", "the rib ends unevenly",
+		"Worked flat, the rib neither fits nor ends as it began.",
+		"CO 81 sts.\nWork 10 rows in k2, p2 rib.")
 	define(Warning, "needs-more-repeats", "needs more repeats",
 		"The rows can be worked only from a certain number of repeats on.",
 		"Multiple of 4 + 2\nRow 1: K5, *k4; rep from * to last 5 sts, k5.")
@@ -114,7 +120,7 @@ func init() {
 		"CO 9 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 3: K4, k1b, k4.")
 	define(Warning, "row-not-understood", "a row is not understood",
 		"Words in a row that the reader does not know. The row is kept as written, but not proved.",
-		"CO 10 sts.\nRow 1: K5, wobble, k4.")
+		"CO 10 sts.\nRow 1: K5, wobble the yarn, k4.")
 	define(Warning, "row-empty", "a row without instructions",
 		"A row's head has nothing behind it.",
 		"CO 10 sts.\nRow 1:")

@@ -139,6 +139,11 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 	out := make([]outcome, len(lanes))
 	ok := true
 	for i, l := range lanes {
+		if !r.w.spend(12 + len(l.left.group) + len(l.right.group)) {
+			ok = false
+			out[i] = outcome{l: l.clone(), before: l.total(), f: l.fail("too-much-work", d.row.Span, "working this takes too long; write fewer repeats")}
+			continue
+		}
 		c := l.clone()
 		if c.cols != nil {
 			c.cols.events = nil
@@ -308,6 +313,12 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		r.history = append(r.history, d)
 	}
 	if len(lanes) == 0 {
+		return
+	}
+	if len(d.body) == 0 && d.row.As == nil { // told already: a head without instructions
+		for _, l := range lanes {
+			r.unknown(d, l, indexOf(r.lanes, l))
+		}
 		return
 	}
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done

@@ -11,7 +11,7 @@ import (
 )
 
 // workBudget bounds the steps of one check; it is far above any real pattern.
-const workBudget = 3_000_000
+const workBudget = 2_000_000
 
 // Window is how many repeats are tried where no argument holds for all of them.
 const Window = 12

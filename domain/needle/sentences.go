@@ -862,6 +862,7 @@ func (r *run) straight(it *notation.Straight) {
 		}
 		l.started = true
 	}
+	r.ribFits(it, ls, name)
 	// "rep last 8 rows" may go back over them
 	d.body = []notation.Op{&notation.Until{Body: []notation.Op{&notation.Do{Key: "k", Span: it.Span}}, To: notation.Target{Kind: notation.ToEnd}, Span: it.Span}}
 	d.done = true

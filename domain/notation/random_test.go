@@ -38,7 +38,7 @@ func (g gen) num(lo, hi int, leave bool) Num {
 var allKeys = func() []string {
 	var ks []string
 	for _, line := range strings.Split(strings.TrimSpace(vocabularyTSV), "\n") {
-		if k, _, ok := strings.Cut(line, "\t"); ok && !strings.HasPrefix(k, "#") && k != "key" && k != "as-set" && k != "edge" && k != "brk" && k != "patt" && k != "sl" { // those that mean the whole row
+		if k, _, ok := strings.Cut(line, "\t"); ok && !strings.HasPrefix(k, "#") && k != "key" && k != "as-set" && k != "patt" { // those that mean the whole row
 			ks = append(ks, k)
 		}
 	}
@@ -47,7 +47,7 @@ var allKeys = func() []string {
 
 // do is any stitch of the vocabulary, the common ones more often.
 func (g gen) do() *Do {
-	key := g.pick("k", "p", "k", "p", "k", "p", "ktog", "yo", "ssk", "kfb", "m1", "?", "?", "?")
+	key := g.pick("k", "p", "k", "p", "k", "p", "ktog", "yo", "ssk", "sl", "kfb", "m1", "?", "?", "?")
 	if key == "?" {
 		key = rapid.SampledFrom(allKeys).Draw(g.t, "key")
 	}
@@ -185,7 +185,7 @@ func (g gen) stated() []Stated {
 		return nil
 	}
 	kind := []CountKind{CountAll, CountAll, CountAll, CountInc, CountDec, CountSide, CountBetween}[g.n(0, 6)]
-	return []Stated{{Kind: kind, N: g.num(2, 300, false)}}
+	return []Stated{{Kind: kind, N: g.num(2, 300, kind == CountAll)}}
 }
 
 func (g gen) onlySizes() []int {
@@ -247,7 +247,7 @@ func (g gen) sentence() Item {
 		case 1:
 			r.Until.Sts = g.num(4, 90, false)
 		case 2:
-			r.Stated = nil
+			r.Stated = nil // "2 cm (2 sts inc'd)": the bracket may be more of the length
 			r.Until.Length = "piece measures " + fmt.Sprint(g.n(2, 60)) + " cm"
 			r.Until.Ends = g.pick("RS", "WS", "")
 		default:
@@ -274,7 +274,7 @@ func (g gen) sentence() Item {
 		return &Shape{Do: "bind", N: g.num(2, 12, true), At: "beg", Places: 1, When: When{Next: g.n(1, 6)}, Stated: g.stated(), Only: g.onlySizes()}
 	}
 	if g.yes(2) {
-		return &Straight{Rows: g.num(2, 60, false), Stated: g.stated(), Only: g.onlySizes()}
+		return &Straight{Rows: g.num(2, 60, true), Stated: g.stated(), Only: g.onlySizes()}
 	}
 	return &Straight{Length: fmt.Sprintf("piece measures %d cm", g.n(3, 60)), Ends: g.pick("RS", "WS", ""), Only: g.onlySizes()}
 }

@@ -140,7 +140,7 @@ func (w *writer) item(it Item) {
 		w.blank()
 		return
 	case *Title:
-		w.line(it.Text)
+		w.line(strings.TrimSpace(it.Text))
 	case *Heading:
 		w.blank()
 		w.line(w.heading(it))
