@@ -35,6 +35,8 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 		return l.toMarker(t, n, at)
 	case notation.ToGap:
 		return l.toGap(n), nil
+	case notation.ToWorked:
+		return n.minus(l.right.total()), nil
 	case notation.TargetCentre:
 		all := l.total()
 		if mod(all.C, 2) != 0 {

@@ -248,7 +248,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 		return add(&Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j)
 	}
-	for _, f := range [...]func(*bodyState, int) (Op, int, bool){p.pattOver, p.marker, p.cable, p.holder, p.returns, p.bindOff, p.castOnOp, p.dropAll, p.leave, p.useYarn} {
+	for _, f := range [...]func(*bodyState, int) (Op, int, bool){p.leaveTurned, p.pattOver, p.marker, p.cable, p.holder, p.returns, p.bindOff, p.castOnOp, p.dropAll, p.leave, p.useYarn} {
 		if o, j, ok := f(b, i); ok {
 			if o != nil {
 				b.ops = append(b.ops, o)

@@ -159,8 +159,14 @@ var wordHeads = map[string]bool{"notes": true, "note": true, "pattern notes": tr
 // looksLikeHeading: a short line that asks for nothing.
 func (r *reader) looksLikeHeading(i int) bool {
 	toks := r.lines[i]
-	if len(toks) == 0 || len(toks) > 12 {
+	if len(toks) == 0 || len(toks) > 12 || pageFoot(toks) {
 		return false
+	}
+	if r.forced[i] {
+		p := r.parser(toks)
+		p.quiet = true
+		_, _, isHead := p.head(0)
+		return !isHead
 	}
 	last := toks[len(toks)-1]
 	words := 0
@@ -203,6 +209,14 @@ func (r *reader) looksLikeHeading(i int) bool {
 		return false
 	}
 	return true
+}
+
+// pageFoot: "Page 2 of 3", a foot that was pasted along.
+func pageFoot(toks []Token) bool {
+	if toks[0].Text == "©" {
+		return true
+	}
+	return toks[0].Text == "page" && len(toks) > 1 && len(toks) < 6 && toks[1].Kind == Number
 }
 
 // evidence says that a line without a head has the marks of a row, not of a name.
@@ -384,6 +398,23 @@ func attach(it Item, st []Stated) bool {
 	return false
 }
 
+// attachMore gives a further count to what was worked before.
+func attachMore(it Item, st []Stated) bool {
+	switch it := it.(type) {
+	case *Row:
+		it.Stated = append(it.Stated, st...)
+	case *RepRows:
+		it.Stated = append(it.Stated, st...)
+	case *Shape:
+		it.Stated = append(it.Stated, st...)
+	case *Straight:
+		it.Stated = append(it.Stated, st...)
+	default:
+		return false
+	}
+	return true
+}
+
 // tooDeep gives the first bracket that is nested too deep, or -1.
 func tooDeep(toks []Token) int {
 	depth := 0
@@ -413,6 +444,9 @@ func (r *reader) statement(stmt []Token, line int) {
 	add := func(it Item) { ms.Items = append(ms.Items, it) }
 	whole := p.span(0, len(toks))
 	text := strings.TrimSpace(ms.Source[line])
+	if r.forced[line] {
+		text = strings.Trim(text, " #*")
+	}
 	low := strings.ToLower(strings.Trim(text, " :.–—-*#_="))
 
 	// a list number before a head or a row
@@ -447,6 +481,10 @@ func (r *reader) statement(stmt []Token, line int) {
 		}
 	}
 	// words that only look like instructions
+	if pageFoot(toks) {
+		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
+		return
+	}
 	if w := p.w(0); (w == "note" || w == "notes" || w == "nb" || w == "tip" || w == "hint" || w == "example" || w == "n" && p.w(1) == "." && p.w(2) == "b" || w == "e" && p.w(1) == "." && p.w(2) == "g") && len(toks) > 2 && !isHead {
 		r.multipleIn(p, 0, len(toks), line)
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})

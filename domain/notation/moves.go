@@ -206,7 +206,7 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 		q--
 	}
 	if !n.Given() && !all {
-		all = true
+		toMark = true // those up to the next marker, where one hangs
 	}
 	if toMark || strings.Contains(strings.ToLower(p.raw(i, q)), "between m") && !n.Given() {
 		return &Hold{ToMark: true, Span: p.span(i, q)}, q, true
@@ -325,7 +325,25 @@ func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {
 	return &DropAll{Span: p.span(i, j)}, j, true
 }
 
-func (p *parser) leave(_ *bodyState, i int) (Op, int, bool) {
+// leaveTurned reads "work on these sts only" behind a turn, before other
+// readings of "work".
+func (p *parser) leaveTurned(b *bodyState, i int) (Op, int, bool) {
+	if len(b.ops) == 0 {
+		return nil, i, false
+	}
+	if _, turned := b.ops[len(b.ops)-1].(*Turn); !turned || p.w(i) == "leave" || p.w(i) == "leaving" {
+		return nil, i, false
+	}
+	return p.leave(b, i)
+}
+
+func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
+	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "complete this side first", "work on this side only", "work this side first", "leave|leaving rem st", "leave|leaving rem st for|on"); ok && len(b.ops) > 0 {
+		if _, turned := b.ops[len(b.ops)-1].(*Turn); turned {
+			j = max(j, p.unknownEnd(j, b.closer))
+			return &Hold{All: true, Span: p.span(i, j)}, j, true
+		}
+	}
 	j, ok := p.words(i, "leave|leaving")
 	if !ok {
 		return nil, i, false

@@ -44,10 +44,10 @@ func Read(text string) *Manuscript {
 		ms.Findings.Addf("too-long", finding.Span{Line: MaxLines, Col: 1, EndLine: MaxLines, EndCol: 2}, "over %d lines; nothing beyond is read", MaxLines)
 		ms.Source = ms.Source[:MaxLines]
 	}
-	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}}
+	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	for i, l := range ms.Source {
-		r.lines[i] = numberedRow(dropPoints(scanLine(l, i+1)))
+		r.lines[i] = numberedRow(dropPoints(r.unmark(scanLine(l, i+1), i)))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -62,6 +62,53 @@ func Read(text string) *Manuscript {
 	r.findDefinitions()
 	r.items()
 	return ms
+}
+
+// unmark takes off the marks of a plain-text page: rules of dashes or equals signs
+// under a head, # before one, ** around one.
+func (r *reader) unmark(toks []Token, line int) []Token {
+	if len(toks) == 0 {
+		return toks
+	}
+	rule := len(toks) > 2
+	for _, t := range toks {
+		if t.Text != toks[0].Text || !strings.Contains("-=_~–*", t.Text) && strings.Trim(t.Text, "*") != "" {
+			rule = false
+			break
+		}
+	}
+	if rule || len(toks) == 1 && len(toks[0].Text) > 3 && strings.Trim(toks[0].Text, "*") == "" {
+		return nil
+	}
+	if toks[0].Kind == Punct && strings.Trim(toks[0].Text, "#") == "" && len(toks) > 1 && !toks[1].Glued {
+		r.forced[line] = true
+		return toks[1:]
+	}
+	if toks[0].Text == "**" && len(toks) > 2 && toks[1].Glued { // **Thumb gusset**, **Row 1:** K5
+		for k := 2; k < len(toks) && k < 14; k++ {
+			if toks[k].Text == "," || toks[k].Text == ";" {
+				break
+			}
+			if toks[k].Text == "**" && toks[k].Glued {
+				if k == len(toks)-1 {
+					r.forced[line] = true
+				}
+				out := append([]Token(nil), toks[1:k]...)
+				return append(out, toks[k+1:]...)
+			}
+		}
+	}
+	if toks[0].Text == "|" && toks[len(toks)-1].Text == "|" && len(toks) > 4 { // | k2tog | knit 2 together |
+		out := append([]Token(nil), toks[1:len(toks)-1]...)
+		for k := range out {
+			if out[k].Text == "|" {
+				out[k].Text, out[k].fold = "=", "="
+				break
+			}
+		}
+		return out
+	}
+	return toks
 }
 
 // pointed are the words that older leaflets write with a point: "k.2 tog.", "sts.".
@@ -113,6 +160,7 @@ type reader struct {
 	begun    bool        // instructions have begun
 	titled   bool
 	pieces   []string
+	forced   map[int]bool // lines that are marked as heads
 	rowCount int
 	tooMany  bool
 	sure     map[string]bool // ambiguous letters that the designer defines as the trade mostly does
@@ -169,6 +217,18 @@ func (r *reader) findSizes() {
 			continue
 		}
 		j++
+		if j >= len(toks) && j == 1 && i+1 < len(r.lines) && ms.Sizes == nil { // a head, the names below it
+			k := i + 1
+			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
+				k++
+			}
+			if below := r.lines[k]; len(below) > 2 && len(below) < 60 {
+				if names, ok := r.sizeNames(k, 0); ok && len(names) > 1 && len(names) <= MaxSizes && strings.ContainsAny(ms.Source[k], "([,/") {
+					ms.Sizes, named = names, true
+					break
+				}
+			}
+		}
 		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
 			j++
 		}

@@ -323,7 +323,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 	}
 	// a length: words up to cm, in, inches
 	end := p.sentenceEnd(j)
-	for k := j; k < end && k < j+14; k++ {
+	for k := j; k < end && k < j+60; k++ {
 		w := p.w(k)
 		if w == ";" || isFor && w == "row" {
 			return Until_{}, start, false

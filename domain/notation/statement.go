@@ -147,6 +147,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if st, j, ok := p.stated(i); ok && len(ms.Items) > 0 && (p.at(i).Kind == Number || p.w(i) == "there" || p.w(i) == "you" || openers[p.w(i)] != "" || p.w(i) == "=") {
+			if attachMore(ms.Items[len(ms.Items)-1], st) {
+				i = j
+				continue
+			}
+		}
 		if end <= i {
 			end = i + 1
 		}
@@ -212,7 +218,7 @@ func clip(s string) string {
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
 	switch p.w(i) {
-	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "end", "see", "follow", "finally", "one", "two":
+	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false

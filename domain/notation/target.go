@@ -74,6 +74,16 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return t, j, true
 		}
 	}
+	if j, ok := p.words(i, "there are", "you have", "there is"); ok { // "k until there are 15 sts on right needle"
+		if num, k, ok := p.num(j); ok {
+			if q, ok := p.words(k, "st? on right needle", "st? on rh needle", "st? on right hand needle", "st? on right-hand needle", "st? on r needle", "st? on needle", "st? on right - hand needle", "st"); ok {
+				if r, ok := p.words(q, "after bo", "after bind off", "after bind - off", "after cast - off"); ok {
+					q = r
+				}
+				return done(ToWorked, num, q)
+			}
+		}
+	}
 	if num, j, ok := p.num(i); ok {
 		if j2, ok := p.words(j, "st", "more st"); ok {
 			j = j2
