@@ -309,11 +309,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {
-	case "picking", "working", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":
+	case "picking", "working", "using", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":
 		j := p.unknownEnd(i, b.closer)
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
-	if j, ok := p.words(i, "pick up and|& knit|purl", "pu and|& k", "puk", "pick up", "knit up"); ok {
+	if j, ok := p.words(i, "pick up and|& knit|purl|k|p", "pu and|& k", "puk", "pick up", "knit up"); ok {
 		j = p.skipWords(j, "another", "a", "further", "the")
 		if n, k, ok := p.num(j); ok {
 			k = p.skipTo(k, ",", ";", ".", ")", "]", "and")

@@ -274,6 +274,7 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 	if sep != "/" && sep != ":" && sep != "," && sep != "-" {
 		return nil, i, false
 	}
+	first := i
 	vals := []int{p.at(i).Val}
 	for i++; p.w(i) == sep && p.at(i+1).Kind == Number && p.at(i+1).Frac == "" && len(vals) < p.sizes; i += 2 {
 		vals = append(vals, p.at(i+1).Val)
@@ -281,8 +282,12 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 	if len(vals) != p.sizes || p.w(i) == sep && p.at(i+1).Kind == Number {
 		return nil, i, false
 	}
-	if sep == "," && (p.w(i) != "st" || p.sizes < 3) {
-		return nil, i, false
+	if sep == "," {
+		// "CO 60, 66, 72 sts"; within a row "k10, 11, 12, pm": bare numbers are no instructions
+		bare := first > 0 && p.at(first).Glued && p.at(first-1).Kind == Word && (i >= len(p.toks) || p.w(i) == "," || p.w(i) == "." || p.w(i) == ";")
+		if p.sizes < 3 || p.w(i) != "st" && !bare {
+			return nil, i, false
+		}
 	}
 	if sep == "-" && p.sizes < 3 {
 		return nil, i, false

@@ -6,6 +6,13 @@ func (p *parser) target(i int) (Target, int, bool) {
 	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
 		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
 	}
+	if w := p.w(i); w == "across" || w == "over" { // "[sl 1, k1] across 30 heel sts"
+		if n, j, ok := p.num(i + 1); ok {
+			if q, ok := p.words(j, "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st"); ok && !(p.w(i) == "over" && p.w(i+1) == "next") {
+				return done(ToWorked, n, q)
+			}
+		}
+	}
 	// across, around
 	if j, ok := p.words(i, "across row", "across all st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
 		"along row", "all along row", "all way around", "all way across", "all way round", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",

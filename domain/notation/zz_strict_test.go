@@ -8,7 +8,10 @@ import (
 
 func FuzzStrict(f *testing.F) {
 	for _, text := range corpus(f) {
-		f.Add(text); for _, l := range Lines(text) { f.Add("CO 24 sts.\n" + l) }
+		f.Add(text)
+		for _, l := range Lines(text) {
+			f.Add("CO 24 sts.\n" + l)
+		}
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		if len(text) > 3000 {
@@ -33,7 +36,10 @@ func understood(ms *Manuscript) bool {
 	ok := true
 	for _, it := range ms.Items {
 		switch it := it.(type) {
-		case *Title: if it.Text != "Swatch" { return false }
+		case *Title:
+			if it.Text != "Swatch" {
+				return false
+			}
 		case *Heading, *Prose, *Field, *Define, *BindOffAll, *As, *Straight, *HoldAll:
 			return false
 
