@@ -49,6 +49,10 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 			side = r.guessSide(d, side)
 		}
 		if side == "" {
+			// no side is told and no number tells it: a later row will
+			if r.sideToldLater() {
+				return
+			}
 			side = "RS"
 		}
 		for _, l := range r.lanes {
@@ -79,6 +83,16 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 		f.Message = fmt.Sprintf("row %s is a %s row, but worked again here a %s row is due", d.name, stated, other(stated))
 	}
 	r.add(f)
+}
+
+// sideToldLater says that a later row of the part has a side or a number.
+func (r *run) sideToldLater() bool {
+	for _, it := range r.part.items {
+		if row, ok := it.(*notation.Row); ok && (row.Head.Side != "" || row.Head.Every.Side != "" || len(row.Head.Numbers) > 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // guessSide looks at the part's stated sides: if row 2 is RS, row 1 is WS.

@@ -312,6 +312,9 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 		if !ok {
 			return done(Num{}, end)
 		}
+		if _, ok := p.words(j, "as follows", "thus", "in this way"); ok {
+			return done(Num{}, len(p.toks))
+		}
 		all := false
 		var n Num
 		for k := j; k < end; k++ {
@@ -634,6 +637,9 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		return false
 	}
 	low := strings.ToLower(strings.Trim(label, " *•-–#"))
+	if strings.HasPrefix(low, "bo ") || strings.HasPrefix(low, "bind off") || strings.HasPrefix(low, "cast off") || low == "bo" {
+		return false
+	}
 	if strings.Contains(low, " only") || strings.HasPrefix(low, "all sizes") || strings.HasPrefix(low, "both sizes") {
 		return false
 	}

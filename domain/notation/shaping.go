@@ -146,6 +146,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	}
 	for {
 		if k, ok := p.words(i, ",? then on?", ",? and then on?", ",? and on", "and"); ok {
+			if q, ok := p.words(k, "at|on each|both end|ends|side of?", "at same edge of?|on?", "at armhole|neck|front|side edge of?|on?"); ok {
+				k = q
+			}
 			if w, q, ok := p.when(k); ok {
 				last := &s.When
 				for last.Then != nil {
@@ -393,6 +396,16 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			i++
 			continue
 		}
+		if n, j, ok := p.num(i); ok && seen { // "foll 4 alt rows", "foll 4 RS rows"
+			if q, ok := p.words(j, "alt|other|alternate row|rnd"); ok {
+				w.Times, w.Every = n, 2
+				return q, true
+			}
+			if s, q, ok := p.sideWord(j); ok && p.w(q) == "row" {
+				w.Times, w.Every, w.Side = n, 2, s
+				return q + 1, true
+			}
+		}
 		if n, j, ok := p.num(i); ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") && !n.Single() {
 			w.Every, w.Times = 1, n
 			i = j
@@ -419,7 +432,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 		i = k
 	}
 	end := p.sentenceEnd(i)
-	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "keeping"); ok {
+	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "beg|beginning|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
 		// over to the verb
 		for q := k; q < end; q++ {
 			if hasWord(p, q, "work", "cont", "continue", "knit", "k", "purl", "p") && q > i {
