@@ -13,12 +13,12 @@ import (
 // leaves out or levels is what two texts of the same pattern may differ in:
 //
 //   - places (every Span), Source and Findings;
-//   - blank lines, and white space, full stops and colons at the end of prose;
+//   - blank lines, the line of the sizes (Manuscript.Sizes says them), and white
+//     space, full stops and colons at the end of prose;
 //   - the words of an item that its other fields say again: Head.Words of a
 //     numbered row and of a row without head, Words of RepRows, Shape, Straight,
-//     BindOffAll, HoldAll and As, Begin.Text, the label of Sizes, the mark of a
-//     repeat, what a head's bracket said of sizes (Row.Only has it), places in
-//     the name of a marker;
+//     BindOffAll, HoldAll and As, Begin.Text, the mark of a repeat, what a head's
+//     bracket said of sizes (Row.Only has it);
 //   - the words of a Straight that has none, against those that Write gives it;
 //   - a number of times that is 1 against one not written; nil against empty;
 //   - yarns: their order, and those that no row uses (their letters may stand in
@@ -30,7 +30,7 @@ func Strip(ms *Manuscript) *Manuscript {
 	items := c.Items[:0]
 	for _, it := range c.Items {
 		switch it := it.(type) {
-		case *Blank:
+		case *Blank, *Sizes:
 			continue
 		case *Prose:
 			it.Text = bareProse(it.Text)
@@ -60,8 +60,6 @@ func Strip(ms *Manuscript) *Manuscript {
 			it.Words = ""
 		case *Begin:
 			it.Text = ""
-		case *Sizes:
-			it.Label = ""
 		}
 		items = append(items, it)
 	}

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -17,9 +18,6 @@ func Write(ms *Manuscript) string {
 	for _, y := range ms.Yarns {
 		w.yarns[strings.ToLower(y)] = y
 	}
-	if len(ms.Sizes) > 1 && !hasSizes(ms.Items) && !numbered(ms.Sizes) {
-		w.line("Sizes: " + sizeList(ms.Sizes))
-	}
 	for i, it := range ms.Items {
 		if m, ok := it.(*Multiple); ok && w.saysMultiple(ms.Items, i, m) {
 			continue
@@ -28,6 +26,13 @@ func Write(ms *Manuscript) string {
 	}
 	if len(w.lines) == 0 {
 		return ""
+	}
+	if !hasSizes(ms.Items) && !slices.Equal(w.sizesRead(), ms.Sizes) {
+		at := 0
+		if _, ok := ms.Items[0].(*Title); ok {
+			at = 1
+		}
+		w.lines = slices.Insert(w.lines, at, "Sizes: "+sizeList(ms.Sizes))
 	}
 	return strings.TrimRight(strings.Join(w.lines, "\n"), "\n") + "\n"
 }
@@ -97,14 +102,14 @@ func hasSizes(items []Item) bool {
 
 func sizeWord(s string) bool { return strings.Contains(strings.ToLower(s), "size") }
 
-// numbered says that sizes have no names but their numbers.
-func numbered(names []string) bool {
-	for i, n := range names {
-		if n != itoa(i+1) {
-			return false
-		}
+// sizesRead are the sizes that a reader will find in what is written.
+func (w *writer) sizesRead() []string {
+	r := &reader{ms: &Manuscript{Source: w.lines}, yarns: w.yarns, vocab: w.vocab}
+	for i, l := range w.lines {
+		r.lines = append(r.lines, scanLine(l, i+1))
 	}
-	return true
+	r.findSizes()
+	return r.ms.Sizes
 }
 
 // sizeList writes S (M, L).
