@@ -22,6 +22,18 @@ func (r *run) blameEarlier(d *def, bad []*lane, ag *again) bool {
 			return false
 		}
 	}
+	if ag == nil && unevenRepeat(r.w, d.body, bad[0].size) {
+		return false // it changes the count itself
+	}
+	uneven := map[*def]bool{}
+	for _, e := range r.history {
+		if e.before != nil && unevenRepeat(r.w, e.body, bad[0].size) {
+			uneven[e] = true
+		}
+	}
+	if len(uneven) > 2 {
+		return false // where many rows change the count, none stands out
+	}
 	seen := map[*def]bool{d: ag == nil}
 	for i, asked := len(r.history)-2, 0; i >= 0 && asked < 12; i-- {
 		e := r.history[i]

@@ -285,6 +285,18 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 				return l.fail("marker-count-differs", s.Span, "%s stated between markers, %s worked", sts(K(want)), sts(K(have)))
 			}
 		case notation.CountSide:
+			// each side of what this row has bound off
+			sides := sidesOf(l.right)
+			if len(sides) != 2 || !l.left.total().zero() {
+				continue
+			}
+			for _, have := range sides {
+				if have.C == 0 && have.D != want {
+					f := l.fail("stated-count-differs", s.Span, "%s stated on each side, %s and %s worked", sts(K(want)), sts(sides[0]), sts(sides[1]))
+					f.missing = want - have.D
+					return f
+				}
+			}
 		}
 	}
 	return nil
@@ -295,6 +307,18 @@ func abs(n int) int {
 		return -n
 	}
 	return n
+}
+
+// sidesOf sums the groups between the places where the row has bound off.
+func sidesOf(s stack) []Lin {
+	out := []Lin{s.group[0]}
+	for i := 1; i < len(s.group); i++ {
+		if s.bound[i]&parted != 0 {
+			out = append(out, Lin{})
+		}
+		out[len(out)-1] = out[len(out)-1].plus(s.group[i])
+	}
+	return out
 }
 
 // exec works one row on all lanes that take part in it. again names the

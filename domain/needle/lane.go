@@ -10,7 +10,8 @@ import (
 const (
 	marker = 1 << iota
 	roundStart
-	gap // of a short row
+	gap    // of a short row
+	parted // bound off in mid row: what lies on both sides is no longer joined
 )
 
 // stack is one needle: groups of stitches with boundaries between them. The
@@ -289,6 +290,8 @@ func (l *lane) turn(inRow bool) {
 func (l *lane) endRow() {
 	l.prevYO, l.yos = l.yos, Lin{}
 	l.prevGaps, l.gaps = l.gaps, Lin{}
+	l.left.join(parted)
+	l.right.join(parted)
 	l.pendingBO = false
 	if l.left_ {
 		l.left_ = false
@@ -335,6 +338,17 @@ func (s stack) tipUp(rest stack) stack {
 		return s
 	}
 	return rest.onto(s)
+}
+
+// join takes away the boundaries that are nothing but the given kind.
+func (s *stack) join(kind uint8) {
+	for i := len(s.group) - 1; i > 0; i-- {
+		if s.bound[i] == kind {
+			s.group[i-1] = s.group[i-1].plus(s.group[i])
+			s.group = append(s.group[:i], s.group[i+1:]...)
+			s.bound = append(s.bound[:i], s.bound[i+1:]...)
+		}
+	}
 }
 
 func (l *lane) dropGaps() {

@@ -389,6 +389,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			}
 			l.cols.work(notation.Dec, n, 0)
 		}
+		if n > 0 && !l.right.total().zero() {
+			l.right.push(parted)
+		}
 		if n > 0 && w.reading&readBO != 0 && len(after) > 0 {
 			l.pendingBO = true
 		}
