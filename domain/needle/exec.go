@@ -2,7 +2,6 @@ package needle
 
 import (
 	"fmt"
-	"math/bits"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -18,41 +17,6 @@ func (r *run) execOnly(d *def, only []int, noCount bool) {
 		return
 	}
 	r.exec(d, noCount, nil)
-}
-
-// skips says that a size does not work this row at all.
-func skips(d *def, only []int, size int) bool {
-	if o := d.row.Only; o != nil && !contains(o, size) {
-		return true
-	}
-	if only != nil && d.row.Only == nil && !contains(only, size) {
-		return true
-	}
-	skip := false
-	check := func(n notation.Num) {
-		if n.Given() && n.For(size) == notation.Skip {
-			skip = true
-		}
-	}
-	notation.Each(d.body, func(o notation.Op) {
-		switch o := o.(type) {
-		case *notation.Do:
-			check(o.Times)
-		case *notation.Group:
-			check(o.Times)
-		case *notation.Repeat:
-			check(o.To.N)
-		case *notation.Until:
-			check(o.To.N)
-		case *notation.BindOff:
-			check(o.N)
-		case *notation.CastOn:
-			check(o.N)
-		case *notation.Hold:
-			check(o.N)
-		}
-	})
-	return skip
 }
 
 func contains(s []int, v int) bool {
@@ -72,68 +36,10 @@ type outcome struct {
 	stated *failure // the stated count differs
 }
 
-// ambiguous lists the readings in which this row could be meant.
-func (w *worker) ambiguous(body []notation.Op) reading {
-	var a reading
-	notation.Each(body, func(o notation.Op) {
-		switch o := o.(type) {
-		case *notation.Repeat:
-			if o.To.Kind == notation.TimesInAll {
-				a |= readTimes
-			}
-		case *notation.Again:
-			a |= readTwice
-			if o.Idiom {
-				a |= readIdiom
-			}
-		case *notation.Do:
-			switch s := w.stitch(o.Key); {
-			case s == nil || !s.HasAlt:
-			case o.Key == "inc":
-				a |= readInc
-			case o.Key == "yf":
-				a |= readYF
-			default:
-				a |= readAlt
-			}
-		case *notation.BindOff:
-			if !o.All {
-				a |= readBO
-			}
-		}
-	})
-	for i, o := range body {
-		var t notation.Target
-		switch o := o.(type) {
-		case *notation.Repeat:
-			t = o.To
-		case *notation.Until:
-			t = o.To
-		default:
-			continue
-		}
-		if t.Kind == notation.ToEnd && consumes(body[i+1:]) {
-			a |= readRest
-		}
-	}
-	return a
-}
-
-func consumes(ops []notation.Op) bool {
-	for _, o := range ops {
-		switch o.(type) {
-		case *notation.Remark, *notation.UseYarn, *notation.Turn, *notation.Mark, *notation.Join, *notation.Leave, *notation.Slide, *notation.Unknown, *notation.CastOn:
-		default:
-			return true
-		}
-	}
-	return false
-}
-
 // try works the row on clones of the lanes under one reading.
 func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, bool) {
 	r.w.reading = rd
-	if rd&^readYF == rd && r.ymoves(d) {
+	if rd&^readYF == rd && r.facts(d).ymoves {
 		r.w.reading |= readYF
 	}
 	out := make([]outcome, len(lanes))
@@ -144,19 +50,18 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			out[i] = outcome{l: l.clone(), before: l.total(), f: l.fail("too-much-work", d.row.Span, "working this takes too long; write fewer repeats")}
 			continue
 		}
-		c := l.clone()
+		c := r.spareLane()
+		c.copyFrom(l)
 		if c.cols != nil {
 			c.cols.events = nil
 		}
 		o := outcome{l: c, before: l.total()}
 		c.left_ = false
-		notation.Each(d.body, func(o notation.Op) {
-			if _, ok := o.(*notation.DropAll); ok { // dropped as the row comes to them
-				c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})
-				*c.left.top() = c.left.top().minus(c.prevYO)
-				c.prevYO = Lin{}
-			}
-		})
+		if r.facts(d).dropAll { // dropped as the row comes to them
+			c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})
+			*c.left.top() = c.left.top().minus(c.prevYO)
+			c.prevYO = Lin{}
+		}
 		c.shifts = l.round && r.shiftsStart(d)
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {
@@ -238,70 +143,6 @@ func (r *run) rowEnd(l *lane, d *def) *failure {
 	return f
 }
 
-// stated compares the counts written at a row's end with the worked ones.
-func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
-	total := l.total()
-	for _, s := range st {
-		want := s.N.For(l.size)
-		if want == notation.Skip {
-			continue
-		}
-		switch s.Kind {
-		case notation.CountAll:
-			if total.C != 0 {
-				continue
-			}
-			if total.D != want {
-				f := l.fail("stated-count-differs", s.Span, "%s stated, %s worked", sts(K(want)), sts(total))
-				f.missing = want - total.D
-				return f
-			}
-		case notation.CountInc, notation.CountDec:
-			d := total.minus(before)
-			if d.C != 0 {
-				continue
-			}
-			got, word := d.D, "increased"
-			if s.Kind == notation.CountDec {
-				got, word = -d.D, "decreased"
-			}
-			if got != want {
-				f := l.fail("stated-count-differs", s.Span, "%s stated as %s, %d worked", sts(K(want)), word, got)
-				f.missing = want - got
-				return f
-			}
-		case notation.CountBetween:
-			ok, have := false, -1
-			groups := append(append([]Lin(nil), l.right.group...), l.left.group...)
-			for i, g := range groups {
-				if g.C == 0 && g.D == want {
-					ok = true
-				}
-				if i > 0 && i < len(groups)-1 && g.D > 0 && (have < 0 || abs(g.D-want) < abs(have-want)) {
-					have = g.D
-				}
-			}
-			if !ok && have >= 0 {
-				return l.fail("marker-count-differs", s.Span, "%s stated between markers, %s worked", sts(K(want)), sts(K(have)))
-			}
-		case notation.CountSide:
-			// each side of what this row has bound off
-			sides := sidesOf(l.right)
-			if len(sides) != 2 || !l.left.total().zero() {
-				continue
-			}
-			for _, have := range sides {
-				if have.C == 0 && have.D != want {
-					f := l.fail("stated-count-differs", s.Span, "%s stated on each side, %s and %s worked", sts(K(want)), sts(sides[0]), sts(sides[1]))
-					f.missing = want - have.D
-					return f
-				}
-			}
-		}
-	}
-	return nil
-}
-
 func abs(n int) int {
 	if n < 0 {
 		return -n
@@ -326,7 +167,7 @@ func sidesOf(s stack) []Lin {
 func (r *run) exec(d *def, noCount bool, again *again) {
 	var lanes []*lane
 	for _, l := range r.lanes {
-		if skips(d, r.only, l.size) {
+		if r.skips(d, l.size) {
 			continue
 		}
 		lanes = append(lanes, l)
@@ -366,7 +207,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	}
 	base := reading(0)
 	out, ok := r.try(d, lanes, base, countIt)
-	amb := r.w.ambiguous(d.body)
+	amb := r.facts(d).amb
 	if amb != 0 {
 		out, ok = r.readings(d, lanes, out, ok, amb, countIt)
 	}
@@ -409,7 +250,10 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		before := o.before
 		minBefore := l.min
-		*l = *o.l
+		*l, *o.l = *o.l, *l
+		if amb == 0 {
+			r.spare = append(r.spare, o.l)
+		}
 		if l.min > minBefore {
 			r.minRow, r.minWas = d, minBefore
 		}
@@ -600,168 +444,4 @@ type again struct {
 	at    finding.Span
 	words string
 	rows  int // in one pass
-}
-
-// readings looks for the one reading under which the row comes out.
-func (r *run) readings(d *def, lanes []*lane, out []outcome, ok bool, amb reading, countIt bool) ([]outcome, bool) {
-	speak := readTimes | readTwice // what is said aloud even where it comes out
-	if amb&readIdiom != 0 {
-		amb &^= readIdiom
-		speak = readTimes
-		if ok && amb&readTimes == 0 {
-			return out, ok
-		}
-	}
-	var good []reading
-	var outs [][]outcome
-	if ok {
-		if amb&speak == 0 || d.done {
-			return out, ok
-		}
-	}
-	for bit := reading(1); bit < 1<<9; bit <<= 1 {
-		if amb&bit == 0 {
-			continue
-		}
-		if ok && bit&speak == 0 {
-			continue
-		}
-		lens := []int{0}
-		if bit == readTwice {
-			lens = r.w.lists(d.body)
-		}
-		for _, n := range lens {
-			r.w.last = n
-			if o, k := r.try(d, lanes, bit, countIt); k {
-				good, outs = append(good, bit), append(outs, o)
-				break
-			}
-		}
-		r.w.last = 0
-	}
-	if len(good) == 0 && !ok && bits.OnesCount16(uint16(amb)) > 1 {
-		if o, k := r.try(d, lanes, amb, countIt); k {
-			good, outs = append(good, amb), append(outs, o)
-		}
-	}
-	switch {
-	case ok && len(good) == 0:
-		if !d.done {
-			r.sayReading(d, amb&speak, 0, "")
-		}
-		r.try(d, lanes, 0, countIt)
-		return out, true
-	case ok:
-		if sameTotals(out, outs[0]) && good[0]&speak == 0 {
-			return out, true
-		}
-		r.sayBoth(d, good[0], out, outs[0])
-		r.w.reading = 0
-		return out, true
-	case len(good) == 1 || len(good) > 1:
-		if !d.done {
-			r.sayReading(d, good[0], good[0], "")
-		}
-		r.w.reading = good[0]
-		return outs[0], true
-	}
-	if amb&speak != 0 && !d.done {
-		o2, _ := r.try(d, lanes, amb&speak, countIt)
-		r.sayBoth(d, amb&speak, out, o2)
-	}
-	return out, false
-}
-
-// lists gives the lengths of list that "twice" may belong to, all of it first.
-func (w *worker) lists(body []notation.Op) []int {
-	most := 0
-	notation.Each(body, func(o notation.Op) {
-		if a, ok := o.(*notation.Again); ok {
-			most = max(most, len(a.Body))
-		}
-	})
-	out := []int{0}
-	for n := 2; n < most; n++ {
-		out = append(out, n)
-	}
-	return out
-}
-
-func sameTotals(a, b []outcome) bool {
-	for i := range a {
-		if a[i].l.total() != b[i].l.total() || !a[i].l.left.total().zero() != !b[i].l.left.total().zero() {
-			return false
-		}
-	}
-	return true
-}
-
-func (r *run) ambAt(d *def, bit reading) (finding.Span, string) {
-	at, words := d.row.Span, ""
-	notation.Each(d.body, func(o notation.Op) {
-		switch o := o.(type) {
-		case *notation.Repeat:
-			if bit&readTimes != 0 && o.To.Kind == notation.TimesInAll {
-				at, words = o.To.Span, fmt.Sprintf("“%s times” may mean %s in all or %s more", numWords(o.To.N), numWords(o.To.N), numWords(o.To.N))
-			}
-		case *notation.Again:
-			if bit&readTwice != 0 {
-				at, words = o.Span, "“"+times(max(0, o.Times.For(0)))+"” may belong to the last stitch or to all that stands before it"
-			}
-		}
-	})
-	return at, words
-}
-
-func numWords(n notation.Num) string {
-	if n.Single() {
-		return fmt.Sprint(n.For(0))
-	}
-	var s []string
-	for _, v := range n.Vals[1:] {
-		s = append(s, fmt.Sprint(v))
-	}
-	return fmt.Sprintf("%d (%s)", n.Vals[0], strings.Join(s, ", "))
-}
-
-// sayReading tells which of two readings was taken.
-func (r *run) sayReading(d *def, amb, taken reading, _ string) {
-	switch {
-	case amb&readTimes != 0:
-		at, words := r.ambAt(d, readTimes)
-		what := "only “more” comes out even and is taken"
-		if taken&readTimes != 0 {
-			what = "only “in all” comes out even and is taken"
-		}
-		r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: words + "; " + what})
-	case amb&readTwice != 0:
-		at, words := r.ambAt(d, readTwice)
-		what := "only the last stitch comes out even and is taken"
-		if taken&readTwice != 0 {
-			what = "only the whole list comes out even and is taken"
-		}
-		r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: words + "; " + what})
-	case amb&readRest != 0:
-		r.add(finding.Finding{Code: "end-but-more", Span: d.row.Span, Row: d.name, Message: "“to end” is followed by more stitches; it is taken as far as they leave room"})
-	case amb&readBO != 0:
-		r.add(finding.Finding{Code: "bind-off-convention", Span: d.row.Span, Row: d.name, Message: "the stitch left on the needle by binding off is not counted in the next number"})
-	}
-}
-
-func (r *run) sayBoth(d *def, bit reading, a, b []outcome) {
-	at, words := r.ambAt(d, bit)
-	if words == "" {
-		return
-	}
-	say := func(o outcome) string {
-		if o.f != nil {
-			return "does not come out (" + o.f.msg + ")"
-		}
-		return "gives " + sts(o.l.total())
-	}
-	first, second := "“more”", "“in all”"
-	if bit&readTwice != 0 {
-		first, second = "the last stitch alone", "the whole list"
-	}
-	r.add(finding.Finding{Code: "ambiguous-times", Span: at, Row: d.name, Message: fmt.Sprintf("%s: %s %s, %s %s", words, first, say(a[0]), second, say(b[0]))})
 }

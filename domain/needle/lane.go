@@ -116,6 +116,16 @@ func (l *lane) clone() *lane {
 	return &c
 }
 
+// copyFrom makes l what o is, in the room l has already.
+func (l *lane) copyFrom(o *lane) {
+	left, right, cable := l.left, l.right, l.cable
+	*l = *o
+	l.left = stack{append(left.group[:0], o.left.group...), append(left.bound[:0], o.left.bound...)}
+	l.right = stack{append(right.group[:0], o.right.group...), append(right.bound[:0], o.right.bound...)}
+	l.cable = append(cable[:0], o.cable...)
+	l.cols = o.cols.clone()
+}
+
 // total counts all live loops of the row, worked or not; holders apart.
 func (l *lane) total() Lin {
 	t := l.left.total().plus(l.right.total())

@@ -197,60 +197,6 @@ func countErrors(res *Result) int {
 	return n
 }
 
-// checkMultiple compares a cast-on with the stated multiple. What follows from a
-// wrong cast-on is not told again.
-func checkMultiple(r *run, p *Part, b *notation.Begin) bool {
-	m := p.Stated
-	if m == nil || b.How != "cast on" {
-		return false
-	}
-	var bad []*lane
-	for _, l := range r.lanes {
-		v := l.total().D - m.Plus - 2*m.Edge
-		if m.Of > 0 && (mod(v, m.Of) != 0 || v < 0) {
-			bad = append(bad, l)
-		}
-	}
-	if len(bad) == 0 {
-		return false
-	}
-	r.castOnWrong(b, bad, fmt.Sprintf("%s is not a multiple of %d plus %d", sts(bad[0].total()), m.Of, m.Plus+2*m.Edge))
-	return true
-}
-
-func (r *run) castOnWrong(b *notation.Begin, bad []*lane, msg string) {
-	if len(r.lanes) > 1 {
-		msg = "size " + r.sizeName(bad[0]) + ": " + msg
-	}
-	r.add(finding.Finding{Code: "cast-on-not-multiple", Span: b.Span, Row: "cast-on", Sizes: r.sizesOf(bad), Message: msg})
-	for _, l := range bad {
-		l.tainted = true
-	}
-}
-
-// checkCastOn finds sizes whose cast-on none of the rows can be worked on, while
-// the rows agree with one another (and with the other sizes).
-func checkCastOn(ms *notation.Manuscript, r *run, p *Part, b *notation.Begin, mk maker) {
-	n := p.Needs
-	if n == nil || n.Of < 2 {
-		return
-	}
-	var bad []*lane
-	for _, l := range r.lanes {
-		v := l.total().D
-		if mod(v-n.Plus, n.Of) == 0 {
-			continue
-		}
-		if f, all := failing(ms, p, mk, K(v)); f == all && all > 1 {
-			bad = append(bad, l)
-		}
-	}
-	if len(bad) == 0 {
-		return
-	}
-	r.castOnWrong(b, bad, fmt.Sprintf("%s cast on, but the rows need a multiple of %d plus %d", sts(bad[0].total()), n.Of, n.Plus))
-}
-
 // byMultiple works a part for every multiple at once; where that argument does
 // not hold, for a window of multiples.
 func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
@@ -298,75 +244,6 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 	}
 }
 
-// failing counts, of the rows that want a certain number of stitches, those
-// that cannot be worked on start by themselves; rows behind the first change of
-// count are not asked.
-func failing(ms *notation.Manuscript, p *Part, mk maker, start Lin) (bad, all int) {
-	r := mk(p, &Result{}, nil)
-	for _, it := range p.items {
-		row, ok := it.(*notation.Row)
-		if !ok || row.As != nil || row.Only != nil {
-			if ok {
-				continue
-			}
-			switch it.(type) {
-			case *notation.Shape, *notation.RepRows, *notation.As:
-				return bad, all
-			}
-			continue
-		}
-		if !wantsNumber(r.w, row.Body) {
-			continue
-		}
-		l := newLane(0, start)
-		l.round = p.Round || row.Head.Round
-		r.w.reading = 0
-		f := r.w.ops(l, row.Body)
-		if f == nil && !l.left.total().zero() {
-			f = &failure{}
-		}
-		if f != nil && f.code == "" && !l.left.total().zero() && len(row.Body) > 0 {
-			if _, unknown := row.Body[len(row.Body)-1].(*notation.Unknown); unknown {
-				continue
-			}
-		}
-		all++
-		if f != nil {
-			bad++
-			continue
-		}
-		if l.right.total() != start {
-			return bad, all
-		}
-	}
-	return bad, all
-}
-
-// wantsNumber: the row fits some numbers of stitches and not others.
-func wantsNumber(w *worker, body []notation.Op) bool {
-	open := false
-	wants := false
-	for _, o := range body {
-		switch o := o.(type) {
-		case *notation.Repeat:
-			if _, counted := w.passes(o.To, 0); !counted {
-				open = true
-				if e := w.fixed(o.Body, 0); e.in > 1 {
-					wants = true
-				}
-			}
-		case *notation.Until:
-			open = true
-			if e := w.fixed(o.Body, 0); e.in > 1 {
-				wants = true
-			}
-		case *notation.Turn, *notation.Leave, *notation.Unknown:
-			return false
-		}
-	}
-	return wants || !open
-}
-
 func symbolic(ms *notation.Manuscript, p *Part, start Lin) []*lane {
 	n := 1
 	if vectors(p) {
@@ -379,40 +256,6 @@ func symbolic(ms *notation.Manuscript, p *Part, start Lin) []*lane {
 		lanes = append(lanes, l)
 	}
 	return lanes
-}
-
-// vectors says that rows of the part differ between sizes.
-func vectors(p *Part) bool {
-	found := false
-	for _, it := range p.items {
-		switch it := it.(type) {
-		case *notation.Row:
-			if it.Only != nil {
-				found = true
-			}
-			notation.Each(it.Body, func(o notation.Op) {
-				switch o := o.(type) {
-				case *notation.Do:
-					found = found || !o.Times.Single()
-				case *notation.Group:
-					found = found || !o.Times.Single()
-				case *notation.Until:
-					found = found || !o.To.N.Single()
-				case *notation.Repeat:
-					found = found || !o.To.N.Single()
-				case *notation.BindOff:
-					found = found || !o.N.Single()
-				case *notation.CastOn:
-					found = found || !o.N.Single()
-				}
-			})
-		case *notation.ForSizes:
-			found = true
-		case *notation.RepRows:
-			found = found || !it.Times.N.Single()
-		}
-	}
-	return found
 }
 
 // windowed works n = 1 to Window one by one.
@@ -434,88 +277,6 @@ func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*
 		}
 	}
 	p.Final = nil
-}
-
-// asideMultiple adds, to a part worked by its cast-on, the counts in repeats.
-func asideMultiple(ms *notation.Manuscript, p *Part, mk maker) {
-	trial := *p
-	trial.Rows, trial.Final = nil, nil
-	r := mk(&trial, &Result{}, symbolic(ms, p, Lin{p.Stated.Of, p.Stated.Plus + 2*p.Stated.Edge}))
-	r.silent = true
-	r.items(p.items)
-	for i, e := range trial.Rows {
-		if i < len(p.Rows) && p.Rows[i].Line == e.Line && p.Rows[i].Name == e.Name && e.Lin != nil {
-			p.Rows[i].Lin = e.Lin
-		}
-	}
-}
-
-// needs works out from the rows alone which numbers of stitches they can be
-// worked on: it starts from any number n and narrows n down wherever a repeat
-// wants it, until every row goes through.
-func needs(ms *notation.Manuscript, p *Part, mk maker) *Need {
-	n := 1
-	if vectors(p) {
-		n = len(ms.Sizes)
-	}
-	var first *Need
-	for size := 0; size < n; size++ {
-		got := needsFor(ms, p, mk, size)
-		if got == nil {
-			return nil
-		}
-		if first == nil {
-			first = got
-		} else if first.Of != got.Of || first.Plus != got.Plus {
-			return nil
-		} else {
-			first.Min = max(first.Min, got.Min)
-		}
-	}
-	return first
-}
-
-func needsFor(ms *notation.Manuscript, p *Part, mk maker, size int) *Need {
-	m, rest := 1, 0
-	for try := 0; try < 64; try++ {
-		l := newLane(size, Lin{m, rest})
-		l.round = p.Round
-		l.min = ceilDiv(1-rest, m)
-		trial := *p
-		trial.Rows, trial.Final = nil, nil
-		r := mk(&trial, &Result{}, []*lane{l})
-		r.silent = true
-		r.items(p.items)
-		if r.fail == nil {
-			of, plus := m, mod(rest, m)
-			q := (rest - plus) / m // n counted from plus
-			return &Need{of, plus, max(1, l.min+q)}
-		}
-		f := r.fail.refine
-		if f == nil || f.mod <= 1 || m > 1<<20/f.mod {
-			return nil
-		}
-		rest += m * f.rest
-		m *= f.mod
-	}
-	return nil
-}
-
-// fixedNeed finds the one number of stitches that rows without repeats want.
-func fixedNeed(ms *notation.Manuscript, p *Part, mk maker) *Need {
-	for _, it := range p.items {
-		row, ok := it.(*notation.Row)
-		if !ok {
-			continue
-		}
-		budget := 10000
-		w := &worker{ms: ms, budget: &budget, own: map[string]effect{}}
-		if e := w.fixed(row.Body, 0); e.ok && e.in > 0 {
-			return &Need{0, e.in, 1}
-		}
-		return nil
-	}
-	return nil
 }
 
 var rowsRe = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*(?:rows|rnds|rounds|r\b)`)

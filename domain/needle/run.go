@@ -18,6 +18,7 @@ type def struct {
 	entry  *Entry
 	before []Lin // on each lane, first time worked
 	after  []Lin
+	facts  facts
 	done   bool // worked at least once
 }
 
@@ -40,6 +41,7 @@ type run struct {
 	repeated    bool                    // rows were repeated already
 	scopes      map[string]map[int]*def // by section heading
 	section     string
+	spare       []*lane // lanes whose room is used again
 	only        []int
 	yarn        string            // in use
 	hangs       map[string]string // edge at which each yarn hangs
@@ -156,6 +158,16 @@ func blockItem(it notation.Item) bool {
 		return true
 	}
 	return false
+}
+
+// spareLane gives a lane to work a try on.
+func (r *run) spareLane() *lane {
+	if k := len(r.spare); k > 0 {
+		l := r.spare[k-1]
+		r.spare = r.spare[:k-1]
+		return l
+	}
+	return &lane{}
 }
 
 func (r *run) begin(b *notation.Begin) {
@@ -312,246 +324,6 @@ func (r *run) wordDef(words string) *def {
 
 func foldHead(s string) string {
 	return strings.NewReplacer("rounds", "rnd", "round", "rnd", "rnds", "rnd", "rows", "row", "decrease", "dec", "increase", "inc", "-", " ", "setup", "set up").Replace(s)
-}
-
-// block works numbered rows that stand together.
-func (r *run) block(items []notation.Item, next *notation.RepRows) {
-	type slot struct {
-		row    *notation.Row
-		number int
-		nth    int
-		only   []int
-		order  int
-	}
-	var rows []*notation.Row
-	only := map[*notation.Row][]int{}
-	cur := r.only
-	for _, it := range items {
-		switch it := it.(type) {
-		case *notation.Row:
-			rows = append(rows, it)
-			o := it.Only
-			if o == nil {
-				o = cur
-			}
-			only[it] = o
-		case *notation.ForSizes:
-			cur = it.Only
-		case *notation.Blank:
-			if cur != nil {
-				cur = nil
-			}
-		}
-	}
-	r.only = nil
-	defer func() { r.only = cur }()
-	// pieces: numbering that starts again begins a new one
-	for len(rows) > 0 {
-		seen := map[int]bool{}
-		n := 0
-		maxN := 0
-		for n < len(rows) {
-			h := rows[n].Head
-			if n > 0 && len(h.Numbers) > 0 && seen[h.Numbers[0]] && (h.Numbers[0] == 1 || h.Numbers[0] < maxN-1 && len(only[rows[n]]) == 0) && len(only[rows[n]]) == 0 {
-				break
-			}
-			for _, v := range h.Numbers {
-				seen[v] = true
-				maxN = max(maxN, v)
-			}
-			n++
-		}
-		group := rows[:n]
-		rows = rows[n:]
-		last := maxN
-		if len(rows) == 0 && next != nil {
-			for _, v := range next.Ref.Numbers {
-				if v <= maxN+2 {
-					last = max(last, v)
-				}
-			}
-			if k := next.Ref.Last; k > 0 && k > maxN && k <= maxN+2 {
-				last = k
-			}
-		}
-		// heads that run on
-		given := map[int]bool{}
-		for _, row := range group {
-			for _, v := range row.Head.Numbers {
-				given[v] = true
-			}
-		}
-		var slots []slot
-		for k, row := range group {
-			h := row.Head
-			ns := append([]int(nil), h.Numbers...)
-			if h.Every.On() {
-				ns = runOn(ns, h.Every, given, last, len(rows) == 0 && next != nil && len(next.Ref.Numbers) > 0)
-			}
-			if len(ns) == 0 && !h.Every.On() {
-				continue
-			}
-			if len(ns) == 0 { // "Every row: …" of a one-row pattern
-				ns = []int{1}
-			}
-			for q, v := range ns {
-				slots = append(slots, slot{row, v, q, only[row], k})
-			}
-		}
-		sort.SliceStable(slots, func(a, b int) bool { return slots[a].number < slots[b].number })
-		if r.numbers == nil || len(slots) > 0 && (slots[0].number <= 1 || r.numbers[slots[0].number] != nil) {
-			r.numbers = map[int]*def{}
-		}
-		prev := 0
-		for v := range r.numbers {
-			prev = max(prev, v)
-		}
-		had := map[int][]int{}
-		defs := make([]*def, 0, len(slots))
-		var start []Lin
-		for _, l := range r.lanes {
-			start = append(start, l.total())
-		}
-		for k := range slots {
-			s := slots[k]
-			if o, dup := had[s.number]; dup && overlap(o, s.only) {
-				r.add(finding.Finding{Code: "row-given-twice", Span: s.row.Head.Span, Row: itoa(s.number), Message: fmt.Sprintf("row %d is given twice", s.number)})
-				if r.silent {
-					continue
-				}
-			}
-			had[s.number] = s.only
-			if len(r.lanes) > 0 && s.number == r.lanes[0].rows+1 {
-				prev = s.number - 1 // rows worked in between bear the numbers left out
-			}
-			if prev > 0 && s.number > prev+1 && r.numbers[s.number-1] == nil || prev == 0 && k == 0 && s.number > 1 && len(r.part.Rows) == 0 && s.number != 2 {
-				from := prev + 1
-				if !r.silent {
-					missing := itoa(from)
-					msg := fmt.Sprintf("row %d is missing", from)
-					if from < s.number-1 {
-						msg = fmt.Sprintf("rows %d to %d are missing", from, s.number-1)
-					}
-					r.add(finding.Finding{Code: "row-missing", Span: s.row.Head.Span, Row: missing, Message: msg + ": here row " + itoa(s.number) + " follows row " + itoa(prev)})
-				}
-			}
-			prev = max(prev, s.number)
-			d := r.define(s.row, itoa(s.number), s.number, &slots[k].nth)
-			if d == nil {
-				continue
-			}
-			// a count at the end belongs to the last of rows given together
-			counted := k+1 >= len(slots) || lastOf(slots[k].number, s.row, last)
-			r.numbers[s.number] = d
-			for _, sec := range []string{strings.ToLower(r.section), strings.ToLower(r.part.Name)} {
-				if sec == "" {
-					continue
-				}
-				if r.scopes[sec] == nil {
-					r.scopes[sec] = map[int]*def{}
-				}
-				r.scopes[sec][s.number] = d
-			}
-			defs = append(defs, d)
-			r.execOnly(d, s.only, !counted)
-			if r.silent && r.fail != nil {
-				return
-			}
-		}
-		r.blocks++
-		if r.firstBlock == nil && len(defs) > 0 && len(rows) == 0 {
-			r.noteChange(start)
-		}
-	}
-}
-
-func lastOf(n int, row *notation.Row, last int) bool {
-	h := row.Head
-	if h.Every.On() {
-		return true
-	}
-	return len(h.Numbers) == 0 || n == h.Numbers[len(h.Numbers)-1]
-}
-
-func overlap(a, b []int) bool {
-	if a == nil || b == nil {
-		return true
-	}
-	for _, x := range a {
-		for _, y := range b {
-			if x == y {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// noteChange records what one pass of the rows has gained.
-func (r *run) noteChange(start []Lin) {
-	var change *int
-	for i, l := range r.lanes {
-		d := l.total().minus(start[i])
-		if d.C != 0 || l.dead {
-			return
-		}
-		v := d.D
-		if change != nil && *change != v {
-			return
-		}
-		change = &v
-	}
-	r.firstBlock = change
-}
-
-// runOn lists the rows a head stands for: "Row 2 and all WS rows".
-func runOn(ns []int, e notation.Every, given map[int]bool, last int, exact bool) []int {
-	step, first := e.Step, 1
-	if len(ns) > 0 {
-		first = ns[len(ns)-1]
-	}
-	switch {
-	case e.Step > 0:
-	case e.Even:
-		step = 2
-		if len(ns) == 0 {
-			first = 2
-		}
-	case e.Odd:
-		step = 2
-		if len(ns) == 0 {
-			first = 1
-		}
-	case e.Side != "":
-		step = 2
-		if len(ns) == 0 {
-			first = 2
-			if e.Side == "RS" {
-				first = 1
-			}
-			if given[first] && !given[3-first] {
-				first = 3 - first
-			}
-		}
-	default:
-		step = 1
-	}
-	// the pair of the last row belongs to the repeat
-	if step == 2 && !exact && last%2 != first%2 && given[last] {
-		last++
-	}
-	out := append([]int(nil), ns...)
-	if len(out) == 0 {
-		if !given[first] {
-			out = append(out, first)
-		}
-	}
-	for v := first + step; v <= last; v += step {
-		if !given[v] {
-			out = append(out, v)
-		}
-	}
-	return out
 }
 
 func itoa(n int) string { return fmt.Sprint(n) }

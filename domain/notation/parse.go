@@ -22,6 +22,7 @@ type parser struct {
 	pairs     []int    // closing brackets by opening ones; see closerOf
 	pieces    []string // headings so far
 	sizeNames []string
+	nameToks  [][]Token
 	sure      map[string]bool
 	over      Num    // stitches that a sentence said are worked over
 	verb      string // of the shaping sentence before

@@ -160,6 +160,7 @@ type reader struct {
 	begun    bool        // instructions have begun
 	titled   bool
 	pieces   []string
+	nameToks [][]Token    // of the sizes
 	forced   map[int]bool // lines that are marked as heads
 	rowCount int
 	tooMany  bool
@@ -168,7 +169,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks}
 }
 
 // isField splits "Label: text" where the label is a few words.
@@ -319,6 +320,9 @@ func (r *reader) findSizes() {
 		}
 	}
 	r.sizes = len(ms.Sizes)
+	for _, n := range ms.Sizes {
+		r.nameToks = append(r.nameToks, scanLine(n, 1))
+	}
 }
 
 func isOnly(toks []Token) bool {

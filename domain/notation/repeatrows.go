@@ -130,6 +130,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			return nil, start, false
 		}
 	}
+	if lastN == 0 && r.Ref.Words == "" && len(r.Ref.Numbers) == 0 {
+		return nil, start, false
+	}
 	r.Ref.Last = lastN
 	r.Words = p.raw(start, j)
 	j = p.skipWords(j, "inclusive", "only", "above", "incl")

@@ -1,0 +1,78 @@
+package needle
+
+import "rowproof/domain/notation"
+
+// facts are what is asked of a row again and again, found out once.
+type facts struct {
+	known   bool
+	skips   bool    // some vector has a size that does not work the row
+	dropAll bool    // yarn overs of the row before are dropped
+	ymoves  bool    // yf only moves the yarn
+	amb     reading // in how many ways it may be read
+}
+
+func (r *run) facts(d *def) *facts {
+	f := &d.facts
+	if f.known {
+		return f
+	}
+	f.known = true
+	f.amb = r.w.ambiguous(d.body)
+	if f.amb&readYF != 0 {
+		f.ymoves = r.ymoves(d)
+	}
+	nums(d.body, func(n notation.Num) {
+		for _, v := range n.Vals {
+			f.skips = f.skips || v == notation.Skip
+		}
+	})
+	notation.Each(d.body, func(o notation.Op) {
+		if _, ok := o.(*notation.DropAll); ok {
+			f.dropAll = true
+		}
+	})
+	return f
+}
+
+// nums calls f for the numbers of a body that decide whether a size works it.
+func nums(body []notation.Op, f func(notation.Num)) {
+	notation.Each(body, func(o notation.Op) {
+		switch o := o.(type) {
+		case *notation.Do:
+			f(o.Times)
+		case *notation.Group:
+			f(o.Times)
+		case *notation.Repeat:
+			f(o.To.N)
+		case *notation.Until:
+			f(o.To.N)
+		case *notation.BindOff:
+			f(o.N)
+		case *notation.CastOn:
+			f(o.N)
+		case *notation.Hold:
+			f(o.N)
+		}
+	})
+}
+
+// skips says that a size does not work this row at all.
+func (r *run) skips(d *def, size int) bool {
+	if o := d.row.Only; o != nil {
+		if !contains(o, size) {
+			return true
+		}
+	} else if r.only != nil && !contains(r.only, size) {
+		return true
+	}
+	if !r.facts(d).skips {
+		return false
+	}
+	skip := false
+	nums(d.body, func(n notation.Num) {
+		if n.Given() && n.For(size) == notation.Skip {
+			skip = true
+		}
+	})
+	return skip
+}

@@ -1,0 +1,402 @@
+package needle
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// This file works rows again: "rep Rows 1–8 5 times more".
+
+// repRows works rows again.
+func (r *run) repRows(it *notation.RepRows) {
+	defs := r.refs(it)
+	if defs == nil {
+		return
+	}
+	only := it.Only
+	var lanes []*lane
+	for _, l := range r.lanes {
+		if only != nil && !contains(only, l.size) || r.only != nil && !contains(r.only, l.size) {
+			continue
+		}
+		lanes = append(lanes, l)
+	}
+	ag := &again{at: it.Span, words: it.Words, rows: len(defs)}
+	done := true
+	for _, d := range defs {
+		done = done && d.done
+	}
+	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
+		r.noteRepeated(defs)
+	}
+	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
+		// a stitch pattern: once more shows whether the rows join
+		if it.Times.N.Given() || it.Until.Given() || true {
+			r.passes(defs, lanes, ag, 1, nil)
+		}
+		return
+	}
+	if r.tracePasses > 0 && !it.Times.N.Given() && !it.Until.Sts.Given() && !it.Until.AllWorked {
+		r.passes(defs, lanes, ag, r.tracePasses, nil)
+		return
+	}
+	if r.cols && (!it.Times.N.Given() || r.window > 0) {
+		r.passes(defs, lanes, ag, columnPasses, nil)
+		return
+	}
+	r.noteRepeated(defs)
+	start := make([]*lane, len(r.lanes))
+	for i, l := range r.lanes {
+		start[i] = l.clone()
+	}
+	count := func(kind notation.TargetKind, l *lane) int {
+		n := it.Times.N.For(l.size)
+		if n < 0 {
+			return 0
+		}
+		switch kind {
+		case notation.TimesTotal:
+			if done {
+				return max(0, n-1)
+			}
+			return n
+		default:
+			return n
+		}
+	}
+	switch {
+	case it.Times.N.Given():
+		kind := it.Times.Kind
+		if last := len(r.history) - 1; kind == notation.TimesInAll && done && last >= 0 && len(defs) > 0 && r.history[last] != defs[len(defs)-1] {
+			kind = notation.TimesMore // other rows stand between: so many times, nothing to doubt
+		}
+		if kind == notation.TimesInAll && done {
+			kind = r.settleTimes(it, lanes, defs)
+		} else if kind == notation.TimesInAll {
+			kind = notation.TimesMore
+		}
+		per := map[int]int{}
+		most := 0
+		for _, l := range lanes {
+			per[l.size] = count(kind, l)
+			most = max(most, per[l.size])
+		}
+		end := it.EndRow
+		for k := 0; k < most; k++ {
+			var now []*lane
+			for _, l := range lanes {
+				if k < per[l.size] {
+					now = append(now, l)
+				}
+			}
+			ds := defs
+			if end > 0 && k == most-1 {
+				ds = upTo(defs, end)
+			}
+			if !r.passes(ds, now, ag, 1, nil) {
+				break
+			}
+		}
+	case it.Until.AllWorked:
+		sts := notation.Num{}
+		for _, s := range it.Stated {
+			if s.Kind == notation.CountAll {
+				sts = s.N
+			}
+		}
+		if sts.Given() {
+			u := *it
+			u.Until.Sts = sts
+			r.untilSts(&u, defs, lanes, ag)
+			break
+		}
+		for k := 0; k < 200; k++ {
+			var go_ []*lane
+			for _, l := range lanes {
+				c := l.clone()
+				ok := true
+				for _, d := range defs {
+					if out, _ := r.try(d, []*lane{c}, 0, false); out[0].f != nil {
+						ok = false
+						break
+					} else {
+						c = out[0].l
+						c.endRow()
+					}
+				}
+				if ok && c.short {
+					go_ = append(go_, l)
+				}
+			}
+			if len(go_) == 0 {
+				break
+			}
+			r.passes(defs, go_, ag, 1, nil)
+		}
+	case it.Until.Rows.Given():
+		for _, l := range lanes {
+			n := (min(it.Until.Rows.For(l.size), maxRows) - l.rows) / max(1, len(defs))
+			r.passes(defs, []*lane{l}, ag, max(0, n), nil)
+		}
+	case it.Until.Sts.Given():
+		r.untilSts(it, defs, lanes, ag)
+	case it.Until.Length != "":
+		r.untilLength(it, defs, lanes, ag)
+	case it.EndRow > 0:
+		r.passes(upTo(defs, it.EndRow), lanes, ag, 1, nil)
+	default:
+		r.passes(defs, lanes, ag, 1, nil)
+	}
+	r.statedAfter(it.Stated, lanes, start, it.Span, it.Words)
+}
+
+// noteRepeated records what one pass of the first rows that are repeated has gained.
+func (r *run) noteRepeated(defs []*def) {
+	if r.repeated || r.silent {
+		return
+	}
+	r.repeated = true
+	r.firstBlock = nil
+	var change *int
+	for k := range r.lanes {
+		sum := Lin{}
+		worked := false
+		for _, d := range defs {
+			if d.before == nil || d.entry.Times[k] == 0 {
+				continue
+			}
+			worked = true
+			sum = sum.plus(d.after[k].minus(d.before[k]))
+		}
+		if !worked {
+			continue
+		}
+		if sum.C != 0 || change != nil && *change != sum.D {
+			return
+		}
+		v := sum.D
+		change = &v
+	}
+	r.firstBlock = change
+}
+
+func upTo(defs []*def, end int) []*def {
+	for i, d := range defs {
+		if d.number == end {
+			return defs[:i+1]
+		}
+	}
+	return defs
+}
+
+// refs finds the rows a sentence names.
+func (r *run) refs(it *notation.RepRows) []*def {
+	miss := func(what string) []*def {
+		r.add(finding.Finding{Code: "rows-not-given", Span: it.Span, Row: it.Words, Message: "“" + it.Words + "” names " + what + ", which is not given here"})
+		if r.silent && r.fail == nil {
+			r.fail = &failure{code: "rows-not-given"}
+		}
+		return nil
+	}
+	switch {
+	case it.Ref.Star != "":
+		if r.star >= len(r.history) {
+			return miss("the rows since " + it.Ref.Star)
+		}
+		return append([]*def(nil), r.history[r.star:]...)
+	case it.Ref.Words != "":
+		if d := r.wordDef(it.Ref.Words); d != nil {
+			return []*def{d}
+		}
+		return miss("“" + it.Ref.Words + "”")
+	case it.Ref.Last > 0:
+		if len(r.history) < it.Ref.Last {
+			if len(r.numbers) >= it.Ref.Last {
+				break
+			}
+			return miss(fmt.Sprintf("the last %d rows", it.Ref.Last))
+		}
+		return append([]*def(nil), r.history[len(r.history)-it.Ref.Last:]...)
+	case it.Ref.Last < 0:
+		var out []*def
+		for n := 1; n <= notation.MaxRowNumber; n++ {
+			if d := r.numbers[n]; d != nil {
+				out = append(out, d)
+			}
+		}
+		if len(out) > 0 {
+			return out
+		}
+		return r.history[max(0, len(r.history)-2):]
+	}
+	table := r.numbers
+	if it.Ref.Section != "" {
+		if t := r.scope(it.Ref.Section); t != nil {
+			table = r.adopt(t, it.Ref.Numbers)
+		}
+	}
+	var out []*def
+	for _, n := range it.Ref.Numbers {
+		d := table[n]
+		if d == nil {
+			return miss("row " + itoa(n))
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// adopt makes rows of another piece or stitch pattern rows of this part.
+func (r *run) adopt(t map[int]*def, ns []int) map[int]*def {
+	own := map[*Entry]bool{}
+	for _, e := range r.part.Rows {
+		own[e] = true
+	}
+	out := map[int]*def{}
+	for n, d := range t {
+		out[n] = d
+	}
+	for _, n := range ns {
+		d := t[n]
+		if d == nil || own[d.entry] {
+			continue
+		}
+		row := *d.row
+		row.As = nil
+		row.Body = d.body
+		row.Stated = nil
+		if c := r.define(&row, d.name, n, nil); c != nil {
+			out[n] = c
+		}
+	}
+	r.numbers = out
+	return out
+}
+
+// scope finds the rows given under a heading, or in a part.
+func (r *run) scope(name string) map[int]*def {
+	k := strings.ToLower(strings.TrimSpace(name))
+	for _, drop := range []string{"the ", " pattern", " patt", " st", " stitch", " chart"} {
+		k = strings.TrimSuffix(strings.TrimPrefix(k, drop), drop)
+	}
+	if t := r.scopes[k]; t != nil {
+		return t
+	}
+	var best map[int]*def
+	bestName := ""
+	for n, t := range r.scopes {
+		if k != "" && (strings.HasPrefix(n, k) || strings.HasPrefix(k, n)) && (best == nil || n < bestName) {
+			best, bestName = t, n
+		}
+	}
+	return best
+}
+
+func atoi(s string) int {
+	n, _ := strconv.Atoi(s)
+	return n
+}
+
+// passes works the rows n times on the lanes given.
+func (r *run) passes(defs []*def, lanes []*lane, ag *again, n int, stop func() bool) bool {
+	all := r.lanes
+	idle := map[*lane]bool{}
+	for _, l := range all {
+		idle[l] = true
+	}
+	for _, l := range lanes {
+		idle[l] = false
+	}
+	was := r.only
+	if len(lanes) != len(all) {
+		r.only = []int{}
+		for _, l := range lanes {
+			r.only = append(r.only, l.size)
+		}
+	}
+	defer func() { r.only = was }()
+	for k := 0; k < n; k++ {
+		for _, d := range defs {
+			if !r.w.spend(1) {
+				return false
+			}
+			r.exec(d, true, ag)
+			if r.silent && r.fail != nil || stop != nil && stop() {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// settleTimes decides between "3 times in all" and "3 times more" by the count
+// that is stated behind, where it can.
+func (r *run) settleTimes(it *notation.RepRows, lanes []*lane, defs []*def) notation.TargetKind {
+	var want *notation.Stated
+	for i := range it.Stated {
+		if it.Stated[i].Kind == notation.CountAll {
+			want = &it.Stated[i]
+		}
+	}
+	words := fmt.Sprintf("“%s times” may mean in all or more", numWords(it.Times.N))
+	if want != nil && r.firstBlockChange(defs) {
+		fits := func(less int) bool {
+			ok := true
+			for _, l := range lanes {
+				n := it.Times.N.For(l.size) - less
+				if n < 0 {
+					n = 0
+				}
+				per := r.passChange(defs, l)
+				if w := want.N.For(l.size); w >= 0 && l.total().D+n*per != w {
+					ok = false
+				}
+			}
+			return ok
+		}
+		more, total := fits(0), fits(1)
+		if more != total {
+			kind, say := notation.TimesMore, "“more” and is taken"
+			if total {
+				kind, say = notation.TimesTotal, "“in all” and is taken"
+			}
+			r.add(finding.Finding{Code: "ambiguous-times", Span: it.Times.Span, Row: it.Words, Message: words + "; only with the count stated behind agrees " + say})
+			return kind
+		}
+	}
+	say := words
+	if len(lanes) > 0 {
+		l := lanes[0]
+		n := it.Times.N.For(l.size)
+		if per := r.passChange(defs, l); per != 0 && n > 0 {
+			say += fmt.Sprintf(": in all gives %s, more gives %s", sts(K(l.total().D+(n-1)*per)), sts(K(l.total().D+n*per)))
+		}
+	}
+	r.add(finding.Finding{Code: "ambiguous-times", Span: it.Times.Span, Row: it.Words, Message: say + "; say “in all” or “more”"})
+	return notation.TimesMore
+}
+
+func (r *run) firstBlockChange(defs []*def) bool {
+	for _, l := range r.lanes {
+		if r.passChange(defs, l) != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// passChange is what one pass of the rows gained when last worked.
+func (r *run) passChange(defs []*def, l *lane) int {
+	k := indexOf(r.lanes, l)
+	sum := 0
+	for _, d := range defs {
+		if d.entry.First[k].Known && d.entry.Before[k].Known {
+			sum += d.entry.First[k].N - d.entry.Before[k].N
+		}
+	}
+	return sum
+}

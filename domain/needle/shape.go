@@ -1,0 +1,216 @@
+package needle
+
+import (
+	"fmt"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// This file works shaping sentences by their counts.
+
+// shape works a shaping sentence by its counts.
+func (r *run) shape(it *notation.Shape) {
+	name := shapeName(it.Words)
+	d := r.sentenceDef(name, it.Span)
+	start := make([]*lane, len(r.lanes))
+	var ls []*lane
+	for i, l := range r.lanes {
+		start[i] = l.clone()
+		if it.Only != nil && !contains(it.Only, l.size) || r.only != nil && !contains(r.only, l.size) {
+			continue
+		}
+		if it.N.Given() && it.N.For(l.size) == notation.Skip {
+			continue
+		}
+		ls = append(ls, l)
+	}
+	if it.Do == "towards" {
+		for _, l := range ls {
+			want := it.Until.For(l.size)
+			if want < 0 {
+				continue
+			}
+			k := indexOf(r.lanes, l)
+			before := l.total()
+			l.left, l.right = newStack(K(want)), newStack(Lin{})
+			if l.cols != nil {
+				l.cols.fit(want, 0)
+			}
+			l.side = ""
+			d.entry.Times[k] = 1
+			c := Count{want, true}
+			d.entry.First[k], d.entry.Last[k], d.entry.Before[k] = c, c, Count{before.D, before.C == 0}
+		}
+		r.statedAfter(it.Stated, ls, start, it.Span, name)
+		return
+	}
+	ambiguous := it.When.First && it.When.Times.Given() && !it.When.More && it.When.Then == nil
+	less := 0
+	if ambiguous && it.When.Total {
+		less = 1 // in all: the first is one of them
+	} else if ambiguous {
+		less = r.settleFirst(it, ls, name)
+	}
+	var bad []*lane
+	var why string
+	for _, l := range ls {
+		k := indexOf(r.lanes, l)
+		per := it.Places * max(0, it.N.For(l.size))
+		sign := 1
+		if it.Do == "dec" || it.Do == "bind" {
+			sign = -1
+		}
+		before := l.total()
+		events, rows := 0, 0
+		plan := &it.When
+		firstAt := -1
+		for w := plan; w != nil; w = w.Then {
+			n, every := w.Next, max(1, w.Every)
+			if n > 0 {
+				events += n
+				if firstAt < 0 {
+					firstAt = rows + 1
+				}
+				rows += n
+			}
+			if w.Times.Given() && w.Times.For(l.size) == notation.Skip {
+				continue
+			}
+			if w.Every > 0 {
+				t := 0
+				switch {
+				case w.Times.Given():
+					t = max(0, w.Times.For(l.size)-less)
+				case it.Until.Given() && per > 0 && w.Then == nil:
+					diff := (l.total().D + sign*events*per - it.Until.For(l.size)) * -sign
+					if diff%per == 0 && diff >= 0 {
+						t = diff / per
+					} else {
+						bad = append(bad, l)
+						why = fmt.Sprintf("from %s, %d at a time, %s are never reached", sts(l.total()), per, sts(K(it.Until.For(l.size))))
+						t = max(0, diff/per)
+					}
+				default:
+					t = r.byStated(it, l, per*sign, events)
+				}
+				if t > maxRows {
+					t = maxRows
+				}
+				events += t
+				if firstAt < 0 && t > 0 {
+					firstAt = rows + every
+				}
+				rows += t * every
+			}
+		}
+		delta := sign * events * per
+		after := before.plus(K(delta))
+		if after.C == 0 && after.D < 0 {
+			bad = append(bad, l)
+			why = fmt.Sprintf("%s are to go, only %s are on the needle", sts(K(-delta)), sts(before))
+			after = K(0)
+		}
+		firstCount := before.plus(K(sign * per))
+		if events == 0 || firstCount.C == 0 && firstCount.D < 0 {
+			firstCount = after
+		}
+		l.left, l.right = newStack(after), newStack(Lin{})
+		if l.cols != nil {
+			l.cols.fit(after.D, 0)
+		}
+		l.started = true
+		if !it.Same {
+			l.rows += rows
+			if rows%2 == 1 {
+				r.flip(l)
+			}
+		}
+		e := d.entry
+		if rows > 0 || it.Same {
+			e.Times[k] = max(rows, 1)
+			e.First[k], e.Last[k], e.Before[k] = Count{firstCount.D, firstCount.C == 0}, Count{after.D, after.C == 0}, Count{before.D, before.C == 0}
+			e.Side[k] = ""
+		}
+	}
+	if len(bad) > 0 {
+		msg := why
+		if len(r.lanes) > 1 {
+			msg = "size " + r.sizeName(bad[len(bad)-1]) + ": " + why
+		}
+		r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: name, Sizes: r.sizesOf(bad), Message: msg})
+		if r.silent && r.fail == nil {
+			r.fail = &failure{code: "count-never-reached"}
+		}
+	}
+	r.statedAfter(it.Stated, ls, start, it.Span, name)
+}
+
+// byStated works out how often from the count stated behind.
+func (r *run) byStated(it *notation.Shape, l *lane, per, events int) int {
+	for _, s := range it.Stated {
+		if s.Kind == notation.CountAll && per != 0 {
+			diff := s.N.For(l.size) - l.total().D - events*per
+			if diff%per == 0 && diff/per >= 0 {
+				return diff / per
+			}
+		}
+	}
+	return 1
+}
+
+// settleFirst: "next and every foll 6th row 5 times": 5 after the first, or 5 in all.
+func (r *run) settleFirst(it *notation.Shape, ls []*lane, name string) int {
+	fits := func(less int) bool {
+		for _, l := range ls {
+			t := it.When.Times.For(l.size)
+			if t < 0 {
+				continue
+			}
+			per := it.Places * max(0, it.N.For(l.size))
+			if it.Do == "dec" || it.Do == "bind" {
+				per = -per
+			}
+			got := l.total().D + per*(it.When.Next+t-less)
+			for _, s := range it.Stated {
+				if s.Kind == notation.CountAll && s.N.For(l.size) != got {
+					return false
+				}
+			}
+			if it.Until.Given() && it.Until.For(l.size) != got {
+				return false
+			}
+		}
+		return true
+	}
+	words := fmt.Sprintf("“next and every following … %s times” may count the first row or not", numWords(it.When.Times))
+	a, b := fits(0), fits(1)
+	switch {
+	case a && !b:
+		r.add(finding.Finding{Code: "ambiguous-times", Span: it.Span, Row: name, Message: words + "; the count stated behind counts it not"})
+	case b && !a:
+		r.add(finding.Finding{Code: "ambiguous-times", Span: it.Span, Row: name, Message: words + "; the count stated behind counts it"})
+		return 1
+	default:
+		if len(ls) > 0 {
+			l := ls[0]
+			per := it.Places * max(0, it.N.For(l.size))
+			if it.Do == "dec" || it.Do == "bind" {
+				per = -per
+			}
+			t := it.When.Times.For(l.size)
+			words += fmt.Sprintf(": %s or %s", sts(K(l.total().D+per*(t+1))), sts(K(l.total().D+per*t)))
+		}
+		r.add(finding.Finding{Code: "ambiguous-times", Span: it.Span, Row: name, Message: words})
+	}
+	return 0
+}
+
+func shapeName(words string) string {
+	f := strings.Fields(words)
+	if len(f) > 8 {
+		f = f[:8]
+	}
+	return strings.TrimRight(strings.Join(f, " "), ".,;:")
+}

@@ -1,0 +1,130 @@
+package needle
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// This file repeats rows until a count or a length is reached.
+
+func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	left := append([]*lane(nil), lanes...)
+	for pass := 0; len(left) > 0 && pass < maxRows; pass++ {
+		var now []*lane
+		for _, l := range left {
+			if want := it.Until.Sts.For(l.size); want >= 0 && l.total().D != want && !l.tainted {
+				now = append(now, l)
+			}
+		}
+		if len(now) == 0 {
+			return
+		}
+		before := map[*lane]int{}
+		for _, l := range now {
+			before[l] = l.total().D
+		}
+		// within the pass a lane stops where it has what is wanted
+		for _, d := range defs {
+			var go_ []*lane
+			for _, l := range now {
+				if l.total().D != it.Until.Sts.For(l.size) || it.Until.Ends != "" && l.side != other(it.Until.Ends) {
+					go_ = append(go_, l)
+				}
+			}
+			if len(go_) == 0 {
+				break
+			}
+			if !r.passes([]*def{d}, go_, ag, 1, nil) && r.silent && r.fail != nil {
+				return
+			}
+		}
+		var bad []*lane
+		left = left[:0]
+		for _, l := range now {
+			want := it.Until.Sts.For(l.size)
+			got := l.total().D
+			gone := (got-want)*(before[l]-want) < 0
+			if got != want && (gone || got == before[l]) {
+				if !l.tainted {
+					bad = append(bad, l)
+				}
+				continue
+			}
+			left = append(left, l)
+		}
+		if len(bad) > 0 {
+			l := bad[0]
+			msg := fmt.Sprintf("%s are never reached: the rows go from %s to %s", sts(K(it.Until.Sts.For(l.size))), sts(K(before[l])), sts(l.total()))
+			if n := r.sizeName(l); n != "" && len(r.lanes) > 1 {
+				msg = "size " + n + ": " + msg
+			}
+			r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: it.Words, Sizes: r.sizesOf(bad), Message: msg})
+			if r.silent && r.fail == nil {
+				r.fail = &failure{code: "count-never-reached"}
+			}
+			for _, l := range bad {
+				want := K(max(0, it.Until.Sts.For(l.size)))
+				l.left, l.right = newStack(want), newStack(Lin{})
+			}
+		}
+	}
+}
+
+// centimetres reads a length as the trade writes it; 0 where it is not known.
+func centimetres(s string) float64 {
+	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
+	var v float64
+	for _, t := range toks {
+		num := strings.TrimRight(t, "cmin")
+		if f, err := strconv.ParseFloat(num, 64); err == nil && v == 0 {
+			v = f
+			if strings.HasSuffix(t, "cm") {
+				return v
+			}
+			continue
+		}
+		switch {
+		case strings.HasPrefix(t, "cm"):
+			return v
+		case t == "mm":
+			return v / 10
+		case strings.HasPrefix(t, "in"):
+			return v * 2.54
+		}
+	}
+	return 0
+}
+
+func (r *run) untilLength(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	cm := centimetres(it.Until.Length)
+	for _, l := range lanes {
+		n := 1
+		if cm > 0 && r.rowsPer10 > 0 {
+			want := int(math.Round(cm * r.rowsPer10 / 10))
+			if k := (want - l.rows) / max(1, len(defs)); k > 0 {
+				n = min(k, 2000)
+			}
+		}
+		if r.passChange(defs, l) != 0 {
+			n = 1
+		}
+		r.passes(defs, []*lane{l}, ag, n, nil)
+		r.endSide(l, it.Until.Ends)
+	}
+	if it.Until.Ends == "" && len(defs)%2 == 1 {
+		for _, l := range lanes {
+			l.side = ""
+		}
+	}
+}
+
+func (r *run) endSide(l *lane, ends string) {
+	if ends != "" && !r.part.Round {
+		l.side = other(ends)
+	}
+}

@@ -1,0 +1,134 @@
+package notation
+
+import (
+	"strings"
+)
+
+// This file reads "as Row 2" and "work as for Back".
+
+// asRow reads "as Row 2", "rep Row 2", "rep Rows 1–5" as the body of a row.
+func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
+	if c := openers[p.w(i)]; c != "" && several { // "[Rep rows 2-5] 10 times"
+		if ref, j, ok := r.asRow(p, i+1, false); ok && p.w(j) == c {
+			if _, k, ok := p.times(j + 1); ok {
+				return ref, k, true
+			}
+		}
+		return nil, i, false
+	}
+	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto")
+	if !ok {
+		return nil, i, false
+	}
+	verb := p.w(i)
+	for p.w(j) == "the" {
+		j++
+	}
+	if _, k, ok := p.rowWord(j); ok {
+		ns, letter, q, ok := p.numbers(k)
+		if !ok {
+			return nil, i, false
+		}
+		if p.w(q) == "of" && verb == "work" {
+			return nil, i, false
+		}
+		if _, e, ok := p.times(q + 1); ok && several && p.w(q) == "," {
+			return &RowRef{Numbers: ns}, e, true
+		}
+		if _, e, ok := p.times(q); ok && several {
+			return &RowRef{Numbers: ns}, e, true
+		}
+		if p.w(q) == "until" || p.w(q) == "twice" || p.w(q) == "times" {
+			return nil, i, false
+		}
+		if letter != "" {
+			return &RowRef{Words: p.raw(j, q)}, q, true
+		}
+		return &RowRef{Numbers: ns}, q, true
+	}
+	if p.at(j).Kind == Ordinal {
+		ns, _, q, _ := p.numbers(j)
+		if e, _, ok := p.rowAgain(q); ok {
+			return &RowRef{Numbers: ns}, e, true
+		}
+		if verb != "work" && verb != "knit" && (q >= len(p.toks) || p.w(q) == ".") {
+			return &RowRef{Numbers: ns}, q, true
+		}
+		return nil, i, false
+	}
+	// as Dec rnd, as set-up row, as last row
+	if p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding" {
+		n, k, ok := p.num(j + 1)
+		if !ok {
+			n, k = N(1), j+1
+		}
+		if e, _, ok := p.rowAgain(k); ok {
+			return &RowRef{Last: n.For(0)}, e, true
+		}
+		if p.w(k) == "row" || p.w(k) == "rnd" {
+			return &RowRef{Last: n.For(0)}, k + 1, true
+		}
+		return nil, i, false
+	}
+	if verb == "work" || verb == "knit" {
+		return nil, i, false
+	}
+	for k := j; k < j+4 && k < len(p.toks); k++ {
+		if p.at(k).Kind != Word && p.w(k) != "-" {
+			break
+		}
+		if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
+			e := k + 1
+			if p.at(e).Kind == Number {
+				e++
+			}
+			return &RowRef{Words: p.raw(j, e)}, e, true
+		}
+	}
+	return nil, i, false
+}
+
+// asPiece reads "Work as for Back to armhole".
+func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
+	switch p.w(i) {
+	case "work", "knit", "make", "cont", "follow", "as", "complete", "then", "same":
+	default:
+		return nil, i, false
+	}
+	_, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
+	if !ok {
+		return nil, i, false
+	}
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		h, ok := r.ms.Items[k].(*Heading)
+		if !ok || h.Kind != HeadPiece {
+			continue
+		}
+		nt := scanLine(h.Text, 1)
+		n := 0
+		for n < len(nt) && nt[n].Kind == Word && p.w(j+n) == folded(nt[n].Text) {
+			n++
+		}
+		whole := n == len(nt) || n > 0 && nt[n].Text == "("
+		if n == 0 || !whole && n < 1 {
+			continue
+		}
+		a := &As{Piece: h.Text, Words: p.raw(i, end), Span: p.span(i, end)}
+		q := j + n
+		if at, t, ok := p.find(q, end, "to", "until", "as far as", "up to", "till"); ok {
+			_ = at
+			a.To = strings.TrimSpace(p.raw(t, min(end, t+6)))
+			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
+				a.To = strings.TrimSpace(p.raw(t, e))
+			}
+		}
+		if _, _, ok := p.find(q, end, "revers", "reversing", "reversed", "reverse"); ok {
+			a.Reversed = true
+		}
+		if p.w(end) == "." {
+			end++
+		}
+		return a, end, true
+	}
+	return nil, i, false
+}

@@ -1,0 +1,173 @@
+package notation
+
+import (
+	"strings"
+
+	"rowproof/domain/finding"
+)
+
+// This file reads titles, headings and head lines with a label.
+
+func (r *reader) heading(p *parser, text, low string, line int, whole finding.Span) {
+	ms := r.ms
+	text = strings.TrimSpace(strings.Trim(text, " #*_=\t"))
+	if !r.titled && !r.begun && onlyBlank(ms.Items) && !wordHeads[low] {
+		title := text
+		if m, _, ok := p.multiple(0, len(p.toks)); ok {
+			// "Feather Lace (multiple of 6 plus 1)"
+			src := []rune(ms.Source[line])
+			if cut := m.Col - 1; cut > 0 && cut <= len(src) {
+				title = strings.Trim(string(src[:cut]), " (–—-,:;[")
+			}
+		}
+		r.titled = true
+		if title != "" {
+			ms.Title = strings.TrimSuffix(title, ":")
+			ms.Items = append(ms.Items, &Title{Text: ms.Title, Span: whole})
+		}
+		r.multipleIn(p, 0, len(p.toks), line)
+		return
+	}
+	kind := HeadPiece
+	if wordHeads[low] {
+		kind = HeadWords
+	}
+	name := strings.TrimRight(text, ": ")
+	if m, _, ok := p.multiple(0, len(p.toks)); ok {
+		src := []rune(ms.Source[line])
+		if cut := m.Col - 1; cut >= 0 && cut <= len(src) {
+			name = strings.Trim(string(src[:cut]), " (–—-,:;[")
+		}
+		if name == "" || strings.EqualFold(name, "multiple") {
+			r.multipleIn(p, 0, len(p.toks), line)
+			return
+		}
+	}
+	r.section = kind
+	if kind == HeadPiece {
+		r.pieces = append(r.pieces, name)
+	}
+	ms.Items = append(ms.Items, &Heading{Text: name, Kind: kind, Span: whole})
+	r.multipleIn(p, 0, len(p.toks), line)
+}
+
+// multipleIn emits a multiple stated anywhere in the words from i to end.
+func (r *reader) multipleIn(p *parser, i, end int, line int) (int, bool) {
+	m, j, ok := p.multiple(i, end)
+	if !ok {
+		return i, false
+	}
+	// an increase or a count spoken of in a note is no multiple of the piece
+	r.ms.Items = append(r.ms.Items, m)
+	return j, true
+}
+
+// field reads head lines with a label.
+func (r *reader) field(p *parser, line int, stmt []Token) bool {
+	label, text, at, ok := r.label(line)
+	if !ok {
+		return false
+	}
+	low := strings.ToLower(strings.Trim(label, " *•-–#"))
+	if strings.HasPrefix(low, "bo ") || strings.HasPrefix(low, "bind off") || strings.HasPrefix(low, "cast off") || low == "bo" {
+		return false
+	}
+	if strings.Contains(low, " only") || strings.HasPrefix(low, "all sizes") || strings.HasPrefix(low, "both sizes") {
+		return false
+	}
+	base := low
+	if k := strings.IndexAny(base, "(["); k > 0 {
+		base = strings.TrimSpace(base[:k])
+	}
+	whole := p.span(0, len(p.toks))
+	known := fieldLabels[base] || strings.HasPrefix(low, "finished") || strings.HasPrefix(low, "to fit") || strings.HasPrefix(low, "yarn ") || strings.HasPrefix(low, "needle") || strings.HasPrefix(low, "gauge") || strings.HasPrefix(low, "colour ") || strings.HasPrefix(low, "color ") || strings.HasPrefix(low, "approx") || strings.HasPrefix(low, "actual") || strings.HasPrefix(low, "chest") || strings.HasPrefix(low, "bust") || strings.HasPrefix(low, "circumference") || strings.HasPrefix(low, "foot ") || strings.HasPrefix(low, "head ") || strings.HasPrefix(low, "hand ")
+	if text == "" {
+		return false
+	}
+	if !known {
+		// "Back: CO 83 sts", "Crown: Rnd 1: …": a heading, then the words go on
+		rest := p.toks
+		for k, t := range p.toks {
+			if t.Text == ":" || t.Text == "–" && k > 0 {
+				rest = p.toks[k+1:]
+				break
+			}
+		}
+		_ = at
+		q := r.parser(rest)
+		q.quiet = true
+		if len(rest) == 0 || len(rest) == len(p.toks) {
+			return false
+		}
+		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") {
+			if row, j, ok := q.strictRow(0); ok {
+				q2 := r.parser(rest)
+				row.Head = Head{Words: label, Round: strings.Contains(low, "rnd") || strings.Contains(low, "round"), Span: p.span(0, len(p.toks)-len(rest))}
+				r.addRow(row, q2)
+				r.sentences(q2, j, line)
+				return true
+			}
+		}
+		_, _, isHead := q.head(0)
+		b, _, isBegin := q.begin(0)
+		if isHead || isBegin && b.N.Given() || q.strictSentence(0) {
+			if (isHead || isBegin || !isHead) && !r.opWord(p) {
+				r.section = HeadPiece
+				r.ms.Items = append(r.ms.Items, &Heading{Text: label, Kind: HeadPiece, Span: p.span(0, len(p.toks)-len(rest))})
+				r.sentences(r.parser(rest), 0, line)
+				return true
+			}
+		}
+		return false
+	}
+	if base == "sizes" || base == "size" || base == "available sizes" {
+		if names, ok := r.sizeNames(line, r.tokenAfterLabel(line)); ok || strings.Contains(strings.ToLower(text), "one") {
+			_ = names
+			r.ms.Items = append(r.ms.Items, &Sizes{Label: label, Names: append([]string(nil), r.ms.Sizes...), Span: whole})
+			return true
+		}
+	}
+	f := &Field{Label: label, Text: strings.TrimSpace(strings.TrimPrefix(joinSource(r.ms, stmt), "")), Span: whole}
+	f.Text = text
+	if last := stmt[len(stmt)-1].EndLine; last > line+1 {
+		for l := line + 1; l < last; l++ {
+			f.Text += " " + strings.TrimSpace(r.ms.Source[l])
+		}
+	}
+	r.ms.Items = append(r.ms.Items, f)
+	if !strings.HasPrefix(low, "gauge") && !strings.HasPrefix(low, "tension") && !strings.HasPrefix(low, "swatch") && !strings.HasPrefix(low, "sample") && !strings.HasPrefix(low, "pattern notes") {
+		if m, _, ok := p.multiple(0, len(p.toks)); ok {
+			r.ms.Items = append(r.ms.Items, m)
+		} else if base == "multiple" || base == "stitch multiple" || base == "stitches" {
+			r.bareMultiple(p)
+		}
+	}
+	return true
+}
+
+func (r *reader) tokenAfterLabel(line int) int {
+	for k, t := range r.lines[line] {
+		if t.Text == ":" || t.Text == "–" {
+			return k + 1
+		}
+	}
+	return 1
+}
+
+// opWord says that the line opens with a stitch, not with a name.
+func (r *reader) opWord(p *parser) bool {
+	q := *p
+	q.quiet = true
+	_, end, ok := q.stitch(0)
+	return ok && (q.w(end) == "," || q.w(end) == "to" || q.at(end).Kind == Number)
+}
+
+// bareMultiple reads "8 + 10" behind a label.
+func (r *reader) bareMultiple(p *parser) {
+	for k := range p.toks {
+		if p.at(k).Kind == Number && p.w(k+1) == "+" && p.at(k+2).Kind == Number {
+			r.ms.Items = append(r.ms.Items, &Multiple{Of: max(1, min(p.at(k).Val, 100000)), Plus: min(p.at(k+2).Val, 100000), Span: p.span(k, k+3)})
+			return
+		}
+	}
+}

@@ -1,0 +1,181 @@
+package notation
+
+import (
+	"strconv"
+	"strings"
+)
+
+// This file turns definitions into stitches.
+
+// learn adds a definition to the vocabulary.
+func (r *reader) learn(d *Define) {
+	toks := scanLine(d.Text, d.Line)
+	p := r.parser(toks)
+	p.quiet = true
+	p.sizes = 1
+	names := []string{d.Name}
+	if strings.Contains(d.Name, "/") && !strings.ContainsAny(d.Name, "0123456789") {
+		names = strings.Split(d.Name, "/")
+	}
+	if strings.Contains(d.Name, " or ") {
+		names = strings.Split(d.Name, " or ")
+	}
+	if strings.Contains(d.Name, ",") && !strings.Contains(d.Name, "(") {
+		names = strings.Split(d.Name, ",")
+	}
+	for _, name := range names {
+		name = strings.Trim(strings.TrimSpace(name), "\"“”'")
+		if name == "" || strings.HasSuffix(strings.ToLower(name), "(s)") {
+			continue
+		}
+		if r.learnAs(name, d, p) {
+			break
+		}
+	}
+}
+
+func (r *reader) learnAs(name string, d *Define, p *parser) bool {
+	nameToks := scanLine(name, d.Line)
+	q := r.parser(nameToks)
+	q.quiet, q.sizes = true, 1
+	std, end, isStd := q.stitch(0)
+	isStd = isStd && end == len(nameToks)
+	switch strings.ToLower(name) {
+	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r":
+		if isStd || std == nil {
+			return false
+		}
+	}
+	low := strings.ToLower(name)
+	if low == "w&t" || low == "kN" {
+		return false
+	}
+	s := &Stitch{Key: "own:" + low, Name: name, Class: Own, Words: d.Text, Help: d.Text}
+	// the meaning is a stitch of the trade: "k1b = knit 1 in the row below"
+	if m, e, ok := p.stitch(0); ok {
+		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
+		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
+			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None {
+				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
+					r.sure[low] = true
+					return false
+				}
+				in, out := b.Counts(m.Params)
+				s.In, s.Out, s.Class, s.Lean = itoa(in), itoa(out), b.Class, b.Lean
+				s.Body = []Op{m}
+				r.add(s, name, isStd)
+				return false
+			}
+		}
+	}
+	if n, ok := p.rowsBelow(); ok && (!isStd || std.Key == "k-below" || std.Key == "p-below") {
+		base := "k-below"
+		if p.w(0) == "p" || p.w(0) == "purl" {
+			base = "p-below"
+		}
+		s.In, s.Out, s.Class = "1", "1", Below
+		s.Body = []Op{&Do{Key: base, Params: []int{n}}}
+		r.add(s, name, isStd)
+		return false
+	}
+	in, out, byCounts := p.usesMakes()
+	b, _ := p.body(0, "")
+	unknown := false
+	var ops []Op
+	for _, o := range b.ops {
+		switch o := o.(type) {
+		case *Unknown:
+			unknown = true
+		case *Remark, *UseYarn:
+		case *Until:
+			_ = o
+			unknown = true
+		default:
+			ops = append(ops, o)
+		}
+	}
+	if len(ops) > 0 && !unknown || len(ops) > 0 && !byCounts && !isStd {
+		if unknown && !byCounts {
+			// some of it was not understood: its own counts are not to be trusted
+			if net, ok := p.netChange(); ok {
+				s.In, s.Out = "1", itoa(1+net)
+				r.add(s, name, isStd)
+				return false
+			}
+			s.NoBody = true
+			s.In, s.Out = "1", "1"
+			if !isStd {
+				r.add(s, name, isStd)
+			}
+			return false
+		}
+		s.Body = ops
+	}
+	if byCounts {
+		s.In, s.Out = itoa(in), itoa(out)
+		r.add(s, name, isStd)
+		return false
+	}
+	if len(s.Body) > 0 {
+		// counts come from working the body; the needle does that
+		s.In, s.Out = "", ""
+		r.add(s, name, isStd)
+		return false
+	}
+	if net, ok := p.netChange(); ok && !isStd {
+		s.In, s.Out = "1", itoa(1+net)
+		r.add(s, name, isStd)
+		return false
+	}
+	if isStd || nameIsWord(low) {
+		return false
+	}
+	s.NoBody = true
+	s.In, s.Out = "1", "1"
+	r.add(s, name, isStd)
+	return false
+}
+
+// nameIsWord says that an entry of an abbreviation list is no stitch at all.
+func nameIsWord(s string) bool {
+	switch s {
+	case "st(s)", "rnd(s)", "dpn(s)", "yarn", "needle", "needles", "gauge", "tension", "rep from *", "[ ]", "( )", "**", "sk", "main", "contrast", "dec'd", "inc'd", "foll", "opp", "cont", "approx", "bet", "btw", "circ", "ch", "eor", "eon", "fwd", "ss", "no", "oz", "yd", "yds", "m/c", "pat", "prev", "rev", "sl st", "tfl", "wl", "est", "ms", "col", "n", "r", "l", "lh", "rh", "stst", "garter", "cdd", "kwise", "pwise":
+		return true
+	}
+	return strings.Contains(s, "(s)") || strings.Contains(s, "st st")
+}
+
+func equalInts(a, b []int) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *reader) add(s *Stitch, name string, isStd bool) {
+	r.ms.Own[s.Key] = s
+	r.vocab.addOwn(s, ownForm(name))
+}
+
+// ownForm writes a designer's name the way forms of the vocabulary are written.
+func ownForm(name string) string {
+	var b strings.Builder
+	for i, t := range scanLine(name, 1) {
+		if i > 0 && !t.Glued {
+			b.WriteByte(' ')
+		}
+		switch {
+		case t.Kind == Number:
+			b.WriteString(strconv.Itoa(t.Val))
+		case t.Text == "#" || t.Text == "@" || t.Text == "~":
+		default:
+			b.WriteString(t.Text)
+		}
+	}
+	return b.String()
+}

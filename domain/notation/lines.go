@@ -1,0 +1,198 @@
+package notation
+
+import (
+	"strings"
+)
+
+// This file says where a statement ends and what a line looks like.
+
+func endsOpen(toks []Token) bool {
+	switch toks[len(toks)-1].Text {
+	case ",", ";", "(", "[", "{", "*", "**", "and", "from", "rep", "repeat", "last", "knit1", "of", "next", "at", "each", "the", "until", "every", "with", "k", "p", "–":
+		return true
+	}
+	return false
+}
+
+// headOnly: "Row 1:" with its instructions on the next line.
+func (r *reader) headOnly(toks []Token) bool {
+	p := r.parser(stripBullet(toks))
+	p.quiet = true
+	p.toks = append(p.toks[:len(p.toks):len(p.toks)], Token{Kind: Word, Text: "k", fold: "k", Raw: "k"})
+	_, j, ok := p.head(0)
+	return ok && j >= len(p.toks)-1
+}
+
+// continues says that line j goes on with the statement begun at line i.
+func (r *reader) continues(stmt []Token, i, j int) bool {
+	next := r.lines[j]
+	if len(next) == 0 || j-i > 12 {
+		return false
+	}
+	if _, ok := r.defined[j]; ok {
+		return false
+	}
+	if next[0].Text == "•" || r.isRowStart(j) {
+		return false
+	}
+	if len(next) > 2 && next[0].Kind == Number && (next[1].Text == "." || next[1].Text == ")") && next[1].Glued && !next[2].Glued {
+		return false
+	}
+	if r.headOnly(stmt) {
+		return true
+	}
+	depth, open := 0, 0
+	rep := false
+	for _, t := range stmt {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]" || t.Text == "}":
+			depth--
+		case isMark(t.Text) && t.Text != "+" && t.Text != "#":
+			open++
+		case t.Text == "rep" || t.Text == "repeat":
+			rep = true
+		}
+	}
+	if r.isBeginLine(j) {
+		return false
+	}
+	if depth > 0 && depth < 4 {
+		return true
+	}
+	row := r.isStmtRow(stmt)
+	last := stmt[len(stmt)-1]
+	if depth == 0 && (last.fold == "st" || last.Text == ")") && open%2 == 0 || r.sentenceLine(j) {
+		return false
+	}
+	if row && open > 0 && !rep && open%2 == 1 && last.Text != "." {
+		return true
+	}
+	if endsOpen(stmt) && (row || last.Text != "–") {
+		return true
+	}
+	if last.Text == "." || last.Text == ":" || last.Text == "!" {
+		return false
+	}
+	src := r.ms.Source[j-1]
+	if row && lowerWord(next[0]) && (len([]rune(src)) > 40) {
+		return true
+	}
+	// a wrapped count: "… to end –" / "83 (95, 107) sts."
+	return row && next[0].Text == "–" && len(next) < 12 || !row && lowerWord(next[0]) && next[0].Kind == Word && len([]rune(src)) > 50 && !r.opLine(next)
+}
+
+// sentenceLine says that a line is a sentence about rows of its own.
+func (r *reader) sentenceLine(j int) bool {
+	p := r.parser(r.lines[j])
+	p.quiet = true
+	switch p.w(0) {
+	case "work", "rep", "bind", "cast", "bo", "cont", "continue", "next", "dec", "inc", "change", "knit", "purl", "join", "place", "break", "cut":
+	default:
+		return false
+	}
+	if _, _, ok := p.repRows(0); ok {
+		return true
+	}
+	if _, _, ok := p.shape(0); ok {
+		return true
+	}
+	if _, _, ok := p.straight(0); ok {
+		return true
+	}
+	_, _, ok := p.closes(0)
+	return ok
+}
+
+func (r *reader) opLine(toks []Token) bool {
+	p := r.parser(toks)
+	p.quiet = true
+	return p.opStarts(0)
+}
+
+func (r *reader) isStmtRow(stmt []Token) bool {
+	p := r.parser(stripBullet(stmt))
+	p.quiet = true
+	_, _, ok := p.head(0)
+	return ok
+}
+
+// looksLikeHeading: a short line that asks for nothing.
+func (r *reader) looksLikeHeading(i int) bool {
+	toks := r.lines[i]
+	if len(toks) == 0 || len(toks) > 12 || pageFoot(toks) {
+		return false
+	}
+	if r.forced[i] {
+		p := r.parser(toks)
+		p.quiet = true
+		_, _, isHead := p.head(0)
+		return !isHead
+	}
+	last := toks[len(toks)-1]
+	words := 0
+	for k, t := range toks {
+		if t.Kind == Word {
+			words++
+		}
+		if t.Text == "*" || t.Text == "=" || t.Text == ";" || t.Text == "." && k < len(toks)-1 {
+			return false
+		}
+		if t.Text == ":" && k < len(toks)-1 {
+			return false
+		}
+		if t.Text == "," && k < len(toks)-1 && toks[0].Text != "sizes" && words < 2 {
+			return false
+		}
+	}
+	if words == 0 || words > 9 || last.Text == "." {
+		return false
+	}
+	if toks[0].Kind != Word && toks[0].Text != "(" && toks[0].Kind != Ordinal || toks[0].Raw != "" && toks[0].Kind == Word && lowerWord(toks[0]) && last.Text != ":" {
+		return false
+	}
+	low := strings.ToLower(strings.Trim(strings.TrimSpace(r.ms.Source[i]), " :.–—-*#"))
+	if isAbbrHead(low) || wordHeads[low] {
+		return true
+	}
+	p := r.parser(toks)
+	p.quiet = true
+	if _, _, ok := p.head(0); ok {
+		return false
+	}
+	if _, _, ok := p.begin(0); ok {
+		return false
+	}
+	if _, _, ok := p.onlySizes(0, r.ms.Sizes); ok {
+		return false
+	}
+	if p.evidence() && p.strictSentence(0) {
+		return false
+	}
+	return true
+}
+
+// pageFoot: "Page 2 of 3", a foot that was pasted along.
+func pageFoot(toks []Token) bool {
+	if toks[0].Text == "©" {
+		return true
+	}
+	return toks[0].Text == "page" && len(toks) > 1 && len(toks) < 6 && toks[1].Kind == Number
+}
+
+// tooDeep gives the first bracket that is nested too deep, or -1.
+func tooDeep(toks []Token) int {
+	depth := 0
+	for i, t := range toks {
+		switch t.Text {
+		case "(", "[", "{":
+			if depth++; depth > MaxNesting {
+				return i
+			}
+		case ")", "]", "}":
+			depth = max(0, depth-1)
+		}
+	}
+	return -1
+}

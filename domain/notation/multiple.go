@@ -1,0 +1,100 @@
+package notation
+
+// This file reads stitch multiples.
+
+// multiple reads a stitch multiple anywhere between i and end.
+func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
+	num := func(k int) (int, int, bool) {
+		t := p.at(k)
+		if t.Kind != Number || t.Frac != "" || k >= len(p.toks) || t.Val > 100000 {
+			return 0, k, false
+		}
+		return t.Val, k + 1, true
+	}
+	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "repeat of", "stitch count :", "st :")
+	if !ok {
+		return p.anyNumber(i, end)
+	}
+	if p.w(j) == "any" || p.w(j) == ":" || p.w(j) == "-" || p.w(j) == "–" {
+		j++
+	}
+	m := &Multiple{}
+	if m.Of, j, ok = num(j); !ok || m.Of < 1 {
+		return nil, i, false
+	}
+	if p.w(j) == "x" || p.w(j) == "n" {
+		j++
+	}
+	j = p.skipWords(j, "st")
+	for k := 0; k < 4; k++ {
+		q := j
+		if p.w(q) == "." && p.at(q).Glued && (p.w(q+1) == "plus" || p.w(q+1) == "+" || p.w(q+1) == "and") {
+			q++
+		}
+		if p.w(q) == "," || p.w(q) == "(" || p.w(q) == "with" {
+			q++
+			if p.w(q) == "with" {
+				q++
+			}
+		}
+		minus := false
+		switch w := p.w(q); {
+		case w == "plus" || w == "+" || w == "and" || w == "add":
+		case w == "minus" || w == "less" || isDash(w) && m.Plus == 0 && p.at(q+1).Kind == Number && !p.at(q).Glued:
+			minus = true
+		default:
+			if p.at(q).Kind == Number && (p.w(q+1) == "over" || p.w(q+1) == "extra" || p.w(q+1) == "st" && p.w(q+2) == "over") {
+				q-- // "6 sts and 2 over"
+				break
+			}
+			m.Span = p.span(at, j)
+			return m, j, true
+		}
+		q++
+		if w := p.w(q); w == "a" || w == "an" || w == "another" || w == "extra" || w == "plus" {
+			q++
+		}
+		v, r, ok := num(q)
+		if !ok {
+			break
+		}
+		// "and 4 rows": rows are no stitches
+		if w := p.w(r); w == "row" || w == "rnd" || p.w(r) == "-" && p.w(r+1) == "row" {
+			break
+		}
+		edge := false
+		r = p.skipWords(r, "st", "extra", "edge", "selvedge", "selvage", "more", "balancing", "over", "selv", "border")
+		if s, ok := p.words(r, "at|on|for? each|both side|end|edge|sides|ends|edges", "each side|end|edge", "at|on either side|end|edge", "both sides|ends"); ok {
+			edge, r = true, s
+		}
+		r = p.skipWords(r, "for", "edge", "edges", "st", "selvedge", "selvedges", "balance", "symmetry", "as")
+		switch {
+		case minus:
+			m.Plus -= v
+		case edge:
+			m.Edge += v
+		default:
+			m.Plus += v
+		}
+		if p.w(r) == ")" {
+			r++
+		}
+		j = r
+	}
+	m.Span = p.span(at, j)
+	return m, j, true
+}
+
+// anyNumber reads "any odd number of sts" and its kin.
+func (p *parser) anyNumber(i, end int) (*Multiple, int, bool) {
+	if at, j, ok := p.find(i, end, "any odd number", "an odd number", "odd number of st", "odd no . of st", "odd no of st", "any uneven number", "uneven number of st", "an uneven number"); ok {
+		return &Multiple{Of: 2, Plus: 1, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any even number", "an even number", "even number of st", "even no . of st", "even no of st"); ok {
+		return &Multiple{Of: 2, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if at, j, ok := p.find(i, end, "any number of st", "any number", "any multiple"); ok {
+		return &Multiple{Of: 1, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	return nil, i, false
+}

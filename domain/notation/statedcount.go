@@ -1,0 +1,157 @@
+package notation
+
+// This file reads the counts written at a row's end.
+
+// stated reads a count at a row's end: "– 83 (95, 107) sts", "(2 sts inc'd)".
+// It must reach the end of the row, or a full stop.
+func (p *parser) stated(i int) ([]Stated, int, bool) {
+	start := i
+	closer := ""
+	lead := ""
+	for {
+		w := p.w(i)
+		if isDash(w) && p.sizes > 1 && p.dashVector(i) {
+			break
+		}
+		switch {
+		case isDash(w) || w == "=" || w == "…" || w == ":" || w == "→" || w == ">":
+			lead = w
+			i++
+			continue
+		case openers[w] != "" && closer == "":
+			closer, lead = openers[w], w
+			i++
+			continue
+		case w == "," || w == ";" || w == ".":
+			if lead != "" {
+				return nil, start, false
+			}
+			lead = w
+			i++
+			continue
+		}
+		break
+	}
+	if lead == "," || lead == ";" {
+		for p.w(i) == "and" || p.w(i) == "now" || p.w(i) == "with" {
+			i++
+		}
+	}
+	if lead == "" && p.at(i).Kind != Number && !p.dashVector(i) {
+		if _, ok := p.words(i, "you should now? have", "there are|should|will", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
+			return nil, start, false
+		}
+	}
+	var out []Stated
+	strict := lead == "" || lead == "," || lead == ";" || lead == "." || lead == ":"
+	for {
+		st, j, unit, ok := p.oneStated(i, closer != "" || lead == "-")
+		if !ok || strict && !unit {
+			return nil, start, false
+		}
+		out = append(out, st)
+		i = j
+		if closer != "" && p.w(i) == closer {
+			i++
+			break
+		}
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";") && p.at(i+1).Kind == Number {
+			i++
+			continue
+		}
+		break
+	}
+	if closer != "" && p.w(i-1) != closer {
+		return nil, start, false
+	}
+	for i < len(p.toks) {
+		if w := p.w(i); w == "." || w == "!" || w == ";" && i+1 >= len(p.toks) {
+			i++
+			return out, i, true
+		} else if openers[w] != "" || isDash(w) {
+			if more, j, ok := p.stated(i); ok {
+				return append(out, more...), j, true
+			}
+			return nil, start, false
+		} else if w == "," || w == "turn" && i+1 == len(p.toks) {
+			i++
+			continue
+		}
+		return nil, start, false
+	}
+	return out, i, true
+}
+
+// dashVector: "- (-, 56, 58) sts", a vector that begins with a size left out.
+func (p *parser) dashVector(i int) bool {
+	if !isDash(p.w(i)) || p.sizes < 2 {
+		return false
+	}
+	_, _, ok := p.num(i)
+	return ok
+}
+
+// oneStated reads one count; unit says that a word such as "sts" stood behind it.
+func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
+	start := i
+	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "there should|will now? be", "there are now", "there are", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
+		i = j
+	}
+	for p.w(i) == ":" || p.w(i) == "=" {
+		i++
+	}
+	sign := ""
+	if p.w(i) == "+" || signed && isDash(p.w(i)) && p.at(i+1).Glued && !p.dashVector(i) {
+		sign = p.w(i)
+		i++
+	}
+	if p.w(i) == "inc" || p.w(i) == "dec" || p.w(i) == "increased" {
+		return Stated{}, start, false, false
+	}
+	n, j, ok := p.num(i)
+	if !ok || p.at(i).Kind != Number && !openersOrDash(p.w(i)) {
+		return Stated{}, start, false, false
+	}
+	st := Stated{Kind: CountAll, N: n}
+	unit := false
+	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|gusset|thumb|toe|crown|more? st", "st"); ok {
+		j, unit = k, true
+	}
+	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increases", "inc ' d", "more"); ok {
+		st.Kind, j, unit = CountInc, k, true
+	} else if k, ok := p.words(j, "dec'd", "decreased", "dec", "decrease", "bound off", "bo", "cast off", "fewer", "lost", "dec ' d", "eliminated"); ok {
+		st.Kind, j, unit = CountDec, k, true
+	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
+		st.Kind, j, unit = CountSide, k, true
+		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "the", "each", "side")
+	} else if k, ok := p.words(j, "in? between m", "between gusset|thumb m", "in gusset", "for gusset", "for thumb", "in thumb gusset"); ok {
+		st.Kind, j, unit = CountBetween, k, true
+	} else if k, ok := p.words(j, "with"); ok && unit {
+		if n2, q, ok := p.num(k); ok {
+			if r, ok := p.words(q, "st? between m", "st? in between m"); ok {
+				st.Kind = CountAll
+				st.Span = p.span(start, r)
+				_ = n2
+				j = r
+			}
+		}
+	} else {
+		for {
+			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needles", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in round", "in each row", "on holder"); ok {
+				j, unit = k, true
+				continue
+			}
+			break
+		}
+	}
+	switch sign {
+	case "+":
+		st.Kind, unit = CountInc, true
+	case "-", "–":
+		st.Kind, unit = CountDec, true
+	}
+	st.Span = p.span(start, j)
+	return st, j, unit, true
+}
+
+func openersOrDash(s string) bool { return openers[s] != "" || isDash(s) }

@@ -1,0 +1,153 @@
+package notation
+
+// This file reads work without shaping.
+
+// straight reads "work even for 9 rows", "knit 4 rows", "cont in St st until piece measures 38 cm".
+func (p *parser) straight(i int) (*Straight, int, bool) {
+	start := i
+	s := &Straight{}
+	if k, ok := p.words(i, "at same time ,?", "then", "now"); ok {
+		i = k
+	}
+	end := p.sentenceEnd(i)
+	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "beg|beginning|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
+		// over to the verb
+		for q := k; q < end; q++ {
+			if hasWord(p, q, "work", "cont", "continue", "knit", "k", "purl", "p") && q > i {
+				if w := p.w(q - 1); w == "a" || w == "with" || w == "and" && false {
+					continue
+				}
+				i = q
+				break
+			}
+		}
+	}
+	first := p.w(i)
+	switch first {
+	case "work", "cont", "continue", "knit", "k", "purl", "p", "working", "continuing", "st", "garter", "rib", "moss", "seed", "g", "in", "straight", "even", "another", "plain":
+	default:
+		if p.at(i).Kind != Number {
+			return nil, start, false
+		}
+	}
+	if first == "st" && p.w(i+1) != "st" {
+		return nil, start, false
+	}
+	limit := end
+	for q := i; q < end; q++ {
+		if p.w(q) == ";" {
+			limit = q
+			break
+		}
+		if _, ok := p.words(q, "at same time"); ok && q > i {
+			limit = q
+			break
+		}
+	}
+	got := false
+	last := i
+	for q := i; q < limit; q++ {
+		if (p.at(q).Kind == Number || p.dashVector(q)) && !got {
+			if n, r, ok := p.num(q); ok {
+				r2 := r
+				if k, ok := p.words(r, "more", "further", "plain", "complete", "full", "even"); ok {
+					r2 = k
+				}
+				if k, ok := p.words(r2, "rs|ws|knit|k|purl|p|garter|rib|plain|st|patt st? row|rnd", "row", "rnd"); ok {
+					if w := p.w(q - 1); w == "row" || w == "next" || w == "last" || w == "every" || w == "these" || w == "first" || w == "over" || w == "rnd" {
+						return nil, start, false
+					}
+					s.Rows, last, got = n, k, true
+					q = k - 1
+					continue
+				}
+				if p.w(r) == "st" || p.w(r) == "," && p.w(r-1) != ")" || p.w(r) == "*" {
+					// numbers of stitches: an instruction for a row, unless a rib is named "k2, p2 rib"
+					continue
+				}
+				q = r - 1
+			}
+		}
+		if u, r, ok := p.untilCond(q); ok && (u.Length != "" || u.Sts.Given() && false) {
+			s.Length, s.Ends, last, got = u.Length, u.Ends, r, true
+			q = r - 1
+			continue
+		}
+		if k, ok := p.words(q, "ending|end with|after|on a|an?", "finishing with|after a|an?"); ok && got {
+			if sd, e, ok := p.sideWord(k); ok {
+				s.Ends, last = sd, p.skipWords(e, "row")
+				q = last - 1
+				continue
+			}
+		}
+		if got && p.w(q) == "," && q >= last {
+			r := q + 1
+			for p.w(r) == "and" || p.w(r) == "then" {
+				r++
+			}
+			if p.sentenceStarts(r) {
+				limit = q
+			}
+		}
+		if !got && q > i && isMark(p.w(q)) {
+			return nil, start, false
+		}
+	}
+	if !got {
+		// "Work in garter st." and "Knit every row." alone mean no rows to count
+		if k, ok := p.words(i, "knit|k every row", "knit|k all rows", "purl|p every row", "knit|k every rnd", "knit all rnds", "cont in patt as est|set", "work even"); ok && (k >= end || p.w(k) == ".") {
+			s.Rows = Num{}
+			last, got = k, true
+		}
+	}
+	if !got {
+		return nil, start, false
+	}
+	for k := last; k < limit; k++ {
+		sign := 0
+		if hasWord(p, k, "inc", "increasing", "increase") {
+			sign = 1
+		} else if hasWord(p, k, "dec", "decreasing", "decrease") {
+			sign = -1
+		}
+		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" && !(p.w(q+1) == "at" || p.w(q+1) == "each" || p.w(q+1) == "on" && p.w(q+2) != "needle") {
+			s.Change, s.Down = n, sign < 0
+			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it")
+			break
+		}
+	}
+	s.Stitch = p.raw(i, last)
+	j := last
+	j = p.skipWords(j, "more", "even", "straight", "in", "st", "patt", "garter", "without", "shaping", "stockinette", "stocking", "stitch", "as", "est", "set", "rib", "ribbing", "all", "plain", "of", "moss", "seed")
+	for j < limit {
+		if st, k, ok := p.stated(j); ok {
+			s.Stated, j = st, k
+			break
+		}
+		if k, ok := p.words(j, "at same time"); ok {
+			_ = k
+			break
+		}
+		if p.w(j) == "," && p.sentenceStarts(j+1) {
+			j++
+			break
+		}
+		j++
+	}
+	j = max(j, min(limit, len(p.toks)))
+	if len(s.Stated) == 0 {
+		if st, k, ok := p.stated(j); ok {
+			s.Stated, j = st, k
+		}
+	}
+	if k, ok := p.words(j, "at same time"); !ok {
+		if w := p.w(j); w == "." || w == ";" || w == "," {
+			j++
+		}
+	} else {
+		_ = k
+	}
+	s.Words = p.raw(start, j)
+	s.Span = p.span(start, j)
+	return s, j, true
+}
