@@ -118,7 +118,7 @@ func rowRef(r RowRef) string {
 		return pick(len(r.Numbers) > 1, "Rows ", "Row ") + ranges(r.Numbers)
 	case r.Last < 0:
 		return "these rows"
-	case r.Last > 1:
+	case r.Last != 1:
 		return fmt.Sprintf("last %d rows", r.Last)
 	}
 	return "last row"
