@@ -56,6 +56,8 @@ func understood(ms *Manuscript) bool {
 		switch it := it.(type) {
 		case *Title:
 			ok = ok && it.Text == "Swatch"
+		case *Sizes:
+			ok = ok && len(it.Names) > 1 // "Size: 36" names one, or none
 		case *Heading, *Prose, *Field, *Define, *BindOffAll, *As, *Straight, *HoldAll:
 			ok = false // words are part of them
 		case *Row:
