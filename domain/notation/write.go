@@ -63,6 +63,7 @@ type writer struct {
 	section HeadingKind
 	listed  bool         // a line that began a list of abbreviations was the last head
 	mark    string       // asterisk of a RowStar, to stand before the next line
+	worked  bool         // an instruction stands before
 	out     finding.List // of trial readings
 }
 
@@ -215,14 +216,42 @@ func (w *writer) prose(it *Prose) {
 	if text == "" {
 		return
 	}
+	if label(text) { // with a full stop, or without a bullet, it may be a head line
+		for _, s := range []string{text, "• " + text} {
+			if w.readsAsProse(s) {
+				w.line(s)
+				return
+			}
+		}
+	}
 	if w.section == HeadPiece && !strings.ContainsAny(text[len(text)-1:], ".!:") {
 		text += "."
 	}
 	w.line(text)
 }
 
+// label says that text may be taken for a head line with a label.
+func label(text string) bool {
+	for i, t := range scanLine(text, 1) {
+		if t.Text == ":" || t.Text == "–" {
+			return i < 7
+		}
+	}
+	return false
+}
+
+// readsAsProse says that a line, standing by itself among instructions or before
+// them, is read as prose.
+func (w *writer) readsAsProse(text string) bool {
+	before := "Swatch\n\n" + pick(w.worked, "CO 9 sts.\nRow 1: K9.\n", "")
+	items := Read(before + text).Items
+	p, ok := items[len(items)-1].(*Prose)
+	return ok && bareProse(p.Text) == bareProse(strings.TrimPrefix(text, "• "))
+}
+
 // instruction writes what is worked, or said of it.
 func (w *writer) instruction(it Item) {
+	w.worked = true
 	if w.section != HeadPiece {
 		w.blank() // a row behind notes begins a piece only after an empty line
 		switch it.(type) {
