@@ -58,6 +58,8 @@ func understood(ms *Manuscript) bool {
 			ok = ok && it.Text == "Swatch"
 		case *RepRows:
 			ok = ok && it.Ref.Words == "" && it.Ref.Section == ""
+		case *Shape: // "at neck edge": the edge goes by its word
+			ok = ok && (it.At == "" || it.At == "both" || it.At == "beg" || it.At == "end")
 		case *Sizes:
 			ok = ok && len(it.Names) > 1 // "Size: 36" names one, or none
 		case *Heading, *Prose, *Field, *Define, *BindOffAll, *As, *Straight, *HoldAll:

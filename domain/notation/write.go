@@ -206,6 +206,9 @@ func (w *writer) heading(h *Heading) string {
 	if toks := scanLine(h.Text, 1); len(toks) > 0 && h.Kind == HeadPiece && (toks[0].Kind == Word && lowerWord(toks[0]) || toks[len(toks)-1].Text == ".") {
 		return h.Text + ":"
 	}
+	if _, _, ok := w.parser(scanLine(h.Text, 1)).strictRow(0); ok {
+		return "## " + h.Text // "Pattern" is a head, not a row in pattern
+	}
 	return h.Text
 }
 
