@@ -73,7 +73,7 @@ func understood(ms *Manuscript) bool {
 		case *Shape: // "at neck edge": the edge goes by its word
 			ok = ok && (it.At == "" || it.At == "both" || it.At == "beg" || it.At == "end")
 		case *Sizes:
-			ok = ok && len(it.Names) > 1 // "Size: 36" names one, or none
+			ok = false // names are words
 		case *Heading, *Prose, *Field, *Define, *BindOffAll, *As, *Straight, *HoldAll:
 			ok = false // words are part of them
 		case *Row:

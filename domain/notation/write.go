@@ -227,6 +227,9 @@ func (w *writer) prose(it *Prose) {
 			}
 		}
 	}
+	if strings.HasSuffix(text, "!") && !w.readsAsProse(text) {
+		text += "." // "Enjoy!" would be a head
+	}
 	if w.section == HeadPiece && !strings.ContainsAny(text[len(text)-1:], ".!:") {
 		text += "."
 	}

@@ -55,20 +55,27 @@ func (w *writer) head(h Head) string {
 
 func every(h Head) string {
 	e := h.Every
-	noun := pick(h.Round, " rnds", " rows")
+	if !e.On() {
+		return ""
+	}
+	noun := pick(h.Round, " rnd", " row")
+	s := ""
 	switch {
 	case e.Side != "":
-		return " and all " + e.Side + noun
+		s = " and all " + e.Side + noun + "s"
 	case e.Odd:
-		return " and all odd" + noun
+		s = " and all odd" + noun + "s"
 	case e.Even:
-		return " and all even" + noun
+		s = " and all even" + noun + "s"
 	case e.Step == 2:
-		return " and every foll alt" + strings.TrimSuffix(noun, "s")
-	case e.Step > 0:
-		return " and every foll " + ordinal(e.Step) + strings.TrimSuffix(noun, "s")
+		s = " and every foll alt" + noun
+	default:
+		s = " and every foll " + ordinal(e.Step) + noun
 	}
-	return ""
+	if e.Last > 0 {
+		s += fmt.Sprintf(" to %s %d", pick(h.Round, "Rnd", "Row"), e.Last)
+	}
+	return s
 }
 
 func ordinal(n int) string {
