@@ -237,6 +237,9 @@ func runOn(ns []int, e notation.Every, given map[int]bool, last int, exact bool)
 	if step == 2 && !exact && last%2 != first%2 && given[last] {
 		last++
 	}
+	if e.Last > 0 {
+		last = e.Last
+	}
 	out := append([]int(nil), ns...)
 	if len(out) == 0 {
 		if !given[first] {

@@ -44,6 +44,13 @@ func (w *worker) counts(d *notation.Do) (in, out int, ok bool) {
 	return in, out, true
 }
 
+// unexplained: a stitch that is named among the definitions, but by nothing that
+// can be worked.
+func (w *worker) unexplained(o *notation.Do) bool {
+	s := w.ms.Own[o.Key]
+	return s != nil && s.NoBody
+}
+
 // ownEffect works a designer's own stitch by itself, once.
 func (w *worker) ownEffect(s *notation.Stitch) effect {
 	if e, ok := w.own[s.Key]; ok {
@@ -113,7 +120,7 @@ func (w *worker) fixed(ops []notation.Op, size int) effect {
 func (w *worker) fixedOp(o notation.Op, size int) effect {
 	switch o := o.(type) {
 	case *notation.Do:
-		if o.From != "" {
+		if o.From != "" || w.unexplained(o) {
 			return effect{}
 		}
 		in, out, _ := w.counts(o)

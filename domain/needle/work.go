@@ -105,6 +105,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if o.From != "" {
 			return w.from(l, o)
 		}
+		if w.unexplained(o) {
+			return l.fail("", at, "") // told by the checks; what it does is not known
+		}
 		if l.cols != nil {
 			return w.loopByLoop(l, o)
 		}
@@ -203,6 +206,14 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		l.cable = append(l.cable, n)
 	case *notation.Hold:
 		if l.turned { // "turn, leaving rem 40 sts on a holder"
+			if v := o.N.For(l.size); l.round && l.right.total().zero() && o.N.Given() && v >= 0 {
+				// in the round what was not worked lies at the far end of the left needle
+				if d := l.left.group[0].minus(K(v)); d.C == 0 && d.D >= 0 {
+					l.left.group[0] = d
+					l.held = l.held.plus(K(v))
+					return nil
+				}
+			}
 			n := l.right.total()
 			if o.N.Given() && n.C == 0 && n.D >= 0 {
 				if v := max(0, o.N.For(l.size)); v != n.D {

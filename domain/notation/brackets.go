@@ -182,7 +182,7 @@ func (p *parser) place(i int, body []Op) (sts, times Num, next int, ok bool) {
 	if !ok {
 		return Num{}, Num{}, i, false
 	}
-	if k, ok := p.words(j, "each st to|across|around end|row|rnd?", "each st"); ok && p.w(j) == "each" {
+	if k, ok := p.words(j, "each|every st to|across|around end|row|rnd?", "each|every st"); ok && (p.w(j) == "each" || p.w(j) == "every") {
 		_ = k
 		// "in each st to end": once here, the target comes behind
 		if t, _, ok := p.target(j + 2); ok {

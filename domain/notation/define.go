@@ -29,7 +29,7 @@ func (r *reader) findDefinitions() {
 			in = true
 			continue
 		}
-		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isRowStart(i) || r.isBeginLine(i)) {
+		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i)) {
 			in = false
 		}
 		if in {
@@ -80,6 +80,14 @@ func (r *reader) isRowStart(i int) bool {
 	p.quiet = true
 	_, _, ok := p.head(0)
 	return ok
+}
+
+// isNumberedRow: a row head with a number, not the "rnd" of a list of abbreviations.
+func (r *reader) isNumberedRow(i int) bool {
+	p := r.parser(stripBullet(r.lines[i]))
+	p.quiet = true
+	h, _, ok := p.head(0)
+	return ok && len(h.Numbers) > 0
 }
 
 func (r *reader) isBeginLine(i int) bool {
@@ -235,7 +243,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		for k := 1; k < n; k++ {
 			if name[k].Text == "(" && !name[k].Glued {
 				src := []rune(r.ms.Source[line])
-				comment = string(src[name[k].Col-1:name[n-1].EndCol-1]) + " "
+				if r.countsGiven(name[k:]) {
+					comment = string(src[name[k].Col-1:name[n-1].EndCol-1]) + " "
+				}
 				name = name[:k]
 				break
 			}
@@ -305,6 +315,14 @@ func (r *reader) countsGiven(toks []Token) bool {
 }
 
 func capsName(name []Token) bool {
+	if n := len(name); n > 2 && name[n-1].Text == ")" { // MB (make bobble)
+		for k := 1; k < n; k++ {
+			if name[k].Text == "(" && !name[k].Glued {
+				name = name[:k]
+				break
+			}
+		}
+	}
 	letters := 0
 	for k, t := range name {
 		if t.Kind == Word {

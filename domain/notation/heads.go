@@ -251,6 +251,11 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 	for {
 		if e, j, ok := p.every(i); ok && !h.Every.On() {
 			h.Every, i = e, j
+			if k, ok := p.words(i, "to", "up to", "through"); ok { // "to Rnd 8"
+				if _, q, ok := p.rowWord(k); ok && p.at(q).Kind == Number {
+					h.Every.Last, i = p.at(q).Val, q+1
+				}
+			}
 			continue
 		}
 		if s, j, ok := p.sideWord(i); ok && h.Side == "" && (p.w(j) == ":" || isDash(p.w(j)) || p.w(j) == "." || p.w(j) == ")" || p.w(j) == "," || p.w(j) == "row" || p.w(j) == "(" || numeric && p.opStarts(j)) {

@@ -87,10 +87,17 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 	}
 	b, j := q.body(i, "")
 	worked := 0
+	unread := false
+	each(b.ops, func(o Op) {
+		if _, ok := o.(*Unknown); ok {
+			unread = true
+		}
+	})
+	if unread {
+		return nil, i, false
+	}
 	for _, o := range b.ops {
 		switch o.(type) {
-		case *Unknown:
-			return nil, i, false
 		case *Remark, *Join, *UseYarn, *Mark:
 		default:
 			worked++
@@ -283,7 +290,10 @@ func (r *reader) statement(stmt []Token, line int) {
 			toks = p.toks
 		}
 	}
-	_, _, isHead := r.quietHead(p)
+	head, _, isHead := r.quietHead(p)
+	if r.section == HeadAbbr && len(head.Numbers) == 0 {
+		isHead = false // "rnd: round", one of the list
+	}
 	isBegin := false
 	if !isHead {
 		q := *p

@@ -55,7 +55,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
 		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
-			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None {
+			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None && b.In != "" && b.Out != "" {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					r.sure[low] = true
 					return false

@@ -438,6 +438,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			}
 		}
 	}
+	if len(names) > 1 && strings.HasPrefix(strings.ToLower(names[0]), "one size") {
+		return []string{""}, true
+	}
 	if len(names) == 1 {
 		n := strings.ToLower(names[0])
 		if n == "one size" || strings.Contains(n, "one size") || n == "one" {

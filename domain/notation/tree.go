@@ -249,6 +249,7 @@ type Head struct {
 
 // Every says how a head runs on to later rows.
 type Every struct {
+	Last int    // no further than this row; 0 = as far as the rows go
 	Step int    // 2 for every other row, 4 for every 4th; 0 = does not run on
 	Side string // all RS or all WS rows
 	Odd  bool   // all odd rows

@@ -62,6 +62,9 @@ func countExpr(e string, params []int) int {
 	if len(e) == 1 && e[0] >= '0' && e[0] <= '9' {
 		return int(e[0] - '0')
 	}
+	if e == "" { // the designer's own, counted by its body
+		return 1
+	}
 	sum := 0
 	for _, t := range strings.Split(e, "+") {
 		if strings.HasPrefix(t, "@") {

@@ -15,6 +15,7 @@ func init() {
 	checks = append(checks,
 		check{"ambiguous-abbreviation", ambiguousLetters},
 		check{"holder-not-emptied", holders},
+		check{"unexplained-stitch", unexplained},
 		check{"size-order", sizeOrder},
 		check{"nothing-to-prove", nothing},
 		check{"unused-definition", unusedDefinitions},
@@ -120,6 +121,27 @@ func sizeOrder(in Input) {
 			prev = v
 		}
 	}
+}
+
+// unexplained: a stitch of the designer's own whose definition cannot be worked.
+// It is said once, where it is first used.
+func unexplained(in Input) {
+	said := map[string]bool{}
+	rowsOf(in.Manuscript, func(r *notation.Row) {
+		notation.Each(r.Body, func(o notation.Op) {
+			d, ok := o.(*notation.Do)
+			if !ok || said[d.Key] {
+				return
+			}
+			if s := in.Manuscript.Own[d.Key]; s != nil && s.NoBody {
+				said[d.Key] = true
+				f := finding.Finding{Code: "row-not-understood", Span: d.Span, Row: r.Name(),
+					Message: fmt.Sprintf("“%s” is explained in words that cannot be worked; say how many stitches it uses and makes, “(uses 3 sts, makes 3)”", s.Name)}
+				locate(in.Needle, &f)
+				in.Out.Add(f)
+			}
+		})
+	})
 }
 
 // nothing: words, but no cast-on, multiple or row among them.
