@@ -171,6 +171,8 @@ func span(it notation.Item) finding.Span {
 		return it.Span
 	case *notation.ForSizes:
 		return it.Span
+	case *notation.RowStar:
+		return it.Span
 	case *notation.Prose:
 		return it.Span
 	case *notation.Blank:

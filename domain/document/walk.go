@@ -54,7 +54,7 @@ func (b *builder) walk() {
 		case *notation.Straight:
 			b.begin()
 			b.sentence(i, it.Stated)
-		case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.JoinRound:
+		case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.JoinRound, *notation.RowStar:
 			b.begin()
 			b.sentence(i, nil)
 		}

@@ -233,7 +233,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			return nil, false
 		}
 	}
-	if sep <= 0 || sep+1 >= len(toks) {
+	if sep <= 0 || sep+1 >= len(toks) || toks[0].Text == "=" {
 		return nil, false
 	}
 	name := toks[:sep]

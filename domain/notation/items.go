@@ -264,7 +264,7 @@ func (r *reader) statement(stmt []Token, line int) {
 	whole := p.span(0, len(toks))
 	text := strings.TrimSpace(ms.Source[line])
 	if r.forced[line] {
-		text = strings.Trim(text, " #*")
+		text = strings.Trim(text, " #*=")
 	}
 	low := strings.ToLower(strings.Trim(text, " :.–—-*#_="))
 

@@ -84,6 +84,16 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		r.forced[line] = true
 		return toks[1:]
 	}
+	if n := len(toks); n > 2 && toks[0].Text == "=" && toks[n-1].Text == "=" { // == Body ==
+		for len(toks) > 0 && toks[0].Text == "=" {
+			toks = toks[1:]
+		}
+		for len(toks) > 0 && toks[len(toks)-1].Text == "=" {
+			toks = toks[:len(toks)-1]
+		}
+		r.forced[line] = len(toks) > 0
+		return toks
+	}
 	if toks[0].Text == "**" && len(toks) > 2 && toks[1].Glued { // **Thumb gusset**, **Row 1:** K5
 		for k := 2; k < len(toks) && k < 14; k++ {
 			if toks[k].Text == "," || toks[k].Text == ";" {
@@ -181,7 +191,7 @@ func (r *reader) label(i int) (label, text string, at int, ok bool) {
 				return "", "", 0, false
 			}
 			src := []rune(r.ms.Source[i])
-			return strings.TrimSpace(string(src[toks[0].Col-1 : toks[k].Col-1])), strings.TrimSpace(string(src[toks[k].EndCol-1:])), k + 1, true
+			return strings.Trim(string(src[toks[0].Col-1:toks[k].Col-1]), " \t*"), strings.Trim(string(src[toks[k].EndCol-1:]), " \t*"), k + 1, true
 		}
 		if toks[k].Kind == Punct && toks[k].Text != "(" && toks[k].Text != ")" && toks[k].Text != "'" && toks[k].Text != "/" && toks[k].Text != "&" && toks[k].Text != "-" {
 			return "", "", 0, false
@@ -318,6 +328,9 @@ func (r *reader) findSizes() {
 				ms.Sizes = append(ms.Sizes, itoa(i))
 			}
 		}
+	}
+	if len(ms.Sizes) == 1 {
+		ms.Sizes[0] = "" // one size needs no name
 	}
 	r.sizes = len(ms.Sizes)
 	for _, n := range ms.Sizes {
