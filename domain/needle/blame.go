@@ -14,7 +14,7 @@ import (
 // the one at fault (a yarn over or a decrease is missing there), and it is told
 // there. The lanes go on as if it had been right.
 func (r *run) blameEarlier(d *def, bad []*lane, ag *again) bool {
-	if r.silent || len(bad) == 0 {
+	if r.silent || len(bad) == 0 || r.blamed > 50 {
 		return false
 	}
 	for _, l := range bad {
@@ -24,6 +24,10 @@ func (r *run) blameEarlier(d *def, bad []*lane, ag *again) bool {
 	}
 	if ag == nil && unevenRepeat(r.w, d.body, bad[0].size) {
 		return false // it changes the count itself
+	}
+	r.blamed++ // bounded: a pattern has few culprits, a hostile text thousands
+	if !r.w.spend(len(r.history)) {
+		return false
 	}
 	uneven := map[*def]bool{}
 	for _, e := range r.history {

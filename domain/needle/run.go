@@ -42,6 +42,7 @@ type run struct {
 	scopes      map[string]map[int]*def // by section heading
 	section     string
 	spare       []*lane // lanes whose room is used again
+	blamed      int     // how often an earlier row was looked for
 	only        []int
 	yarn        string            // in use
 	hangs       map[string]string // edge at which each yarn hangs
