@@ -175,17 +175,11 @@ func place(s finding.Span) [4]int { return [4]int{s.Line, s.Col, s.EndLine, s.En
 func marginNote(res *review.Result, i int, f finding.Finding, level string) web.MarginNote {
 	n := web.MarginNote{
 		ID: "finding-" + strconv.Itoa(i+1), Level: level, Label: strings.ToUpper(level[:1]) + level[1:],
-		Where: "Line " + strconv.Itoa(f.Line), Line: strconv.Itoa(f.Line), Column: strconv.Itoa(f.Col),
+		Where: where(res, f), Line: strconv.Itoa(f.Line), Column: strconv.Itoa(f.Col),
 		Message: sentence(f.Message), Code: string(f.Code),
-	}
-	if f.Row != "" {
-		n.Where = rowLabel(f.Row, inRound(res, f))
 	}
 	at, _ := json.Marshal(place(f.Span)) // four numbers always marshal
 	n.Place = string(at)
-	if names := sizeNames(res, f); names != "" && !strings.HasPrefix(f.Message, "size") {
-		n.Where += ", " + names
-	}
 	if q := sourceText(res.Manuscript.Source, f.Span); !strings.Contains(q, "\n") && len(q) <= 60 {
 		n.Quote = strings.TrimSpace(q)
 	}
@@ -195,7 +189,32 @@ func marginNote(res *review.Result, i int, f finding.Finding, level string) web.
 	return n
 }
 
-// sizeNames are the sizes a finding concerns, "" when it is all of them.
+// where says where a finding stands: "Row 8", with the piece when there are
+// several, and the sizes it concerns.
+func where(res *review.Result, f finding.Finding) string {
+	w := "Line " + strconv.Itoa(f.Line)
+	if f.Row != "" {
+		w = rowLabel(f.Row, inRound(res, f))
+	}
+	if f.Part != "" && len(res.Report.Parts) > 1 {
+		w = f.Part + ", " + lowerFirst(w)
+	}
+	if names := sizeNames(res, f); names != "" {
+		w += ", " + names
+	}
+	return w
+}
+
+// lowerFirst is how a name of a row reads after the name of its piece.
+func lowerFirst(s string) string {
+	if strings.HasPrefix(s, "Row ") || strings.HasPrefix(s, "Rnd ") || strings.HasPrefix(s, "Line ") {
+		return strings.ToLower(s[:1]) + s[1:]
+	}
+	return s
+}
+
+// sizeNames are the sizes a finding concerns: "all sizes" when its words name one
+// for an example, "" when it is all of them or its words name the only one.
 func sizeNames(res *review.Result, f finding.Finding) string {
 	var names []string
 	for _, s := range f.Sizes {
@@ -204,7 +223,11 @@ func sizeNames(res *review.Result, f finding.Finding) string {
 		}
 	}
 	switch {
-	case len(names) == 0 || len(res.Report.Sizes) < 2:
+	case len(res.Report.Sizes) < 2:
+		return ""
+	case len(names) == 0 && strings.HasPrefix(f.Message, "size "):
+		return "all sizes"
+	case len(names) == 0, len(names) == 1 && strings.HasPrefix(f.Message, "size "):
 		return ""
 	case len(names) == 1:
 		return "size " + names[0]

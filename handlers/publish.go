@@ -50,10 +50,7 @@ func (s *server) publishView(r *http.Request, p studio.Pattern, res *review.Resu
 		case finding.Warning:
 			warnings++
 		case finding.Error:
-			e := web.GateError{Name: reasonField(i), Where: "Line " + strconv.Itoa(f.Line), Message: sentence(f.Message), Reason: r.PostForm.Get(reasonField(i))}
-			if f.Row != "" {
-				e.Where = rowLabel(f.Row, inRound(res, f))
-			}
+			e := web.GateError{Name: reasonField(i), Where: where(res, f), Message: sentence(f.Message), Reason: r.PostForm.Get(reasonField(i))}
 			e.Missing = r.Method == http.MethodPost && strings.TrimSpace(e.Reason) == ""
 			v.Errors = append(v.Errors, e)
 		}

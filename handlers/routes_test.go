@@ -192,6 +192,18 @@ func TestSessionIsRenewedAndHashed(t *testing.T) {
 	v.get("/studio/").want(t, "the studio after signing out", 303)
 }
 
+func TestNewPasswordEndsOtherSessions(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	here, elsewhere := a.signedIn(), a.signedIn()
+	elsewhere.get("/studio/").want(t, "elsewhere, before", 200)
+	got := here.post("/studio/password", url.Values{"current": {ownerPassword}, "password": {"eight sheep in a valley"}})
+	got.want(t, "a new password", 303)
+	here.get("/studio/").want(t, "here, after it", 200)
+	elsewhere.get("/studio/").want(t, "elsewhere, after it", 303)
+	elsewhere.post("/studio/new", url.Values{"manuscript": {"Hat"}}).want(t, "a form from elsewhere", 401)
+}
+
 func TestSigningInIsLimited(t *testing.T) {
 	a := newApp(t)
 	a.owner()

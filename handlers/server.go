@@ -83,6 +83,8 @@ func (s *server) routes() (http.Handler, error) {
 	if err != nil {
 		return nil, fmt.Errorf("handlers: assets: %w", err)
 	}
+	// A password is tried a few times a minute, wherever it is asked for.
+	fewTries := httprate.Limit(signInTries, time.Minute, httprate.WithKeyFuncs(httprate.KeyByIP), httprate.WithLimitHandler(s.page(tooMany)))
 	r := chi.NewRouter()
 	r.Use(s.logged, s.guarded, deadline, middleware.GetHead)
 
@@ -110,7 +112,7 @@ func (s *server) routes() (http.Handler, error) {
 			r.Get("/sign-in", s.page(s.showSignIn))
 			r.Post("/sign-out", s.page(s.signOut))
 			r.Group(func(r chi.Router) {
-				r.Use(httprate.Limit(signInTries, time.Minute, httprate.WithKeyFuncs(httprate.KeyByIP), httprate.WithLimitHandler(s.page(tooMany))))
+				r.Use(fewTries)
 				r.Post("/start", s.page(s.makeFirstAccount))
 				r.Post("/sign-in", s.page(s.signIn))
 			})
@@ -123,7 +125,7 @@ func (s *server) routes() (http.Handler, error) {
 			r.Get("/bin", s.page(s.showBin))
 			r.Get("/settings", s.page(s.showSettings))
 			r.Post("/settings", s.page(s.saveSettings))
-			r.Post("/password", s.page(s.changePassword))
+			r.With(fewTries).Post("/password", s.page(s.changePassword))
 			r.Get("/new", s.page(s.showNew))
 			r.Post("/new", s.page(s.createPasted))
 			r.Post("/new/blank", s.page(s.createBlank))

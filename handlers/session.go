@@ -16,10 +16,12 @@ import (
 	"rowproof/web"
 )
 
-// sessionAccount is the key of the account's id in a session; sessionFlash, of
+// sessionAccount is the key of the account's id in a session; sessionSeal, of the
+// account's seal when it was begun, so that a new password ends it; sessionFlash, of
 // what the next page says.
 const (
 	sessionAccount = "account"
+	sessionSeal    = "seal"
 	sessionFlash   = "flash"
 )
 
@@ -55,7 +57,7 @@ func (s *server) whoIs(next http.Handler) http.Handler {
 		if id := s.sessions.GetInt64(ctx, sessionAccount); id != 0 {
 			a, err := s.DB.Account(ctx, id)
 			switch {
-			case errors.Is(err, studio.ErrNotFound):
+			case errors.Is(err, studio.ErrNotFound), err == nil && a.Seal != s.sessions.GetString(ctx, sessionSeal):
 				err = s.sessions.Destroy(ctx)
 			case err == nil && a.StudioID == s.StudioID:
 				ctx = context.WithValue(ctx, accountKey{}, a)
@@ -152,15 +154,20 @@ func (s *server) signIn(w http.ResponseWriter, r *http.Request) error {
 	return s.done(w, r, next, "")
 }
 
-// authenticate checks a password, as many at once as memory allows.
-func (s *server) authenticate(ctx context.Context, email, password string) (studio.Account, error) {
+// hashed does what hashes a password, as much at once as memory allows.
+func (s *server) hashed(ctx context.Context, work func() (studio.Account, error)) (studio.Account, error) {
 	select {
 	case s.hashing <- struct{}{}:
 		defer func() { <-s.hashing }()
+		return work()
 	case <-ctx.Done():
-		return studio.Account{}, fmt.Errorf("waiting to check a password: %w", ctx.Err())
+		return studio.Account{}, fmt.Errorf("waiting to hash a password: %w", ctx.Err())
 	}
-	return s.DB.Authenticate(ctx, email, password)
+}
+
+// authenticate checks a password.
+func (s *server) authenticate(ctx context.Context, email, password string) (studio.Account, error) {
+	return s.hashed(ctx, func() (studio.Account, error) { return s.DB.Authenticate(ctx, email, password) })
 }
 
 // enter makes the session the account's, under a new token.
@@ -169,6 +176,7 @@ func (s *server) enter(ctx context.Context, a studio.Account) error {
 		return fmt.Errorf("renewing the session: %w", err)
 	}
 	s.sessions.Put(ctx, sessionAccount, a.ID)
+	s.sessions.Put(ctx, sessionSeal, a.Seal)
 	return nil
 }
 

@@ -61,6 +61,8 @@ func (s *server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	return s.done(w, r, "/studio/settings", "The settings are saved.")
 }
 
+// changePassword ends every other session of the account: they were begun under
+// the old password's seal.
 func (s *server) changePassword(w http.ResponseWriter, r *http.Request) error {
 	if err := readForm(r); err != nil {
 		return err
@@ -76,7 +78,8 @@ func (s *server) changePassword(w http.ResponseWriter, r *http.Request) error {
 		return err
 	default:
 		var invalid *studio.InvalidError
-		err = s.DB.SetPassword(ctx, s.StudioID, a.ID, r.PostForm.Get("password"))
+		next := r.PostForm.Get("password")
+		a, err = s.hashed(ctx, func() (studio.Account, error) { return s.DB.SetPassword(ctx, s.StudioID, a.ID, next) })
 		if errors.As(err, &invalid) {
 			problem = sentence(invalid.Field + " " + invalid.Problem)
 		} else if err != nil {
@@ -92,8 +95,8 @@ func (s *server) changePassword(w http.ResponseWriter, r *http.Request) error {
 		v.Password.Problem = problem
 		return s.render(w, r, http.StatusUnprocessableEntity, web.Settings(v))
 	}
-	if err := s.sessions.RenewToken(ctx); err != nil {
-		return fmt.Errorf("renewing the session: %w", err)
+	if err := s.enter(ctx, a); err != nil {
+		return err
 	}
-	return s.done(w, r, "/studio/settings", "The password is changed.")
+	return s.done(w, r, "/studio/settings", "The password is changed. Whoever was signed in elsewhere is signed out.")
 }

@@ -25,7 +25,7 @@ func (s *server) makeFirstAccount(w http.ResponseWriter, r *http.Request) error 
 	}
 	ctx := r.Context()
 	n := studio.NewAccount{Email: r.PostForm.Get("email"), Name: r.PostForm.Get("name"), Password: r.PostForm.Get("password")}
-	a, err := s.DB.CreateFirstAccount(ctx, s.StudioID, n)
+	a, err := s.hashed(ctx, func() (studio.Account, error) { return s.DB.CreateFirstAccount(ctx, s.StudioID, n) })
 	var invalid *studio.InvalidError
 	if errors.As(err, &invalid) {
 		v := web.StartView{

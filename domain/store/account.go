@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 
@@ -63,7 +65,8 @@ type accountRow struct {
 }
 
 func (r accountRow) account() studio.Account {
-	return studio.Account{ID: r.ID, StudioID: r.StudioID, Email: r.Email, Name: r.Name, Role: r.Role}
+	seal := sha256.Sum256([]byte(r.PasswordHash)) // of a salted hash: nobody can come back from it
+	return studio.Account{ID: r.ID, StudioID: r.StudioID, Email: r.Email, Name: r.Name, Role: r.Role, Seal: hex.EncodeToString(seal[:16])}
 }
 
 // HasAccount reports whether the studio has been taken into use: whether anyone
@@ -111,7 +114,7 @@ func (db *DB) CreateFirstAccount(ctx context.Context, studioID int64, n studio.N
 	if err != nil {
 		return studio.Account{}, fail(err, "making the first account")
 	}
-	return a, nil
+	return db.Account(ctx, a.ID)
 }
 
 // FindAccountByEmail returns the account with an address, in any case.
@@ -154,22 +157,26 @@ func (db *DB) Authenticate(ctx context.Context, email, password string) (studio.
 	return r.account(), nil
 }
 
-// SetPassword gives an account of the studio a new password.
-func (db *DB) SetPassword(ctx context.Context, studioID, accountID int64, password string) error {
+// SetPassword gives an account of the studio a new password, and returns it under
+// its new seal.
+func (db *DB) SetPassword(ctx context.Context, studioID, accountID int64, password string) (studio.Account, error) {
 	a, err := db.Account(ctx, accountID)
 	if err != nil {
-		return err
+		return a, err
 	}
 	if err := studio.ValidatePassword(password, a.Email); err != nil {
-		return err
+		return a, err
 	}
 	hash, err := studio.HashPassword(password)
 	if err != nil {
-		return err
+		return a, err
 	}
 	err = changeOne(ctx, db.pool, `UPDATE account SET password_hash = @hash WHERE id = @id AND studio_id = @studio`,
 		args{"id": accountID, "studio": studioID, "hash": hash})
-	return fail(err, "setting the password of account %d", accountID)
+	if err != nil {
+		return a, fail(err, "setting the password of account %d", accountID)
+	}
+	return db.Account(ctx, accountID)
 }
 
 // SessionStore keeps the sessions of an scs.SessionManager in this database.

@@ -68,10 +68,12 @@ func TestAuthenticate(t *testing.T) {
 	if got, err := b.db.Account(ctx, b.owner.ID); err != nil || got != b.owner {
 		t.Errorf("Account: got %+v, %v", got, err)
 	}
-	wantErr(t, "a short password", b.db.SetPassword(ctx, b.studio, b.owner.ID, "short"), studio.ErrInvalid)
-	wantErr(t, "another studio's SetPassword", b.db.SetPassword(ctx, b.studio+1, b.owner.ID, "thirteen knit rows"), studio.ErrNotFound)
-	if err := b.db.SetPassword(ctx, b.studio, b.owner.ID, "thirteen knit rows"); err != nil {
-		t.Fatal(err)
+	_, err = b.db.SetPassword(ctx, b.studio, b.owner.ID, "short")
+	wantErr(t, "a short password", err, studio.ErrInvalid)
+	_, err = b.db.SetPassword(ctx, b.studio+1, b.owner.ID, "thirteen knit rows")
+	wantErr(t, "another studio's SetPassword", err, studio.ErrNotFound)
+	if changed, err := b.db.SetPassword(ctx, b.studio, b.owner.ID, "thirteen knit rows"); err != nil || changed.Seal == got.Seal {
+		t.Fatalf("SetPassword: seal %q, was %q, error %v", changed.Seal, got.Seal, err)
 	}
 	_, err = b.db.Authenticate(ctx, "runa@example.org", password)
 	wantErr(t, "the old password", err, studio.ErrNotFound)

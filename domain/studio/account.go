@@ -25,6 +25,9 @@ type Account struct {
 	Email    string // in lower case
 	Name     string
 	Role     Role
+	// Seal changes with the password, and tells nothing of it. A session that was
+	// begun under another seal has ended.
+	Seal string
 }
 
 // MayPublish reports whether the account may send revisions out. Helpers write,
