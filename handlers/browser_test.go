@@ -287,7 +287,11 @@ func TestAccessibility(t *testing.T) {
 		t.Fatal(err)
 	}
 	u := patternURL(wrong)
-	b.axe("/", "/p/ditch-scarf", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
+	b.open("/p/ditch-scarf/ditch-scarf.html")
+	if got := b.value(`getComputedStyle(document.querySelector("main")).maxWidth`); got == "none" {
+		t.Error("the web page to take away is shown without its own style")
+	}
+	b.axe("/", "/p/ditch-scarf", "/p/ditch-scarf/ditch-scarf.html", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
 		u+"/prints", u+"/publish", patternURL(right), patternURL(right)+"/publish", lost.location, historyText(right, snaps[len(snaps)-1]).URL)
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"rowproof/domain/notation"
+	"rowproof/web"
 )
 
 // The head lines of a manuscript as fields of a form. A field that was not
@@ -67,6 +68,48 @@ func readHeads(ms *notation.Manuscript) heads {
 		h.Abbreviations = strings.Join(ms.Source[from:to], "\n")
 	}
 	return h
+}
+
+// otherHeads are the head lines that no field of the form has: those with another
+// label, and free lines below a heading such as Materials. Rows and what follows
+// them are not head lines.
+func otherHeads(ms *notation.Manuscript) []web.HeadLine {
+	var out []web.HeadLine
+	under := false // the lines below a heading of ours
+	for _, item := range ms.Items {
+		switch it := item.(type) {
+		case *notation.Begin, *notation.Row, *notation.Multiple:
+			return out
+		case *notation.Heading:
+			if it.Kind == notation.HeadPiece {
+				under = false // instructions may follow
+				continue
+			}
+			if under = it.Kind == notation.HeadWords && !isNotes(it.Text); under {
+				out = append(out, web.HeadLine{Label: it.Text})
+			}
+		case *notation.Prose:
+			if under {
+				out[len(out)-1].Lines = append(out[len(out)-1].Lines, strings.Split(it.Text, "\n")...)
+			}
+		case *notation.Field:
+			if line := ms.Source[it.Line-1]; !formLabel(line) {
+				out = append(out, web.HeadLine{Label: it.Label, Lines: []string{it.Text}})
+				under = false
+			}
+		}
+	}
+	return out
+}
+
+// formLabel reports whether a line is in a field of the form.
+func formLabel(line string) bool {
+	for _, label := range []*regexp.Regexp{sizesLabel, gaugeLabel, yarnLabel, needleLabel} {
+		if label.MatchString(line) {
+			return true
+		}
+	}
+	return false
 }
 
 func values(ls []labelLine) string {

@@ -87,6 +87,9 @@ func printLinks(base, slug string, st studio.Studio, sizes []string) (all, one [
 	return all, one
 }
 
+// printPolicy is the Content-Security-Policy of a web page to take away.
+var printPolicy = "default-src 'none'; style-src " + document.StyleSource() + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+
 // servePrint sends an edition as a file: PDF, text or HTML by its ending.
 func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrint) error {
 	file := chi.URLParam(r, "file")
@@ -127,12 +130,11 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size)) }); err != nil {
 		return fmt.Errorf("print %q: %w", file, err)
 	}
-	disposition := "inline"
-	if kind == "html" { // it brings its own style, which the pages' policy does not allow
-		disposition = "attachment"
+	if kind == "html" { // it brings its own style, and nothing else at all
+		w.Header().Set("Content-Security-Policy", printPolicy)
 	}
 	w.Header().Set("Content-Type", format.mime)
-	w.Header().Set("Content-Disposition", disposition+`; filename="`+url.PathEscape(fileName(c, size, opt))+"."+kind+`"`)
+	w.Header().Set("Content-Disposition", `inline; filename="`+url.PathEscape(fileName(c, size, opt))+"."+kind+`"`)
 	w.Header().Set("Content-Length", strconv.Itoa(b.Len()))
 	_, _ = w.Write(b.Bytes()) // the reader may have gone
 	return nil

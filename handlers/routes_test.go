@@ -53,6 +53,7 @@ func TestRoutesByRole(t *testing.T) {
 		{"POST", "/studio/patterns/{id}", "/studio/patterns/2", url.Values{"do": {"check"}}, refused, 200},
 		{"GET", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", nil, gate, 200},
 		{"POST", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", url.Values{"base": {"7"}}, refused, 409},
+		{"POST", "/studio/patterns/{id}/stitches", "/studio/patterns/2/stitches", url.Values{"base": {"7"}}, refused, 409},
 		{"GET", "/studio/patterns/{id}/history", "/studio/patterns/2/history", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/2", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/1", nil, gate, 404}, // another pattern's

@@ -136,6 +136,7 @@ func (s *server) routes() (http.Handler, error) {
 			r.Post("/patterns/{id}", s.page(s.saveEditor))
 			r.Get("/patterns/{id}/materials", s.page(s.showMaterials))
 			r.Post("/patterns/{id}/materials", s.page(s.saveMaterials))
+			r.Post("/patterns/{id}/stitches", s.page(s.saveStitches))
 			r.Get("/patterns/{id}/history", s.page(s.showHistory))
 			r.Get("/patterns/{id}/history/{snapshot}", s.page(s.showSnapshot))
 			r.Post("/patterns/{id}/history/{snapshot}/restore", s.page(s.restoreSnapshot))

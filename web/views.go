@@ -176,6 +176,19 @@ type MaterialsView struct {
 	Version                                                  string
 	Title, Sizes, Gauge, Yarn, Needles, Notes, Abbreviations Field
 	Problem                                                  string
+	Stitches                                                 []StitchField
+	StitchProblem                                            string
+	Others                                                   []HeadLine
+}
+
+// StitchField are the two fields of a special stitch.
+type StitchField struct{ Number, Name, Words string }
+
+// HeadLine is a head line that the form has no field for, or a heading with what
+// stands below it.
+type HeadLine struct {
+	Label string
+	Lines []string
 }
 
 // HistoryView lists a pattern's texts.

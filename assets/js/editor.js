@@ -419,8 +419,6 @@ wide.addEventListener("change", place);
 document.fonts?.ready.then(place);
 
 document.body.classList.add("live");
-// A phone has no margin: there the table of counts below the text is open.
-if (!matchMedia("(min-width: 48rem)").matches) facts.querySelector("details")?.setAttribute("open", "");
 // Firefox keeps what was typed over a reload: then the proof is of another text.
 if (area.value !== area.defaultValue) changed();
 draw();
