@@ -24,8 +24,8 @@ generate: ## Go from the templ files
 	$(GO) tool templ fmt web
 	$(GO) tool templ generate
 
-bench: ## how fast
-	$(GO) test -run '^$$' -bench . -benchmem ./...
+bench: tools ## how fast, against what was promised and against Chromium
+	@.ci/bench
 
 tools: ## the outside programs that tests look with
 	@.ci/tools
