@@ -29,6 +29,7 @@ var (
 	errBadForm  = errors.New("the form cannot be read")
 	errSignedIn = errors.New("not signed in")
 	errForeign  = errors.New("the request came from another site")
+	errNotOurs  = errors.New("the request was sent to a name that is not ours")
 )
 
 // meanings are what errors mean to the person: status, heading and words. The
@@ -47,6 +48,7 @@ var meanings = []struct {
 	{studio.ErrInvalid, http.StatusUnprocessableEntity, "This does not fit", "Something in what you sent cannot be kept."},
 	{errSignedIn, http.StatusUnauthorized, "Sign in first", "Your session has ended. Sign in again; what you typed is still in the page before this one."},
 	{errForeign, http.StatusForbidden, "Not from here", "This request came from another site, and was not carried out."},
+	{errNotOurs, http.StatusMisdirectedRequest, "Not this address", "The studio does not know itself by this name. Whoever runs it can start it with --url and the address you used."},
 	{errBusy, http.StatusServiceUnavailable, "Busy", "Many patterns are being proved at this moment. Try again in a few seconds."},
 	{errTooBig, http.StatusRequestEntityTooLarge, "Too long", "A manuscript may have up to 1 MiB of text. This is longer."},
 	{errTooMany, http.StatusTooManyRequests, "Too many tries", "Wait a minute, then try again."},

@@ -156,21 +156,20 @@ func fileName(c copyToPrint, size int, opt pdf.Options) string {
 	return name
 }
 
-// draft is a pattern as it stands, checked.
-func (s *server) draft(r *http.Request, p studio.Pattern) (copyToPrint, error) {
+// draft is the pattern of the address as it stands, checked.
+func (s *server) draft(r *http.Request) (p studio.Pattern, c copyToPrint, err error) {
+	if p, err = s.pattern(r); err != nil {
+		return p, c, err
+	}
 	res, err := s.prove(r.Context(), p.Manuscript)
 	if err != nil {
-		return copyToPrint{}, err
+		return p, c, err
 	}
-	return copyToPrint{slug: p.Slug, manuscript: res.Manuscript, report: res.Report, dated: p.UpdatedAt}, nil
+	return p, copyToPrint{slug: p.Slug, manuscript: res.Manuscript, report: res.Report, dated: p.UpdatedAt}, nil
 }
 
 func (s *server) showPrints(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.pattern(r)
-	if err != nil {
-		return err
-	}
-	c, err := s.draft(r, p)
+	p, c, err := s.draft(r)
 	if err != nil {
 		return err
 	}
@@ -193,11 +192,7 @@ func demote(fragment string) string {
 }
 
 func (s *server) serveDraftPrint(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.pattern(r)
-	if err != nil {
-		return err
-	}
-	c, err := s.draft(r, p)
+	_, c, err := s.draft(r)
 	if err != nil {
 		return err
 	}

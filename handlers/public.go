@@ -46,24 +46,24 @@ func vector(names []string) string {
 	return out
 }
 
-// published is the release that the address names: a numbered one, or the newest.
-func (s *server) published(r *http.Request) (studio.Revision, error) {
+// published is the release that the address names, a numbered one or the newest,
+// and what it is printed from.
+func (s *server) published(r *http.Request) (rev studio.Revision, c copyToPrint, err error) {
 	number := 0
 	if n := chi.URLParam(r, "number"); n != "" {
-		var err error
 		if number, err = strconv.Atoi(n); err != nil || number < 1 || number > 1<<30 {
-			return studio.Revision{}, fmt.Errorf("revision %q: %w", n, studio.ErrNotFound)
+			return rev, c, fmt.Errorf("revision %q: %w", n, studio.ErrNotFound)
 		}
 	}
-	return s.DB.PublishedRevision(r.Context(), chi.URLParam(r, "slug"), number)
+	if rev, err = s.DB.PublishedRevision(r.Context(), chi.URLParam(r, "slug"), number); err != nil {
+		return rev, c, err
+	}
+	c, err = ofRevision(rev)
+	return rev, c, err
 }
 
 func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
-	rev, err := s.published(r)
-	if err != nil {
-		return err
-	}
-	c, err := ofRevision(rev)
+	rev, c, err := s.published(r)
 	if err != nil {
 		return err
 	}
@@ -85,11 +85,7 @@ func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) servePublicPrint(w http.ResponseWriter, r *http.Request) error {
-	rev, err := s.published(r)
-	if err != nil {
-		return err
-	}
-	c, err := ofRevision(rev)
+	_, c, err := s.published(r)
 	if err != nil {
 		return err
 	}

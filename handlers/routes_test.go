@@ -158,6 +158,23 @@ func TestAnotherSiteCannotPost(t *testing.T) {
 	}
 }
 
+func TestOnlyOurOwnNamesAreAnswered(t *testing.T) {
+	a := newApp(t)
+	s := &server{Config: Config{URL: "https://knit.example"}}
+	for host, want := range map[string]bool{
+		"localhost:8080": true, "127.0.0.1:8080": true, "[::1]:8080": true, "192.168.1.7": true, "knit.example": true, "KNIT.example:443": true,
+		"elsewhere.example": false, "knit.example.elsewhere.example": false, "localhost.elsewhere.example:8080": false, "": false,
+	} {
+		if got := s.ourName(host); got != want {
+			t.Errorf("ourName(%q) = %v, want %v", host, got, want)
+		}
+	}
+	v := a.visitor()
+	req := v.request("POST", "/start", url.Values{"email": {ownerEmail}, "password": {ownerPassword}})
+	req.Host = "elsewhere.example"
+	v.do(req).want(t, "a first account by another name", http.StatusMisdirectedRequest, "does not know itself")
+}
+
 func TestFirstAccount(t *testing.T) {
 	a := newApp(t)
 	v := a.visitor()

@@ -3,7 +3,10 @@ package handlers
 import (
 	"context"
 	"log/slog"
+	"net"
 	"net/http"
+	"net/url"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5/middleware"
@@ -21,8 +24,24 @@ const (
 	manuscriptBody = 2<<20 + 64<<10
 )
 
+// ourName reports whether a request was sent to a name of ours: that of the public
+// address, this machine's, or a bare number. Any other name can be made to point
+// here by somebody else, who would then share our origin (DNS rebinding).
+func (s *server) ourName(host string) bool {
+	name := host
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		name = h
+	}
+	name = strings.ToLower(strings.Trim(name, "[]"))
+	if name == "localhost" || strings.HasSuffix(name, ".localhost") || net.ParseIP(name) != nil {
+		return true
+	}
+	u, err := url.Parse(s.URL)
+	return err == nil && u.Hostname() != "" && strings.EqualFold(name, u.Hostname())
+}
+
 // guarded sets the headers that keep a page to itself, and refuses requests that
-// change something from another site.
+// change something from another site or were sent to a name that is not ours.
 func (s *server) guarded(next http.Handler) http.Handler {
 	cross := http.NewCrossOriginProtection()
 	cross.SetDenyHandler(s.page(func(http.ResponseWriter, *http.Request) error { return errForeign }))
@@ -35,6 +54,10 @@ func (s *server) guarded(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(), geolocation=(), microphone=()")
+		if !s.ourName(r.Host) && r.URL.Path != "/healthz" {
+			s.fail(w, r, errNotOurs)
+			return
+		}
 		protected.ServeHTTP(w, r)
 	})
 }
