@@ -49,6 +49,11 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 			s.table(b)
 		case *document.Instruction:
 			s.instruction(b)
+			if s.afterHead && len(s.slabs) > 0 && i+1 < len(d.Blocks) {
+				// A piece begins with two rows at least before a page ends.
+				_, rowNext := d.Blocks[i+1].(*document.Instruction)
+				s.slabs[len(s.slabs)-1].keep = rowNext
+			}
 		case *document.Notice:
 			s.notice(b)
 		case *document.Colophon:
