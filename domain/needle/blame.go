@@ -70,9 +70,7 @@ func (r *run) blameEarlier(d *def, bad []*lane, ag *again) bool {
 		}
 		k := indexOf(r.lanes, bad[0])
 		msg := fmt.Sprintf("this row goes from %s to %s, and row %s does not come out then; it does if the count is kept", sts(e.before[k]), sts(e.after[k]), d.name)
-		if len(r.lanes) > 1 {
-			msg = "size " + r.sizeName(bad[0]) + ": " + msg
-		}
+		msg = r.atSizes(bad, msg)
 		r.add(finding.Finding{Code: "count-not-kept", Span: bodySpan(e), Row: e.name, Sizes: r.sizesOf(bad), Message: msg})
 		for n, l := range bad {
 			b := out[n].before

@@ -103,6 +103,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		for v := range r.numbers {
 			prev = max(prev, v)
 		}
+		here := r.scopesHere()
 		had := map[int][]int{}
 		defs := make([]*def, 0, len(slots))
 		var start []Lin
@@ -140,14 +141,8 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			// a count at the end belongs to the last of rows given together
 			counted := k+1 >= len(slots) || lastOf(slots[k].number, s.row, last)
 			r.numbers[s.number] = d
-			for _, sec := range []string{strings.ToLower(r.section), strings.ToLower(r.part.Name)} {
-				if sec == "" {
-					continue
-				}
-				if r.scopes[sec] == nil {
-					r.scopes[sec] = map[int]*def{}
-				}
-				r.scopes[sec][s.number] = d
+			for _, t := range here {
+				t[s.number] = d
 			}
 			defs = append(defs, d)
 			r.execOnly(d, s.only, !counted)
@@ -250,6 +245,25 @@ func runOn(ns []int, e notation.Every, given map[int]bool, last int, exact bool)
 		if !given[v] {
 			out = append(out, v)
 		}
+	}
+	return out
+}
+
+// scopesHere gives the tables in which rows given now are found later: by the
+// heading they stand under, and by the part.
+func (r *run) scopesHere() []map[int]*def {
+	var out []map[int]*def
+	for _, name := range [2]string{r.section, r.part.Name} {
+		sec := strings.ToLower(name)
+		if sec == "" {
+			continue
+		}
+		t := r.scopes[sec]
+		if t == nil {
+			t = map[int]*def{}
+			r.scopes[sec] = t
+		}
+		out = append(out, t)
 	}
 	return out
 }

@@ -303,11 +303,11 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 
 // joins: a row that brings pieces together on one needle.
 func joins(d *def, section string) bool {
-	w := strings.ToLower(d.row.Head.Words + " " + section)
-	if d.number > 0 {
-		w = strings.ToLower(d.row.Head.Words)
-	}
-	return strings.Contains(w, "join")
+	return saysJoin(d.row.Head.Words) || d.number == 0 && saysJoin(section)
+}
+
+func saysJoin(s string) bool {
+	return strings.Contains(s, "oin") && strings.Contains(strings.ToLower(s), "join") || strings.Contains(s, "JOIN")
 }
 
 // bindsAll: a row that does nothing but bind off.
@@ -417,15 +417,7 @@ func (r *run) unknown(d *def, l *lane, k int) {
 
 // raise makes a finding of a failure.
 func (r *run) raise(d *def, f *failure, ls []*lane, again *again) {
-	msg := f.msg
-	if len(r.lanes) > 1 && len(ls) > 0 {
-		if n := r.sizeName(ls[0]); n != "" {
-			msg = "size " + n + ": " + msg
-			if r.window > 0 {
-				msg = "with " + n + ": " + f.msg
-			}
-		}
-	}
+	msg := r.atSizes(ls, f.msg)
 	at := f.at
 	if at.Line < d.row.Span.Line || at.Line > d.row.Span.EndLine {
 		at = d.row.Span

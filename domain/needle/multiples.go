@@ -31,9 +31,7 @@ func checkMultiple(r *run, p *Part, b *notation.Begin) bool {
 }
 
 func (r *run) castOnWrong(b *notation.Begin, bad []*lane, msg string) {
-	if len(r.lanes) > 1 {
-		msg = "size " + r.sizeName(bad[0]) + ": " + msg
-	}
+	msg = r.atSizes(bad, msg)
 	r.add(finding.Finding{Code: "cast-on-not-multiple", Span: b.Span, Row: "cast-on", Sizes: r.sizesOf(bad), Message: msg})
 	for _, l := range bad {
 		l.tainted = true

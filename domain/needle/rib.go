@@ -46,9 +46,7 @@ func (r *run) ribFits(it *notation.Straight, ls []*lane, name string) {
 	}
 	l := bad[0]
 	msg := fmt.Sprintf("%s do not hold a whole number of k%d, p%d ribs: %d over", sts(l.total()), k, p, l.total().D%(k+p))
-	if len(r.lanes) > 1 {
-		msg = "size " + r.sizeName(l) + ": " + msg
-	}
+	msg = r.atSizes(bad, msg)
 	code := finding.Code("rib-uneven")
 	if l.round {
 		code = "rib-does-not-fit"

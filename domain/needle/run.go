@@ -80,6 +80,24 @@ func (r *run) sizesOf(ls []*lane) []int {
 	return out
 }
 
+// atSizes puts before a message which size its numbers are of, and that every
+// size is concerned where that is so.
+func (r *run) atSizes(bad []*lane, msg string) string {
+	if len(r.lanes) < 2 || len(bad) == 0 {
+		return msg
+	}
+	name := r.sizeName(bad[0])
+	switch {
+	case name == "":
+		return msg
+	case r.window > 0:
+		return "with " + name + ": " + msg
+	case len(bad) == len(r.lanes):
+		return "at every size; size " + name + ": " + msg
+	}
+	return "size " + name + ": " + msg
+}
+
 func (r *run) sizeName(l *lane) string {
 	if r.window > 0 {
 		return fmt.Sprintf("n = %d", l.size+1)

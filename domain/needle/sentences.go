@@ -59,9 +59,7 @@ func (r *run) statedAfter(st []notation.Stated, lanes []*lane, start []*lane, at
 	}
 	if first != nil {
 		msg := first.msg
-		if len(r.lanes) > 1 {
-			msg = "size " + r.sizeName(bad[0]) + ": " + msg
-		}
+		msg = r.atSizes(bad, msg)
 		r.add(finding.Finding{Code: first.code, Span: first.at, Row: words, Sizes: r.sizesOf(bad), Message: msg})
 	}
 }
@@ -209,9 +207,7 @@ func (r *run) bindOffAll(it *notation.BindOffAll) {
 		if len(bad) > 0 {
 			l := bad[0]
 			msg := fmt.Sprintf("%s stated, %s on the needle", sts(K(it.N.For(l.size))), sts(l.total()))
-			if len(r.lanes) > 1 {
-				msg = "size " + r.sizeName(l) + ": " + msg
-			}
+			msg = r.atSizes(bad, msg)
 			r.add(finding.Finding{Code: "stated-count-differs", Span: it.N.Span, Row: shapeName(it.Words), Sizes: r.sizesOf(bad), Message: msg})
 		}
 	}

@@ -136,9 +136,7 @@ func (r *run) shape(it *notation.Shape) {
 	}
 	if len(bad) > 0 {
 		msg := why
-		if len(r.lanes) > 1 {
-			msg = "size " + r.sizeName(bad[len(bad)-1]) + ": " + why
-		}
+		msg = r.atSizes(bad, why)
 		r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: name, Sizes: r.sizesOf(bad), Message: msg})
 		if r.silent && r.fail == nil {
 			r.fail = &failure{code: "count-never-reached"}

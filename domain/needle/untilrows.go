@@ -60,9 +60,7 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		if len(bad) > 0 {
 			l := bad[0]
 			msg := fmt.Sprintf("%s are never reached: the rows go from %s to %s", sts(K(it.Until.Sts.For(l.size))), sts(K(before[l])), sts(l.total()))
-			if n := r.sizeName(l); n != "" && len(r.lanes) > 1 {
-				msg = "size " + n + ": " + msg
-			}
+			msg = r.atSizes(bad, msg)
 			r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: it.Words, Sizes: r.sizesOf(bad), Message: msg})
 			if r.silent && r.fail == nil {
 				r.fail = &failure{code: "count-never-reached"}

@@ -327,7 +327,8 @@ func (r *reader) statement(stmt []Token, line int) {
 			add(&Heading{Text: text, Kind: HeadAbbr, Span: whole})
 			return
 		}
-		if r.looksLikeHeading(line) && len(stmt) == len(r.lines[line]) || !r.titled && !r.begun && r.canBeTitle(p, line, stmt) {
+		listed := r.section == HeadWords && line > 0 && len(r.lines[line-1]) > 0 && !r.forced[line] && !wordHeads[low]
+		if r.looksLikeHeading(line) && !listed && len(stmt) == len(r.lines[line]) || !r.titled && !r.begun && r.canBeTitle(p, line, stmt) {
 			r.heading(p, text, low, line, whole)
 			return
 		}

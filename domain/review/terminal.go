@@ -113,7 +113,7 @@ func summary(w io.Writer, r *Result, n map[finding.Severity]int, paint func(code
 		}
 		fmt.Fprintln(w)
 	}
-	fmt.Fprintf(w, "%d errors, %d warnings, %d notes\n", n[finding.Error], n[finding.Warning], n[finding.Note])
+	fmt.Fprintf(w, "%s, %s, %s\n", several(n[finding.Error], "error"), several(n[finding.Warning], "warning"), several(n[finding.Note], "note"))
 }
 
 // vector writes numbers the way the trade does: 83 (95, 107).
@@ -133,4 +133,12 @@ func vector(v []int) string {
 		s[i] = fmt.Sprint(x)
 	}
 	return fmt.Sprintf("%d (%s)", v[0], strings.Join(s, ", "))
+}
+
+// several writes "1 error", "2 errors".
+func several(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }
