@@ -93,7 +93,6 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 				break
 			}
 		}
-		_ = at
 		q := r.parser(rest)
 		q.quiet = true
 		if len(rest) == 0 || len(rest) == len(p.toks) {
@@ -121,8 +120,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		return false
 	}
 	if base == "sizes" || base == "size" || base == "available sizes" {
-		if names, ok := r.sizeNames(line, r.tokenAfterLabel(line)); ok || strings.Contains(strings.ToLower(text), "one") {
-			_ = names
+		if _, ok := r.sizeNames(line, at); ok || strings.Contains(strings.ToLower(text), "one") {
 			r.ms.Items = append(r.ms.Items, &Sizes{Label: label, Names: append([]string(nil), r.ms.Sizes...), Span: whole})
 			return true
 		}
@@ -143,15 +141,6 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		}
 	}
 	return true
-}
-
-func (r *reader) tokenAfterLabel(line int) int {
-	for k, t := range r.lines[line] {
-		if t.Text == ":" || t.Text == "–" {
-			return k + 1
-		}
-	}
-	return 1
 }
 
 // opWord says that the line opens with a stitch, not with a name.

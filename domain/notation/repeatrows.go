@@ -336,8 +336,13 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			for q < end {
 				// / 15 in, (6 in), from cast-on edge
 				if p.w(q) == "/" || openers[p.w(q)] != "" || p.w(q) == ")" || p.w(q) == "]" || p.at(q).Kind == Number || p.w(q) == "cm" || p.w(q) == "in" || p.w(q) == "inches" || p.w(q) == "\"" || p.w(q) == "ins" || p.w(q) == "or" {
-					if openers[p.w(q)] != "" && p.at(q+1).Kind != Number {
-						break
+					if openers[p.w(q)] != "" {
+						if p.at(q+1).Kind != Number {
+							break
+						}
+						if _, r, ok := p.num(q + 1); ok && p.w(r) == "st" {
+							break // "until piece measures 2 cm (2 sts inc'd)"
+						}
 					}
 					q++
 					continue
