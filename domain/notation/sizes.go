@@ -1,0 +1,267 @@
+package notation
+
+import "strings"
+
+// findSizes learns the sizes from the Sizes line, else from the longest-lived
+// length of the vectors.
+func (r *reader) findSizes() {
+	ms := r.ms
+	named := false
+	for i := range r.lines {
+		toks := r.lines[i]
+		if len(toks) == 0 {
+			continue
+		}
+		j := 0
+		w := toks[0].Text
+		if w == "to" && len(toks) > 3 && toks[1].Text == "fit" && toks[2].Text == ":" && toks[3].Kind == Word {
+			if names, ok := r.sizeNames(i, 3); ok && len(names) > 1 && ms.Sizes == nil {
+				ms.Sizes, named = names, true
+			}
+			continue
+		}
+		if w == "to" && len(toks) > 1 && toks[1].Text == "fit" || w == "finished" {
+			continue
+		}
+		if w == "available" || w == "in" || w == "one" && len(toks) > 1 && toks[1].Text == "size" {
+			j++
+		}
+		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {
+			continue
+		}
+		j++
+		if j >= len(toks) && j == 1 && i+1 < len(r.lines) && ms.Sizes == nil { // a head, the names below it
+			k := i + 1
+			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
+				k++
+			}
+			if below := r.lines[k]; len(below) > 2 && len(below) < 60 {
+				if names, ok := r.sizeNames(k, 0); ok && len(names) > 1 && len(names) <= MaxSizes && strings.ContainsAny(ms.Source[k], "([,/") {
+					ms.Sizes, named = names, true
+					break
+				}
+			}
+		}
+		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
+			j++
+		}
+		names, ok := r.sizeNames(i, j)
+		if !ok || len(names) < 2 && j >= len(toks) {
+			continue
+		}
+		if isOnly(toks) {
+			continue
+		}
+		if len(names) > MaxSizes {
+			ms.Findings.Addf("too-many-sizes", toks[0].Span, "%d sizes; at most %d are worked", len(names), MaxSizes)
+			names = names[:MaxSizes]
+		}
+		ms.Sizes, named = names, true
+		break
+	}
+	votes, weak := map[int]int{}, 0
+	p := r.parser(nil)
+	p.sizes = 2 // so that brackets count
+	for i := range r.lines {
+		p.toks = r.lines[i]
+		for k := range p.toks {
+			if p.toks[k].Kind == Number || isDash(p.toks[k].Text) {
+				if inner, end, ok := p.bracketNums(k + 1); ok && len(inner) >= 1 {
+					n := len(inner) + 1
+					for openers[p.w(end)] != "" { // nested: XS (S, M) [L, XL]
+						more, e, ok := p.bracketNums(end)
+						if !ok || len(more) < 2 {
+							break
+						}
+						n += len(more)
+						end = e
+					}
+					if len(inner) == 1 && p.w(end) == "times" && n == 2 {
+						continue
+					}
+					if len(inner) == 1 && n == 2 && end >= len(p.toks) && inner[0] > 2*p.toks[k].Val {
+						continue // "[k4, k2tog] x 8 (40)": a count, no size
+					}
+					if len(inner) == 1 && p.at(end).Kind == Number && openers[p.w(end+1)] != "" { // Danish
+						n = 0
+						for q := k; p.at(q).Kind == Number && q < len(p.toks); {
+							n++
+							q++
+							if in2, e, ok := p.bracketNums(q); ok && len(in2) == 1 {
+								n++
+								q = e
+							} else {
+								break
+							}
+						}
+					}
+					if n == 2 && len(inner) == 1 && end >= len(p.toks) {
+						weak++
+					}
+					if n <= MaxSizes {
+						votes[n]++
+						if k > 1 && (p.w(k-1) == "on" || p.w(k-1) == "co") {
+							votes[n] += 3
+						}
+					} else {
+						ms.Findings.Addf("too-many-sizes", p.toks[k].Span, "%d numbers for as many sizes; at most %d sizes are worked", n, MaxSizes)
+					}
+				}
+			}
+		}
+	}
+	if !named {
+		if votes[2] == weak {
+			delete(votes, 2) // brackets at line ends only: counts
+		}
+		best := 1
+		for n, v := range votes {
+			if v > votes[best] || v == votes[best] && n > best {
+				best = n
+			}
+		}
+		if best == 1 {
+			best = r.slashSizes()
+		}
+		if best == 1 {
+			ms.Sizes = []string{""}
+		} else {
+			for i := 1; i <= best; i++ {
+				ms.Sizes = append(ms.Sizes, itoa(i))
+			}
+		}
+	}
+	if len(ms.Sizes) == 1 {
+		ms.Sizes[0] = "" // one size needs no name
+	}
+	r.sizes = len(ms.Sizes)
+	for _, n := range ms.Sizes {
+		r.nameToks = append(r.nameToks, scanLine(n, 1))
+	}
+}
+
+func isOnly(toks []Token) bool {
+	for _, t := range toks {
+		if t.Text == "only" {
+			return true
+		}
+	}
+	return false
+}
+
+// slashSizes counts sizes in "CO 83/95/107 sts".
+func (r *reader) slashSizes() int {
+	best, votes := 1, map[int]int{}
+	for _, toks := range r.lines {
+		for k := 0; k+2 < len(toks); k++ {
+			if toks[k].Kind != Number || toks[k+1].Text != "/" && toks[k+1].Text != ":" || toks[k+2].Kind != Number {
+				continue
+			}
+			sep, n, j := toks[k+1].Text, 1, k
+			for j+2 < len(toks) && toks[j+1].Text == sep && toks[j+2].Kind == Number {
+				n++
+				j += 2
+			}
+			if j+1 < len(toks) && folded(toks[j+1].Text) == "st" && n >= 2 && n <= MaxSizes {
+				votes[n]++
+			}
+			k = j
+		}
+	}
+	for n, v := range votes {
+		if v > votes[best] {
+			best = n
+		}
+	}
+	return best
+}
+
+// sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
+func (r *reader) sizeNames(line, j int) ([]string, bool) {
+	toks := r.lines[line]
+	src := []rune(r.ms.Source[line])
+	var names []string
+	start := -1
+	end := -1
+	flush := func() {
+		if start >= 0 {
+			n := strings.TrimSpace(string(src[toks[start].Col-1 : toks[end].EndCol-1]))
+			if n != "" {
+				names = append(names, n)
+			}
+		}
+		start = -1
+	}
+	bracketed, listed, depth := false, false, 0
+	for ; j < len(toks); j++ {
+		t := toks[j]
+		switch {
+		case t.Text == "." && j == len(toks)-1:
+		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":
+			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
+				continue
+			}
+			if t.Text == "," && bracketed && len(names) > 1 && strings.Count(string(src), ")") > 0 && !strings.Contains(string(src[t.Col-1:]), ")") && start < 0 {
+				flush()
+				return names, len(names) > 0 // ", to fit …" after the list
+			}
+			switch t.Text {
+			case "(", "[", "{":
+				depth++
+				bracketed = bracketed || t.Text == "("
+			case ")", "]", "}":
+				depth--
+			case ",", ":", ";":
+				listed = listed || depth > 0
+			}
+			flush()
+		case t.Text == ".":
+			flush()
+			return names, len(names) > 0
+		default:
+			if start < 0 {
+				start = j
+			}
+			end = j
+		}
+	}
+	flush()
+	// words behind a list in one bracket name no size: "4 (6, 8) yrs"
+	if listed && len(names) > 2 {
+		if last := toks[len(toks)-1]; last.Text != ")" && last.Text != "]" && last.Text != "}" {
+			if last.Text != "." || len(toks) > 1 && toks[len(toks)-2].Text != ")" && toks[len(toks)-2].Text != "]" {
+				names = names[:len(names)-1]
+				return names, true
+			}
+		}
+	}
+	// units or words behind the list: "32 (34, 36) in", "S (M, L) to fit …"
+	if bracketed && len(names) > 2 {
+		last := toks[len(toks)-1]
+		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
+			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
+			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
+				names = names[:len(names)-1]
+			}
+		}
+	}
+	if n := len(names); n > 1 { // "2 (4) 6 years": the unit is no part of the name
+		if f := strings.Fields(names[n-1]); len(f) == 2 && isDigit([]rune(f[0])[0]) && !strings.Contains(names[0], " ") {
+			switch strings.ToLower(strings.Trim(f[1], ".")) {
+			case "years", "year", "yrs", "yr", "months", "mos", "cm", "in", "inches", "ins", "old":
+				names[n-1] = f[0]
+			}
+		}
+	}
+	if len(names) > 1 && strings.HasPrefix(strings.ToLower(names[0]), "one size") {
+		return []string{""}, true
+	}
+	if len(names) == 1 {
+		n := strings.ToLower(names[0])
+		if n == "one size" || strings.Contains(n, "one size") || n == "one" {
+			return []string{""}, true
+		}
+		return nil, false
+	}
+	return names, len(names) > 0 && len(names) <= 4*MaxSizes || len(names) > 4*MaxSizes
+}
