@@ -20,6 +20,9 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	}
 	m := &Multiple{}
 	if m.Of, j, ok = num(j); !ok || m.Of < 1 {
+		if at+1 < end { // "Multiple: multiple of 4 sts + 3"
+			return p.multiple(at+1, end)
+		}
 		return nil, i, false
 	}
 	if p.w(j) == "x" || p.w(j) == "n" {
