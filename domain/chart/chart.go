@@ -1,0 +1,218 @@
+// Package chart makes symbol charts of worked rows: a Chart says what stands in
+// every cell, SVG draws it.
+//
+// Make is the call most people need. A chart is made from the fabric, so that it
+// shows the right side: read from the bottom up, right-side rows from right to
+// left with their numbers at the right, wrong-side rows from left to right with
+// their numbers at the left, rounds all from right to left.
+package chart
+
+import (
+	"fmt"
+	"strings"
+
+	"rowproof/domain/fabric"
+	"rowproof/domain/needle"
+	"rowproof/domain/notation"
+)
+
+// Options say how a chart is made.
+type Options struct {
+	Symbols string // one of Sets; "" is the first
+	Size    int    // index of the size; it matters where stitches are cast on
+	RSOnly  bool   // leave out wrong-side rows
+}
+
+// Chart is a chart, without its drawing.
+type Chart struct {
+	Title    string // of the pattern
+	Part     string
+	Symbols  string // the set
+	Round    bool
+	Columns  int
+	Rows     []Row // from the bottom up
+	Box      *Box  // nil where nothing repeats across the row
+	Key      []Entry
+	Yarns    []Yarn   // those shown, in order of first use; empty where there is one
+	Notes    []string // how to read it
+	Stitches int      // it begins on
+	Sheet    *Sheet   // of one chart cut into several; nil for a whole one
+}
+
+// Row is one row of cells, from the right edge.
+type Row struct {
+	Number string // as the text numbers it; a word or two where it has no number
+	WS     bool
+	Left   bool // its number stands at the left
+	Round  bool
+	Yarn   int  // index in Yarns of the one it is worked in, -1 where several or one for all
+	Count  int  // loops on the needles after it
+	Gap    bool // rows are left out below it
+	Cells  []Cell
+}
+
+// CellKind tells cells that hold a stitch from those that hold none.
+type CellKind uint8
+
+const (
+	Stitch    CellKind = iota
+	NoStitch           // a place holder, where counts vary
+	Unworked           // a loop on the needle that the row leaves unworked
+	Continued          // part of a wide cell that stands on the next sheet
+)
+
+// Cell is one cell. Columns count from the right edge, from 0.
+type Cell struct {
+	Kind    CellKind
+	Column  int // its rightmost one
+	Span    int
+	Symbol  string // id within the set
+	Number  int    // 0 where none is shown
+	Name    string // of the designer's own stitch
+	Makes   int    // loops it leaves on the needle
+	Yarn    int    // index in Yarns, the colour that shows; -1 where there is one
+	Several bool   // the row uses more than one yarn
+	Reach   int    // rows that a stitch worked below reaches down to the loop it catches
+	Strands []Strand
+}
+
+// Strand is a run of loops that pass through a crossing side by side.
+type Strand struct {
+	From, To int // columns of its right edge within the cell, below and above
+	N        int
+	Place    fabric.Place
+	Purl     bool // shows bumps
+}
+
+// Box is what is repeated across the row.
+type Box struct {
+	Width int
+	From  []int // per row, its right edge: all alike but where it must jog
+	Of    int   // multiple of stitches that one repeat stands for, at the chart's start
+}
+
+// Yarn is a yarn of the chart.
+type Yarn struct {
+	Letter string // short; "" never
+	Name   string // as written
+}
+
+// Entry is a line of the key.
+type Entry struct {
+	Cell  Cell   // an example
+	Words string // what to work, on each side where they differ and are shown
+}
+
+// maxColumns and maxRows bound a chart that can still be looked at.
+const (
+	maxColumns = 400
+	maxRows    = 600
+)
+
+// Make charts the rows of a part of a worked manuscript. It fails where the part
+// has no rows to show, or does not come out.
+func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Chart, error) {
+	if part < 0 || part >= len(res.Parts) {
+		return nil, fmt.Errorf("chart: there is no part %d", part)
+	}
+	if o.Symbols == "" {
+		o.Symbols = Sets[0]
+	}
+	if symbolSets()[o.Symbols] == nil {
+		return nil, fmt.Errorf("chart: there is no symbol set %q; there are %s", o.Symbols, strings.Join(Sets, ", "))
+	}
+	p := res.Parts[part]
+	m := &maker{ms: ms, res: res, part: part, o: o}
+	c, err := m.smallest(p)
+	if c == nil {
+		return nil, err
+	}
+	c.Title, c.Part, c.Symbols, c.Round = ms.Title, p.Name, o.Symbols, p.Round
+	c.square()
+	c.key()
+	c.notes()
+	return c, nil
+}
+
+// maker makes charts of one part on several numbers of stitches.
+type maker struct {
+	ms   *notation.Manuscript
+	res  *needle.Result
+	part int
+	o    Options
+}
+
+// smallest makes the smallest chart that shows the repeat: one multiple, or
+// two, or three where the rows' repeats do not begin at one place. Where no
+// multiple can be told, it is the cast-on's.
+func (m *maker) smallest(p *needle.Part) (*Chart, error) {
+	of, plus, from := 0, 0, 1
+	switch {
+	case p.Stated != nil && p.Stated.Line > 0 && p.Stated.Of > 0:
+		of, plus = p.Stated.Of, p.Stated.Plus+2*p.Stated.Edge
+	case p.Needs != nil && p.Needs.Of > 0:
+		of, plus, from = p.Needs.Of, p.Needs.Plus, max(1, p.Needs.Min)
+	}
+	var first error
+	if of > 0 {
+		if plus == 0 && of < 4 {
+			from = max(from, 2)
+		}
+		var plain *Chart
+		for n := from; n < from+4; n++ {
+			a, err := m.on(of*n + plus)
+			if err != nil {
+				if first == nil {
+					first = err
+				}
+				continue
+			}
+			if plain == nil {
+				plain = a
+			}
+			b, err := m.on(of*(n+1) + plus)
+			if err != nil {
+				break
+			}
+			if a.findBox(b, m.edges(p, a), n == from+3) {
+				a.Box.Of = of
+				return a, nil
+			}
+		}
+		if plain != nil {
+			return plain, nil
+		}
+	}
+	if p.CastOn != nil {
+		c, err := m.on(0)
+		if err == nil || first == nil {
+			return c, err
+		}
+	}
+	if p.Stated != nil && of == 0 { // a panel
+		return m.on(p.Stated.Plus + 2*p.Stated.Edge)
+	}
+	if p.Needs != nil && of == 0 {
+		return m.on(p.Needs.Plus)
+	}
+	if first == nil {
+		first = fmt.Errorf("chart: %s says not on how many stitches it is worked", name(p))
+	}
+	return nil, first
+}
+
+func name(p *needle.Part) string {
+	if p.Name == "" {
+		return "the pattern"
+	}
+	return p.Name
+}
+
+// on charts the part on so many stitches.
+func (m *maker) on(stitches int) (*Chart, error) {
+	f, err := fabric.Build(m.ms, m.res, m.part, m.o.Size, stitches, 2)
+	if err != nil {
+		return nil, err
+	}
+	return lay(m.ms, f, m.o)
+}
