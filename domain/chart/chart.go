@@ -48,7 +48,10 @@ type Row struct {
 	Yarn   int  // index in Yarns of the one it is worked in, -1 where several or one for all
 	Count  int  // loops on the needles after it
 	Gap    bool // rows are left out below it
+	Turn   int  // it is the part of a row after so many turns, mostly 0
 	Cells  []Cell
+
+	of int // row of the fabric it shows
 }
 
 // CellKind tells cells that hold a stitch from those that hold none.
@@ -69,6 +72,7 @@ type Cell struct {
 	Symbol  string // id within the set
 	Number  int    // 0 where none is shown
 	Name    string // of the designer's own stitch
+	Key     string // of the vocabulary or the designer, where rows were charted; "" in a drawn chart
 	Makes   int    // loops it leaves on the needle
 	Yarn    int    // index in Yarns, the colour that shows; -1 where there is one
 	Several bool   // the row uses more than one yarn

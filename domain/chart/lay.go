@@ -96,7 +96,7 @@ func shownYarn(f *fabric.Fabric, w *fabric.Work) uint8 {
 // row makes the cells of one row.
 func (l *layer) row(i int) Row {
 	r := &l.f.Rows[i]
-	row := Row{WS: r.WS, Round: r.Round, Left: r.WS && !r.Round, Count: r.After, Yarn: -1, Number: label(r)}
+	row := Row{WS: r.WS, Round: r.Round, Left: r.WS && !r.Round, Count: r.After, Yarn: -1, Number: label(r), Turn: r.Turn, of: i}
 	if len(r.Yarns) == 1 {
 		row.Yarn = int(r.Yarns[0])
 	}
@@ -113,7 +113,7 @@ func (l *layer) row(i int) Row {
 	for _, x := range r.DropAt {
 		taken := slices.ContainsFunc(row.Cells, func(c Cell) bool { return c.Column <= l.number[x] && l.number[x] < c.Column+c.Span })
 		if !taken {
-			row.Cells = append(row.Cells, Cell{Column: l.number[x], Span: 1, Symbol: "drop"})
+			row.Cells = append(row.Cells, Cell{Column: l.number[x], Span: 1, Symbol: "drop", Key: dropAll, Yarn: -1})
 		}
 	}
 	slices.SortFunc(row.Cells, func(a, b Cell) int { return a.Column - b.Column })
@@ -157,7 +157,7 @@ func (l *layer) cells(i int, r *fabric.Row, w *fabric.Work) []Cell {
 		lo, hi = min(lo, l.number[x]), max(hi, l.number[x])
 	}
 	s := r.Seen(w)
-	cell := Cell{Column: lo, Span: hi - lo + 1, Makes: len(w.Out), Yarn: int(shownYarn(l.f, w))}
+	cell := Cell{Column: lo, Span: hi - lo + 1, Makes: len(w.Out), Key: w.Key, Yarn: int(shownYarn(l.f, w))}
 	purl := ""
 	if s.Purl {
 		purl = "-purl"

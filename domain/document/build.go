@@ -290,7 +290,7 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	if _, isRow := it.(*notation.Row); !isRow || b.n > 2 {
 		text = forSize(text, b.n, b.size)
 	}
-	if text != "" && !b.runsOn(to) && !strings.ContainsRune(".!?:…)", rune(text[len(text)-1])) && !strings.HasSuffix(text, "…") {
+	if text != "" && !b.runsOn(to) && !strings.ContainsRune(".!?:,;*…)", rune(text[len(text)-1])) && !strings.HasSuffix(text, "…") {
 		text += "."
 	}
 	if text == "." {

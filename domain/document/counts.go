@@ -34,7 +34,8 @@ type tally struct {
 }
 
 // newTally walks the report in order. The report's rows of one line belong to
-// the items of that line: rows by their numbers, the rest in turn.
+// the items of that line: rows by their numbers, the rest in turn. Sentences
+// that work rows without being one have their counts from the proof by item.
 func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *tally {
 	t := &tally{items: map[notation.Item]after{}}
 	if rep == nil {
@@ -58,7 +59,12 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 			cp.rows = append(cp.rows, counted{w.CastOn, prev})
 		}
 		used := map[notation.Item]int{}
-		reps := repeats(ms, part, byLine)
+		said := sentences(ms, part, size)
+		for _, s := range said {
+			if _, told := t.items[s.item]; !told && s.after.Given() { // "work as for left front" tells them again
+				t.items[s.item] = after{counts: s.after, changed: s.changes()}
+			}
+		}
 		var last Counts // of the row before, when worked for the last time
 		for i, row := range part.Rows {
 			it := itemOf(row, byLine[row.Line], used)
@@ -66,14 +72,14 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 				used[it]++
 			}
 			now := rowCounts(row, size, false)
-			if _, isRow := it.(*notation.Row); it != nil && !isRow {
-				now = rowCounts(row, size, true)
+			if s, ok := part.Sentences[it]; ok {
+				now = pick(s.After, size)
 			}
 			if !now.Given() {
 				continue
 			}
 			differs := !sameCounts(now, prev) && !sameCounts(now, last)
-			if it != nil {
+			if _, ok := part.Sentences[it]; it != nil && !ok {
 				a := t.items[it]
 				a.counts = now
 				a.changed = a.changed || differs
@@ -85,15 +91,11 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 			}
 			prev = fill(now, prev)
 			last = fill(rowCounts(row, size, true), prev)
-			if rep, ok := reps[i]; ok {
-				end := rowCounts(row, size, true)
-				if _, have := t.items[rep]; !have && end.Given() {
-					grew := !sameCounts(end, prev)
-					t.items[rep] = after{counts: end, changed: grew}
-					if grew {
-						cp.rows = append(cp.rows, counted{shorten(capital(fine(rep.Words))), end})
-					}
+			for len(said) > 0 && (i+1 == len(part.Rows) || workLine(said[0].item) < part.Rows[i+1].Line) {
+				if s := said[0]; s.changes() && s.words() != "" {
+					cp.rows = append(cp.rows, counted{s.words(), s.after})
 				}
+				said = said[1:]
 			}
 		}
 		t.parts = append(t.parts, cp)
@@ -101,53 +103,31 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 	return t
 }
 
-// repeats finds, for the report's rows by index, the sentence that repeats rows
-// and ends with this one: "Rep last 2 rows 5 times more". Where several do, the
-// last of them is the one after which the row's last counts stand.
-func repeats(ms *notation.Manuscript, part review.Part, byLine map[int][]notation.Item) map[int]*notation.RepRows {
-	out := map[int]*notation.RepRows{}
-	if len(part.Rows) == 0 {
-		return out
-	}
-	first := part.Rows[0].Line
+// sentences gives the items of a part that work rows without being one, in the
+// manuscript's order, with the counts around each.
+func sentences(ms *notation.Manuscript, part review.Part, size int) []sentence {
+	var out []sentence
 	for _, it := range ms.Items {
-		rep, ok := it.(*notation.RepRows)
-		if !ok || rep.Line < first || rep.Line == 0 {
-			continue
-		}
-		want := ""
-		if n := len(rep.Ref.Numbers); n > 0 {
-			want = figure(rep.Ref.Numbers[n-1])
-		}
-		if rep.EndRow > 0 {
-			want = figure(rep.EndRow)
-		}
-		at := -1
-		for i, row := range part.Rows {
-			if row.Line > rep.Line || row.Line == rep.Line && row.Row == rep.Words {
-				break
-			}
-			if want == "" || row.Row == want {
-				at = i
-			}
-		}
-		if at >= 0 && at == lastBefore(part, rep.Line) { // nothing else was worked since
-			out[at] = rep
+		if s, ok := part.Sentences[it]; ok {
+			out = append(out, sentence{it, pick(s.Before, size), pick(s.After, size)})
 		}
 	}
 	return out
 }
 
-// lastBefore is the last row of a part worked from a line up to this one.
-func lastBefore(part review.Part, line int) int {
-	at := -1
-	for i, row := range part.Rows {
-		if row.Line > line {
-			break
-		}
-		at = i
+type sentence struct {
+	item          notation.Item
+	before, after Counts
+}
+
+func (s sentence) changes() bool { return s.after.Given() && !sameCounts(s.after, s.before) }
+
+// words are those of a sentence that repeats rows; others go by their report row.
+func (s sentence) words() string {
+	if rep, ok := s.item.(*notation.RepRows); ok {
+		return shorten(capital(fine(rep.Words)))
 	}
-	return at
+	return ""
 }
 
 // workLine is the line of an item that the proof works; 0 for others.

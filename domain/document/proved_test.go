@@ -1,9 +1,12 @@
 package document
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
 	"rowproof/domain/review"
 )
 
@@ -34,4 +37,50 @@ func TestProvedCountsArePrinted(t *testing.T) {
 			}
 		}
 	}
+}
+
+// In a pattern without errors, the count printed behind an item is the one its
+// designer stated there: the proof has found no other.
+func TestPrintedCountsAreTheStatedOnes(t *testing.T) {
+	compared := 0
+	for name, src := range corpus(t) {
+		res := review.Check(src)
+		if slices.ContainsFunc(res.Findings, func(f finding.Finding) bool { return f.Severity() == finding.Error }) {
+			continue
+		}
+		tally := newTally(res.Manuscript, res.Report, -1, WordsFor("en-US"))
+		for _, it := range res.Manuscript.Items {
+			a, known := tally.items[it]
+			if !known || a.counts.Of > 0 {
+				continue
+			}
+			stated := statedCounts(it)
+			for i, st := range stated {
+				if st.Kind != notation.CountAll || i+1 < len(stated) {
+					continue
+				}
+				compared++
+				for k, n := range a.counts.Each {
+					if want := st.N.For(k); n != None && want >= 0 && n != want {
+						t.Errorf("%s, line %d: %d sts stated, %d printed (size %d)", name, st.Line, want, n, k+1)
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d stated counts compared", compared)
+}
+
+func statedCounts(it notation.Item) []notation.Stated {
+	switch it := it.(type) {
+	case *notation.Row:
+		return it.Stated
+	case *notation.RepRows:
+		return it.Stated
+	case *notation.Shape:
+		return it.Stated
+	case *notation.Straight:
+		return it.Stated
+	}
+	return nil
 }

@@ -69,6 +69,8 @@ type builder struct {
 	depth       int
 	entries     map[*needle.Entry]int
 	passes      map[*needle.Entry]int
+	letters     []byte // see intoKey
+	intoKeys    map[string]string
 }
 
 func (b *builder) begin(res *needle.Result, part, size, stitches int) {

@@ -400,7 +400,7 @@ func (b *builder) into(e *needle.Event) error {
 	if err != nil {
 		return err
 	}
-	w := Work{Kind: Inc, Key: "into", In: in, Out: b.room(e.Out)}
+	w := Work{Kind: Inc, Key: b.intoKey(e.Into), In: in, Out: b.room(e.Out)}
 	switch {
 	case e.Out == e.In && e.In == 1:
 		w.Kind = Plain
@@ -434,3 +434,27 @@ func (b *builder) into(e *needle.Event) error {
 	b.add(w)
 	return nil
 }
+
+// intoKey is "into" with a letter for each stitch of the list: k and p, K and P
+// through the back loop, y a yarn over; "into" alone where others are among them.
+func (b *builder) intoKey(list []needle.Event) string {
+	b.letters = append(b.letters[:0], "into "...)
+	for i := range list {
+		l, ok := intoLetters[list[i].Key]
+		if !ok || list[i].Place {
+			return "into"
+		}
+		b.letters = append(b.letters, l)
+	}
+	if k, ok := b.intoKeys[string(b.letters)]; ok {
+		return k
+	}
+	if b.intoKeys == nil {
+		b.intoKeys = map[string]string{}
+	}
+	k := string(b.letters)
+	b.intoKeys[k] = k
+	return k
+}
+
+var intoLetters = map[string]byte{"k": 'k', "p": 'p', "ktbl": 'K', "ptbl": 'P', "yo": 'y'}

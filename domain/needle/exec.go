@@ -218,8 +218,6 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	var firstF, firstC *failure
 	for i, o := range out {
 		l := lanes[i]
-		first := d.entry.First[indexOf(r.lanes, l)]
-		_ = first
 		k := indexOf(r.lanes, l)
 		if o.f != nil && o.f.code == "" { // not understood: what it does is not known
 			r.unknown(d, l, k)
@@ -249,8 +247,11 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 			continue
 		}
 		before := o.before
-		minBefore := l.min
+		minBefore, inRounds := l.min, l.round
 		*l, *o.l = *o.l, *l
+		if inRounds && !l.round {
+			l.side, r.sideKnown = "RS", true
+		}
 		if amb == 0 {
 			r.spare = append(r.spare, o.l)
 		}
@@ -279,7 +280,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		if r.visit != nil && l.cols != nil {
 			side := l.side
-			if r.part.Round {
+			if l.round {
 				side = ""
 			}
 			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: l.round, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})

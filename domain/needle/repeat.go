@@ -35,9 +35,7 @@ func (r *run) repRows(it *notation.RepRows) {
 	}
 	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
 		// a stitch pattern: once more shows whether the rows join
-		if it.Times.N.Given() || it.Until.Given() || true {
-			r.passes(defs, lanes, ag, 1, nil)
-		}
+		r.passes(defs, lanes, ag, 1, nil)
 		return
 	}
 	if r.tracePasses > 0 && !it.Times.N.Given() && !it.Until.Sts.Given() && !it.Until.AllWorked {

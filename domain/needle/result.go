@@ -24,6 +24,11 @@ type Part struct {
 	Change *int   // stitches gained by one pass of the rows; nil where none or sizes differ
 	Proved string // all, n=1..12, or ""
 
+	// Sentences tells, for each sentence that works rows without being one ("rep
+	// last 2 rows 5 times more", "dec 1 st each end of every 4th row"), the counts
+	// before and after it where it stands.
+	Sentences map[notation.Item]Span
+
 	items   []notation.Item
 	section string
 }
@@ -36,6 +41,9 @@ type Count struct {
 	N     int
 	Known bool
 }
+
+// Span is the counts per size around a sentence; not known for a size that skips it.
+type Span struct{ Before, After []Count }
 
 // Entry is one row of a part, worked once or often.
 type Entry struct {

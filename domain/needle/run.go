@@ -152,11 +152,17 @@ func (r *run) items(items []notation.Item) {
 			}
 			r.single(it)
 		case *notation.RepRows:
+			before := r.counts(it.Only)
 			r.repRows(it)
+			r.noteSentence(it, before, it.Only)
 		case *notation.Shape:
+			before := r.counts(it.Only)
 			r.shape(it)
+			r.noteSentence(it, before, it.Only)
 		case *notation.Straight:
+			before := r.counts(it.Only)
 			r.straight(it)
+			r.noteSentence(it, before, it.Only)
 		case *notation.BindOffAll:
 			r.bindOffAll(it)
 		case *notation.HoldAll:
@@ -165,6 +171,31 @@ func (r *run) items(items []notation.Item) {
 			r.asPiece(it)
 		}
 	}
+}
+
+// counts gives what is on the needle at each size; not known where a size skips
+// what comes, or an error stands before it. It is nil where nobody will ask.
+func (r *run) counts(only []int) []Count {
+	if r.silent || r.window > 0 || r.visit != nil || len(r.lanes) == 0 || r.lanes[0].total().C != 0 {
+		return nil
+	}
+	out := make([]Count, len(r.lanes))
+	for i, l := range r.lanes {
+		skipped := only != nil && !contains(only, l.size) || r.only != nil && !contains(r.only, l.size)
+		out[i] = Count{l.total().D, !skipped && !l.tainted}
+	}
+	return out
+}
+
+// noteSentence keeps the counts around a sentence.
+func (r *run) noteSentence(it notation.Item, before []Count, only []int) {
+	if before == nil {
+		return
+	}
+	if r.part.Sentences == nil {
+		r.part.Sentences = map[notation.Item]Span{}
+	}
+	r.part.Sentences[it] = Span{before, r.counts(only)}
 }
 
 // blockItem: numbered rows (and heads that run on) stand together, whatever

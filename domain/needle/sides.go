@@ -29,12 +29,17 @@ func (r *run) flip(l *lane) {
 func (r *run) sides(d *def, lanes []*lane, ag *again) {
 	stated := d.row.Head.Side
 	if r.part.Round {
+		flat := false
 		for _, l := range lanes {
-			if !l.short {
+			if !l.round {
+				flat = true // divided, and goes on in rows
+			} else if !l.short {
 				l.side = ""
 			}
 		}
-		return
+		if !flat {
+			return
+		}
 	}
 	if stated == "" && d.row.Head.Every.Side != "" {
 		stated = d.row.Head.Every.Side

@@ -211,6 +211,10 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 				if d := l.left.group[0].minus(K(v)); d.C == 0 && d.D >= 0 {
 					l.left.group[0] = d
 					l.held = l.held.plus(K(v))
+					if d.D == 0 { // nothing unworked is left: what is on the needle goes on in rows
+						l.left = newStack(l.left.total())
+						l.round, l.short = false, false
+					}
 					return nil
 				}
 			}

@@ -3,6 +3,7 @@ package review
 import (
 	"rowproof/domain/finding"
 	"rowproof/domain/needle"
+	"rowproof/domain/notation"
 )
 
 // report puts a result into the fixed shape.
@@ -53,6 +54,10 @@ func part(p *needle.Part, sizes int) Part {
 	}
 	for _, e := range p.Rows {
 		out.Rows = append(out.Rows, row(e, p, sizes))
+	}
+	out.Sentences = map[notation.Item]Sentence{}
+	for it, s := range p.Sentences {
+		out.Sentences[it] = Sentence{counts(s.Before, sizes), counts(s.After, sizes)}
 	}
 	return out
 }
