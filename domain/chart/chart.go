@@ -73,6 +73,7 @@ type Cell struct {
 	Number  int    // 0 where none is shown
 	Name    string // of the designer's own stitch
 	Key     string // of the vocabulary or the designer, where rows were charted; "" in a drawn chart
+	Takes   int    // loops it takes off the needle; 0 in a drawn chart, and for a yarn over
 	Makes   int    // loops it leaves on the needle
 	Yarn    int    // index in Yarns, the colour that shows; -1 where there is one
 	Several bool   // the row uses more than one yarn

@@ -157,7 +157,7 @@ func (l *layer) cells(i int, r *fabric.Row, w *fabric.Work) []Cell {
 		lo, hi = min(lo, l.number[x]), max(hi, l.number[x])
 	}
 	s := r.Seen(w)
-	cell := Cell{Column: lo, Span: hi - lo + 1, Makes: len(w.Out), Key: w.Key, Yarn: int(shownYarn(l.f, w))}
+	cell := Cell{Column: lo, Span: hi - lo + 1, Takes: l.takes(int32(i), w), Makes: len(w.Out), Key: w.Key, Yarn: int(shownYarn(l.f, w))}
 	purl := ""
 	if s.Purl {
 		purl = "-purl"
@@ -207,7 +207,7 @@ func (l *layer) cells(i int, r *fabric.Row, w *fabric.Work) []Cell {
 			var out []Cell
 			for k, id := range w.Out {
 				one := cell
-				one.Column, one.Span, one.Makes, one.Yarn = l.number[w.Columns[k]], 1, 1, int(l.f.Loops[id].Yarn)
+				one.Column, one.Span, one.Takes, one.Makes, one.Yarn = l.number[w.Columns[k]], 1, 1, 1, int(l.f.Loops[id].Yarn)
 				out = append(out, one)
 			}
 			return out
@@ -324,7 +324,7 @@ func (l *layer) yarns(used map[uint8]bool) {
 				letter = y
 			}
 			if y == "" {
-				y = "the first yarn"
+				y = unnamedYarn
 			}
 			l.c.Yarns = append(l.c.Yarns, Yarn{Letter: letter, Name: y})
 		}
@@ -342,4 +342,18 @@ func (l *layer) yarns(used map[uint8]bool) {
 			r.Cells[k].Yarn = to(r.Cells[k].Yarn)
 		}
 	}
+}
+
+// unnamedYarn stands for a yarn that the rows never name.
+const unnamedYarn = "the first yarn"
+
+// takes counts the loops of earlier rows that a working takes.
+func (l *layer) takes(row int32, w *fabric.Work) int {
+	n := 0
+	for _, id := range w.In {
+		if l.f.Loops[id].Row != row {
+			n++
+		}
+	}
+	return n
 }
