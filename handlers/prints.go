@@ -76,6 +76,8 @@ func printLinks(base, slug string, st studio.Studio, sizes []string) (all, one [
 	}
 	all = append(all,
 		web.PrintLink{Label: "PDF, large print", Hint: "22-point letters, one column", URL: file + ".pdf?type=large&paper=" + first},
+		web.PrintLink{Label: "PDF, inches and yards", Hint: "measures in inches, yards and ounces", URL: file + ".pdf?units=imperial&paper=" + first},
+		web.PrintLink{Label: "PDF, centimetres and metres", Hint: "measures in cm, m and g", URL: file + ".pdf?units=metric&paper=" + first},
 		web.PrintLink{Label: "Plain text", Hint: "for screen readers and notes", URL: file + ".txt"},
 		web.PrintLink{Label: "Web page", Hint: "one file that needs nothing else", URL: file + ".html"},
 	)
@@ -114,6 +116,12 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 	if paper := q.Get("paper"); paper == "letter" || paper == "" && st.Settings.Paper == "letter" {
 		opt.Paper = pdf.Letter
 	}
+	units := document.Units(q.Get("units"))
+	switch units {
+	case document.AsWritten, document.Metric, document.Imperial, document.Both:
+	default:
+		return fmt.Errorf("print in units %q: %w", units, studio.ErrNotFound)
+	}
 	write := map[string]struct {
 		mime string
 		to   func(io.Writer, *document.Document) error
@@ -127,20 +135,20 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 		return fmt.Errorf("print %q: %w", file, studio.ErrNotFound)
 	}
 	var b bytes.Buffer
-	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size)) }); err != nil {
+	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size).InUnits(units)) }); err != nil {
 		return fmt.Errorf("print %q: %w", file, err)
 	}
 	if kind == "html" { // it brings its own style, and nothing else at all
 		w.Header().Set("Content-Security-Policy", printPolicy)
 	}
 	w.Header().Set("Content-Type", format.mime)
-	w.Header().Set("Content-Disposition", `inline; filename="`+url.PathEscape(fileName(c, size, opt))+"."+kind+`"`)
+	w.Header().Set("Content-Disposition", `inline; filename="`+url.PathEscape(fileName(c, size, units, opt))+"."+kind+`"`)
 	w.Header().Set("Content-Length", strconv.Itoa(b.Len()))
 	_, _ = w.Write(b.Bytes()) // the reader may have gone
 	return nil
 }
 
-func fileName(c copyToPrint, size int, opt pdf.Options) string {
+func fileName(c copyToPrint, size int, units document.Units, opt pdf.Options) string {
 	name := c.slug
 	if c.revision > 0 {
 		name += "-r" + strconv.Itoa(c.revision)
@@ -152,6 +160,9 @@ func fileName(c copyToPrint, size int, opt pdf.Options) string {
 	}
 	if opt.Large {
 		name += "-large"
+	}
+	if units != document.AsWritten {
+		name += "-" + string(units)
 	}
 	return name
 }

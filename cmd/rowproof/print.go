@@ -17,7 +17,7 @@ import (
 	"rowproof/domain/review"
 )
 
-const printUsage = `rowproof print FILE -o OUT.pdf [--size M] [--edition full|one-size|large-print] [--paper a4|letter] [--lang en-US]
+const printUsage = `rowproof print FILE -o OUT.pdf [--size M] [--edition full|one-size|large-print] [--paper a4|letter] [--lang en-US] [--units metric|imperial|both]
 
 Prints a manuscript (- reads standard input). What is printed is told by the ending
 of the file: .pdf, .html or .txt. A pattern with errors says "not proved".
@@ -26,7 +26,7 @@ of the file: .pdf, .html or .txt. A pattern with errors says "not proved".
 
 // printOptions are what the command line asks for.
 type printOptions struct {
-	file, out, size, edition, paper, lang string
+	file, out, size, edition, paper, lang, units string
 }
 
 // printPattern is `rowproof print FILE -o OUT`. It answers 0, or 2 where the file
@@ -57,6 +57,7 @@ func parsePrint(args []string, stderr io.Writer) (printOptions, error) {
 	flags.StringVar(&o.edition, "edition", "full", "full, one-size or large-print")
 	flags.StringVar(&o.paper, "paper", "a4", "a4 or letter")
 	flags.StringVar(&o.lang, "lang", "en-US", "language of the words around the rows")
+	flags.StringVar(&o.units, "units", "", "metric, imperial or both; as written without it")
 	for rest := args; ; {
 		if err := flags.Parse(rest); err != nil {
 			if errors.Is(err, flag.ErrHelp) {
@@ -80,10 +81,11 @@ func parsePrint(args []string, stderr io.Writer) (printOptions, error) {
 		allowed     []string
 	}{
 		{"--paper", o.paper, []string{"a4", "letter"}},
+		{"--units", o.units, []string{"", "metric", "imperial", "both"}},
 		{"--edition", o.edition, []string{"full", "one-size", "large-print"}},
 	} {
 		if !slices.Contains(c.allowed, c.value) {
-			return o, fmt.Errorf("%s is %s, not %q", c.name, strings.Join(c.allowed, " or "), c.value)
+			return o, fmt.Errorf("%s is %s, not %q", c.name, strings.TrimPrefix(strings.Join(c.allowed, " or "), " or "), c.value)
 		}
 	}
 	if o.edition == "one-size" && o.size == "" {
@@ -105,7 +107,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 			return fmt.Errorf("there is no size %q; there are %s", o.size, strings.Join(res.Manuscript.Sizes, ", "))
 		}
 	}
-	doc := document.Build(in)
+	doc := document.Build(in).InUnits(document.Units(o.units))
 	var b bytes.Buffer
 	switch ending := strings.ToLower(filepath.Ext(o.out)); ending {
 	case ".pdf":

@@ -23,6 +23,8 @@ func TestPrint(t *testing.T) {
 		{"text", hat + " -o " + out("c.txt"), 0, "c.txt", "88 (96, 104, 112, 120)", ""},
 		{"one size", hat + " -o " + out("d.txt") + " --size m", 0, "d.txt", "104", ""},
 		{"html", hat + " -o " + out("e.html"), 0, "e.html", "<!DOCTYPE html>", ""},
+		{"inches", hat + " -o " + out("k.txt") + " --units imperial", 0, "k.txt", "4 inches in", ""},
+		{"no such units", hat + " -o " + out("l.txt") + " --units ells", 2, "", "", "metric or imperial or both"},
 		{"errors are said", cowl + " -o " + out("f.txt"), 0, "f.txt", "ot proved", "errors in it"},
 		{"no such size", hat + " -o " + out("g.pdf") + " --size XXL", 2, "", "", `no size "XXL"; there are Child, S, M, L, XL`},
 		{"no such ending", hat + " -o " + out("g.doc"), 2, "", "", ".pdf, .html and .txt can"},

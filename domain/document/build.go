@@ -136,60 +136,14 @@ func labelBucket(label string) (bucket, bool) {
 	return toNotes, false
 }
 
-// span gives the place of any item.
-func span(it notation.Item) finding.Span {
-	switch it := it.(type) {
-	case *notation.Title:
-		return it.Span
-	case *notation.Heading:
-		return it.Span
-	case *notation.Field:
-		return it.Span
-	case *notation.Sizes:
-		return it.Span
-	case *notation.Multiple:
-		return it.Span
-	case *notation.Define:
-		return it.Span
-	case *notation.Begin:
-		return it.Span
-	case *notation.Row:
-		return it.Span
-	case *notation.RepRows:
-		return it.Span
-	case *notation.Shape:
-		return it.Span
-	case *notation.Straight:
-		return it.Span
-	case *notation.BindOffAll:
-		return it.Span
-	case *notation.HoldAll:
-		return it.Span
-	case *notation.As:
-		return it.Span
-	case *notation.JoinRound:
-		return it.Span
-	case *notation.ForSizes:
-		return it.Span
-	case *notation.RowStar:
-		return it.Span
-	case *notation.Prose:
-		return it.Span
-	case *notation.Blank:
-		return it.Span
-	default:
-		panic(fmt.Sprintf("document: BUG: unknown item %T", it))
-	}
-}
-
 // reach is the part of the manuscript that belongs to item i: from the end of
 // the one before it on the same line to its own end, or to the line's end where
 // it is the last. So nothing between items is lost.
 func (b *builder) reach(i int) (from, to place) {
-	s := span(b.ms.Items[i])
+	s := b.ms.Items[i].Place()
 	from, to = place{s.Line, 1}, place{s.EndLine, s.EndCol}
 	if i > 0 {
-		if p := span(b.ms.Items[i-1]); p.EndLine == s.Line {
+		if p := b.ms.Items[i-1].Place(); p.EndLine == s.Line {
 			from = place{p.EndLine, p.EndCol}
 		}
 	}
@@ -198,7 +152,7 @@ func (b *builder) reach(i int) (from, to place) {
 	}
 	last := i+1 >= len(b.ms.Items)
 	if !last {
-		next := span(b.ms.Items[i+1])
+		next := b.ms.Items[i+1].Place()
 		last = next.Line > s.EndLine || next.Line == 0
 	}
 	if last {

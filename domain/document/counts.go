@@ -60,7 +60,9 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 		}
 		used := map[notation.Item]int{}
 		said := sentences(ms, part, size)
+		counts := map[notation.Item]Counts{}
 		for _, s := range said {
+			counts[s.item] = s.after
 			if _, told := t.items[s.item]; !told && s.after.Given() { // "work as for left front" tells them again
 				t.items[s.item] = after{counts: s.after, changed: s.changes()}
 			}
@@ -72,14 +74,15 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 				used[it]++
 			}
 			now := rowCounts(row, size, false)
-			if s, ok := part.Sentences[it]; ok {
-				now = pick(s.After, size)
+			after, isSentence := counts[it]
+			if isSentence {
+				now = after
 			}
 			if !now.Given() {
 				continue
 			}
 			differs := !sameCounts(now, prev) && !sameCounts(now, last)
-			if _, ok := part.Sentences[it]; it != nil && !ok {
+			if it != nil && !isSentence {
 				a := t.items[it]
 				a.counts = now
 				a.changed = a.changed || differs
@@ -106,10 +109,19 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 // sentences gives the items of a part that work rows without being one, in the
 // manuscript's order, with the counts around each.
 func sentences(ms *notation.Manuscript, part review.Part, size int) []sentence {
+	type place struct{ line, col int }
+	at := map[place]review.Sentence{}
+	for _, s := range part.Sentences {
+		at[place{s.Line, s.Column}] = s
+	}
 	var out []sentence
 	for _, it := range ms.Items {
-		if s, ok := part.Sentences[it]; ok {
-			out = append(out, sentence{it, pick(s.Before, size), pick(s.After, size)})
+		switch it.(type) {
+		case *notation.RepRows, *notation.Shape, *notation.Straight:
+			span := it.Place()
+			if s, ok := at[place{span.Line, span.Col}]; ok {
+				out = append(out, sentence{it, pick(s.Before, size), pick(s.After, size)})
+			}
 		}
 	}
 	return out

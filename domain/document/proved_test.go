@@ -1,6 +1,7 @@
 package document
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 	"testing"
@@ -83,4 +84,24 @@ func statedCounts(it notation.Item) []notation.Stated {
 		return it.Stated
 	}
 	return nil
+}
+
+// A revision keeps its report as JSON; printed from it, the pattern says the same.
+func TestFrozenReportPrintsTheSame(t *testing.T) {
+	for name, src := range corpus(t) {
+		res := review.Check(src)
+		frozen, err := json.Marshal(res.Report)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var thawed review.Report
+		if err := json.Unmarshal(frozen, &thawed); err != nil {
+			t.Fatal(err)
+		}
+		live := text(t, Build(Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1}))
+		kept := text(t, Build(Input{Manuscript: notation.Read(src), Report: &thawed, Size: -1}))
+		if live != kept {
+			t.Errorf("%s: printed from the frozen report:\n%s\nlive:\n%s", name, kept, live)
+		}
+	}
 }

@@ -70,14 +70,14 @@ func (b *builder) sentence(i int, stated []notation.Stated) {
 
 // within says that a multiple stands inside a line that is printed whole.
 func (b *builder) within(i int) bool {
-	s := span(b.ms.Items[i])
+	s := b.ms.Items[i].Place()
 	for _, k := range []int{i - 1, i + 1} {
 		if k < 0 || k >= len(b.ms.Items) {
 			continue
 		}
 		switch it := b.ms.Items[k].(type) {
 		case *notation.Field, *notation.Prose:
-			o := span(it)
+			o := it.Place()
 			if !(place{s.Line, s.Col}).before(place{o.Line, o.Col}) && !(place{o.EndLine, o.EndCol}).before(place{s.EndLine, s.EndCol}) {
 				return true
 			}

@@ -22,6 +22,9 @@ const (
 // characters; EndCol is one past the last character and EndLine ≥ Line.
 type Span struct{ Line, Col, EndLine, EndCol int }
 
+// Place gives the span itself; what embeds a Span tells by it where it stands.
+func (s Span) Place() Span { return s }
+
 // Cover returns the smallest span holding both; a zero span is neutral.
 func (s Span) Cover(t Span) Span {
 	if s.Line == 0 {

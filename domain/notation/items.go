@@ -206,27 +206,29 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 	return nil, start, false
 }
 
-// attach gives a count that stands on a line of its own to what was worked before.
+// attach gives a count that stands on a line of its own to what was worked
+// before, which then reaches to the end of that line.
 func attach(it Item, st []Stated) bool {
+	to := st[len(st)-1].Span
 	switch it := it.(type) {
 	case *Row:
 		if len(it.Stated) == 0 {
-			it.Stated = st
+			it.Stated, it.Span = st, it.Span.Cover(to)
 			return true
 		}
 	case *RepRows:
 		if len(it.Stated) == 0 {
-			it.Stated = st
+			it.Stated, it.Span = st, it.Span.Cover(to)
 			return true
 		}
 	case *Shape:
 		if len(it.Stated) == 0 {
-			it.Stated = st
+			it.Stated, it.Span = st, it.Span.Cover(to)
 			return true
 		}
 	case *Straight:
 		if len(it.Stated) == 0 {
-			it.Stated = st
+			it.Stated, it.Span = st, it.Span.Cover(to)
 			return true
 		}
 	}

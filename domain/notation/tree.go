@@ -260,7 +260,10 @@ type Every struct {
 func (e Every) On() bool { return e.Step > 0 || e.Side != "" || e.Odd || e.Even }
 
 // Item is one line (or sentence) of a manuscript. The set of items is closed.
-type Item interface{ item() }
+type Item interface {
+	item()
+	Place() finding.Span // where it stands
+}
 
 type (
 	// Title is the name of the pattern.

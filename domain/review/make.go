@@ -1,9 +1,11 @@
 package review
 
 import (
+	"cmp"
+	"slices"
+
 	"rowproof/domain/finding"
 	"rowproof/domain/needle"
-	"rowproof/domain/notation"
 )
 
 // report puts a result into the fixed shape.
@@ -55,10 +57,14 @@ func part(p *needle.Part, sizes int) Part {
 	for _, e := range p.Rows {
 		out.Rows = append(out.Rows, row(e, p, sizes))
 	}
-	out.Sentences = map[notation.Item]Sentence{}
+	out.Sentences = []Sentence{}
 	for it, s := range p.Sentences {
-		out.Sentences[it] = Sentence{counts(s.Before, sizes), counts(s.After, sizes)}
+		at := it.Place()
+		out.Sentences = append(out.Sentences, Sentence{at.Line, at.Col, counts(s.Before, sizes), counts(s.After, sizes)})
 	}
+	slices.SortFunc(out.Sentences, func(a, b Sentence) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
 	return out
 }
 

@@ -1,9 +1,6 @@
 package review
 
-import (
-	"rowproof/domain/finding"
-	"rowproof/domain/notation"
-)
+import "rowproof/domain/finding"
 
 // Report is what a check has to say, in the shape of the fixed interface of
 // `rowproof check --json`. Lists are empty, never nil, unless a field says so.
@@ -41,14 +38,18 @@ type Part struct {
 	FinalCounts     []*int          `json:"final_counts"` // nil if only a multiple, or not workable
 	ChangePerRepeat *int            `json:"change_per_repeat"`
 	Rows            []Row           `json:"rows"`
-	// Sentences tells the counts around those items of the manuscript that work
-	// rows without being one; the printed pattern takes them from here.
-	Sentences map[notation.Item]Sentence `json:"-"`
+	Sentences       []Sentence      `json:"sentences"`
 }
 
 // Sentence is the counts per size around a sentence that works rows without
-// being one; nil for a size that skips it.
-type Sentence struct{ Before, After []*int }
+// being one ("rep last 2 rows 5 times more"), where it stands; nil for a size
+// that skips it. The printed pattern takes them from here.
+type Sentence struct {
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Before []*int `json:"before"`
+	After  []*int `json:"after"`
+}
 
 // Row is one row of a part; a head for several rows gives one Row for each.
 type Row struct {
