@@ -339,7 +339,7 @@ func (p *parser) leaveTurned(b *bodyState, i int) (Op, int, bool) {
 
 func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "complete this side first", "work on this side only", "work this side first", "leave|leaving rem st", "leave|leaving rem st for|on"); ok && len(b.ops) > 0 {
-		if _, turned := b.ops[len(b.ops)-1].(*Turn); turned {
+		if _, turned := b.ops[len(b.ops)-1].(*Turn); turned && p.w(j) != "unworked" {
 			j = max(j, p.unknownEnd(j, b.closer))
 			return &Hold{All: true, Span: p.span(i, j)}, j, true
 		}
