@@ -230,8 +230,8 @@ func (b *builder) worked(e *needle.Event) error {
 	case notation.Cable, notation.Twist:
 		return b.cable(e, w)
 	case notation.Patt:
-		if len(in) == 1 && b.f.FaceFrom(in[0], b.ws) == Purl {
-			w.Purl = true
+		if len(in) == 1 {
+			w.Purl = b.pattern(e.Key, in[0])
 		}
 	case notation.Below:
 		return b.below(e, w)
@@ -255,6 +255,9 @@ func (b *builder) worked(e *needle.Event) error {
 			w.Lean = 'r'
 		}
 		in = onTop(in, w.Lean)
+		if e.Key == "sk2p" && len(in) == 3 { // the first over a k2tog, whose second lies on top
+			in = b.list(in[0], in[2], in[1])
+		}
 	case e.Out == 1:
 		w.Kind = Plain
 	default:
@@ -458,3 +461,25 @@ func (b *builder) intoKey(list []needle.Event) string {
 }
 
 var intoLetters = map[string]byte{"k": 'k', "p": 'p', "ktbl": 'K', "ptbl": 'P', "yo": 'y'}
+
+// pattern says whether a stitch that goes on "in pattern" over id is purled: as
+// the column stood two rows before, so that rib, garter and seed stitch go on as
+// they are; as the loop appears where there is no such row.
+func (b *builder) pattern(key string, id ID) bool {
+	appears := b.f.FaceFrom(id, b.ws) == Purl
+	switch key {
+	case "garter":
+		return false
+	case "seed":
+		if b.f.Loops[id].Row < 0 || len(b.f.Parents(id)) == 0 {
+			return len(b.right)%2 == 1
+		}
+		return !appears
+	case "as-set":
+		return appears
+	}
+	if ps := b.f.Parents(id); len(ps) == 1 && b.f.Loops[ps[0]].Row >= 0 && b.f.Loops[id].Row >= 0 {
+		return b.f.FaceFrom(ps[0], b.ws) == Purl
+	}
+	return appears
+}

@@ -91,6 +91,9 @@ func (b *builder) over(e *needle.Event) error {
 		}
 	}
 	b.passed(passed, last)
+	if l := &b.f.Loops[last]; w.Lean == 'c' && len(l.par) == 3 && len(w.In) == 3 {
+		l.par[0], l.par[1], l.par[2] = w.In[1], w.In[0], w.In[2] // two slipped together: the second lies on top
+	}
 	b.works = append(b.works[:from], w)
 	return nil
 }

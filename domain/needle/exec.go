@@ -53,7 +53,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		c := r.spareLane()
 		c.copyFrom(l)
 		if c.cols != nil {
-			c.cols.events = nil
+			c.cols.events, r.eventRoom = r.eventRoom, nil
 		}
 		o := outcome{l: c, before: l.total()}
 		c.left_ = false
@@ -284,7 +284,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 				side = ""
 			}
 			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: l.round, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})
-			l.cols.events = nil
+			l.cols.events, r.eventRoom = nil, l.cols.events[:0]
 		}
 		r.record(d, l, k, before)
 		if l.cols != nil {

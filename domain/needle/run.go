@@ -34,6 +34,7 @@ type run struct {
 	fail        *failure        // the first failure, when silent
 	visit       func(WorkedRow) // told of every row worked, where asked for
 	tracePasses int
+	eventRoom   []Event // of the row told last, used again
 	numbers     map[int]*def
 	words       map[string]*def
 	history     []*def

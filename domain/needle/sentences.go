@@ -159,31 +159,6 @@ func (r *run) straight(it *notation.Straight) {
 	r.statedAfter(it.Stated, ls, start, it.Span, name)
 }
 
-// traceStraight tells rows that a sentence only counts, knit on the right side
-// and purled on the wrong one unless it says otherwise.
-func (r *run) traceStraight(it *notation.Straight, l *lane, rows int) {
-	words := strings.ToLower(it.Words + " " + it.Stitch)
-	garter := strings.Contains(words, "garter") || strings.Contains(words, "g st") || strings.HasPrefix(words, "knit") || strings.HasPrefix(words, "k ")
-	purl := strings.HasPrefix(words, "purl") || strings.HasPrefix(words, "p ")
-	side := l.side
-	n := l.total().D
-	for k := 0; k < min(rows, 400); k++ {
-		e := Event{Kind: Worked, Key: "k", Class: notation.Knit, In: 1, Out: 1}
-		if purl || !garter && !l.round && side == "WS" {
-			e.Key, e.Class = "p", notation.Purl
-		}
-		row := WorkedRow{Name: shapeName(it.Words), Line: it.Span.Line, Side: side, Round: l.round, Before: n, After: n}
-		for i := 0; i < n; i++ {
-			row.Events = append(row.Events, e)
-		}
-		if l.round {
-			row.Side = ""
-		}
-		r.visit(row)
-		side = other(side)
-	}
-}
-
 // flat keeps the markers in their places through rows that are only told of.
 func flat(l *lane) stack {
 	if l.right.total().zero() {

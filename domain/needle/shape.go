@@ -64,6 +64,12 @@ func (r *run) shape(it *notation.Shape) {
 		}
 		before := l.total()
 		events, rows := 0, 0
+		var shaped []int // rows, where they are told
+		tell := func(first, every, n int) {
+			for k := 0; k < min(n, 400) && r.visit != nil; k++ {
+				shaped = append(shaped, first+k*every)
+			}
+		}
 		plan := &it.When
 		firstAt := -1
 		for w := plan; w != nil; w = w.Then {
@@ -73,6 +79,7 @@ func (r *run) shape(it *notation.Shape) {
 				if firstAt < 0 {
 					firstAt = rows + 1
 				}
+				tell(rows+1, 1, n)
 				rows += n
 			}
 			if w.Times.Given() && w.Times.For(l.size) == notation.Skip {
@@ -99,6 +106,7 @@ func (r *run) shape(it *notation.Shape) {
 					t = maxRows
 				}
 				events += t
+				tell(rows+every, every, t)
 				if firstAt < 0 && t > 0 {
 					firstAt = rows + every
 				}
@@ -115,6 +123,9 @@ func (r *run) shape(it *notation.Shape) {
 		firstCount := before.plus(K(sign * per))
 		if events == 0 || firstCount.C == 0 && firstCount.D < 0 {
 			firstCount = after
+		}
+		if r.visit != nil && l.cols != nil && !it.Same {
+			r.traceShape(it, l, shaped, rows)
 		}
 		l.left, l.right = newStack(after), newStack(Lin{})
 		if l.cols != nil {

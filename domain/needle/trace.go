@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"strings"
 
 	"rowproof/domain/notation"
 )
@@ -47,7 +48,7 @@ type WorkedRow struct {
 	Entry  *Entry // nil for rows a sentence only counts ("work 10 rows even")
 	Side   string // RS, WS, or "" in rounds
 	Round  bool
-	Events []Event
+	Events []Event // until the next row is told; copy them to keep them
 	Before int // loops on the needles before it
 	After  int
 	Slid   bool // the work is slid after it, not turned
@@ -81,6 +82,7 @@ func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes in
 	r := &run{ms: ms, res: &Result{}, part: &again, lanes: []*lane{l}, rowsPer10: rowGauge(ms),
 		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
+	r.w.pattRows = readPattRows(ms)
 	r.silent, r.visit, r.tracePasses = true, visit, max(1, passes)
 	r.items(p.items)
 	if f := r.fail; f != nil {
@@ -105,7 +107,31 @@ func (w *worker) noteStitch(l *lane, o *notation.Do, in, out int) {
 	if s := w.stitch(o.Key); s != nil {
 		e.Class, e.Lean = s.Class, s.Lean
 	}
+	if e.Class == notation.Patt && e.Key == "patt" {
+		e.Key = w.pattKey(o)
+	}
 	l.note(e)
+}
+
+// pattKey tells which stitch "seed 5", "rib 3" or "patt 12" means, by the words
+// as written: k for garter, seed for seed and moss, patt for all that goes on as
+// it stands.
+func (w *worker) pattKey(o *notation.Do) string {
+	if o.Line < 1 || o.Line > len(w.ms.Source) || o.EndLine != o.Line {
+		return o.Key
+	}
+	s := []rune(w.ms.Source[o.Line-1])
+	from, to := max(0, o.Col-1), min(o.EndCol-1, len(s))
+	if from >= to {
+		return o.Key
+	}
+	switch words := strings.ToLower(string(s[from:to])); {
+	case strings.Contains(words, "garter"), strings.Contains(words, "g st"):
+		return "garter"
+	case strings.Contains(words, "seed"), strings.Contains(words, "moss"):
+		return "seed"
+	}
+	return o.Key
 }
 
 // eventsOf lists a body of fixed stitches worked into one place.

@@ -1,6 +1,7 @@
 package needle
 
 import (
+	"slices"
 	"testing"
 
 	"rowproof/domain/notation"
@@ -20,7 +21,10 @@ BO.`
 	ms := notation.Read(text)
 	res := Work(ms)
 	var rows []WorkedRow
-	if err := Trace(ms, res, 0, 0, 0, 1, func(r WorkedRow) { rows = append(rows, r) }); err != nil {
+	if err := Trace(ms, res, 0, 0, 0, 1, func(r WorkedRow) {
+		r.Events = slices.Clone(r.Events)
+		rows = append(rows, r)
+	}); err != nil {
 		t.Fatal(err)
 	}
 	if len(rows) != 10 {

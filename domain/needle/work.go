@@ -32,12 +32,13 @@ type effect struct {
 
 // worker works rows on a lane.
 type worker struct {
-	ms      *notation.Manuscript
-	reading reading
-	budget  *int // steps left for the whole check
-	own     map[string]effect
-	patts   func(name, row string, n, size int) (out int, ok bool)
-	last    int // with readTwice: how many stitches of the list; 0 = all
+	ms       *notation.Manuscript
+	reading  reading
+	budget   *int // steps left for the whole check
+	own      map[string]effect
+	patts    func(name, row string, n, size int) (out int, ok bool)
+	pattRows pattRows // for tracing
+	last     int      // with readTwice: how many stitches of the list; 0 = all
 }
 
 // maxStitches is the most stitches one row may hold.
@@ -61,6 +62,9 @@ func (w *worker) ops(l *lane, ops []notation.Op) *failure {
 					return f
 				}
 				l.put(K(1))
+				if l.cols != nil {
+					l.note(plain)
+				}
 			}
 		}
 		if f := w.op(l, o, ops[i+1:]); f != nil {
@@ -219,6 +223,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 				}
 			}
 			n := l.right.total()
+			l.note(Event{Kind: Held, In: n.D})
 			if o.N.Given() && n.C == 0 && n.D >= 0 {
 				if v := max(0, o.N.For(l.size)); v != n.D {
 					return l.fail("runs-out-of-stitches", at, "%s to go on the holder, %s left unworked", sts(K(v)), sts(n))
@@ -304,7 +309,13 @@ func onlyTalk(ops []notation.Op) bool {
 func (w *worker) pattOver(l *lane, o *notation.PattOver) *failure {
 	n := max(0, o.N.For(l.size))
 	out := n
-	if w.patts != nil {
+	if l.cols != nil && l.cols.record {
+		es, o2, ok := w.pattRows.trace(w, o.Name, o.Row, n, l.size)
+		if out = o2; !ok {
+			es, out = repeated(nil, plain, n), n
+		}
+		l.cols.events = append(l.cols.events, es...)
+	} else if w.patts != nil {
 		if o2, ok := w.patts(o.Name, o.Row, n, l.size); ok {
 			out = o2
 		}
