@@ -194,3 +194,15 @@ func (c *Chart) square() {
 		r.Cells = out
 	}
 }
+
+// short says that a row leaves stitches unworked.
+func (c *Chart) short() bool {
+	for i := range c.Rows {
+		for _, cell := range c.Rows[i].Cells {
+			if cell.Kind == Unworked {
+				return true
+			}
+		}
+	}
+	return false
+}

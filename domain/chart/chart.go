@@ -36,6 +36,7 @@ type Chart struct {
 	Yarns    []Yarn   // those shown, in order of first use; empty where there is one
 	Notes    []string // how to read it
 	Stitches int      // it begins on
+	Through  bool     // rows are numbered through the piece, not as the text numbers them
 	Sheet    *Sheet   // of one chart cut into several; nil for a whole one
 }
 
@@ -51,7 +52,8 @@ type Row struct {
 	Turn   int  // it is the part of a row after so many turns, mostly 0
 	Cells  []Cell
 
-	of int // row of the fabric it shows
+	of     int  // row of the fabric it shows
+	untold bool // loops came or went before it that no row tells of
 }
 
 // CellKind tells cells that hold a stitch from those that hold none.
@@ -159,6 +161,11 @@ func (m *maker) smallest(p *needle.Part) (*Chart, error) {
 		of, plus, from = p.Needs.Of, p.Needs.Plus, max(1, p.Needs.Min)
 	}
 	var first error
+	if p.CastOn != nil { // short rows are charted whole, or nothing is left unworked
+		if c, err := m.on(0); err == nil && c.short() {
+			return c, nil
+		}
+	}
 	if of > 0 {
 		if plus == 0 && of < 4 {
 			from = max(from, 2)
@@ -179,7 +186,7 @@ func (m *maker) smallest(p *needle.Part) (*Chart, error) {
 			if err != nil {
 				break
 			}
-			if a.findBox(b, m.edges(p, a), n == from+3) {
+			if !a.short() && a.findBox(b, m.edges(p, a), n == from+3) {
 				a.Box.Of = of
 				return a, nil
 			}

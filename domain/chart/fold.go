@@ -41,6 +41,12 @@ func joined(last, o notation.Op) bool {
 			a.N = notation.N(a.N.For(0) + b.N.For(0))
 		}
 		return ok
+	case *notation.Hold:
+		b, ok := o.(*notation.Hold)
+		if ok {
+			a.N = notation.N(a.N.For(0) + b.N.For(0))
+		}
+		return ok
 	case *notation.DropAll:
 		_, ok := o.(*notation.DropAll)
 		return ok

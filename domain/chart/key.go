@@ -157,6 +157,9 @@ func (c *Chart) notes() {
 	default:
 		c.Notes = append(c.Notes, "Read from the bottom up, RS rows from right to left. Only RS rows are shown.")
 	}
+	if c.Through {
+		c.Notes = append(c.Notes, "Every row of the piece is shown, numbered from the cast-on.")
+	}
 	if c.Box != nil {
 		c.Notes = append(c.Notes, fmt.Sprintf("Repeat what stands within the heavy lines (%s).", stitches(c.Box.Width)))
 	}

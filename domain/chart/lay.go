@@ -28,6 +28,13 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 		seen[k] = true
 		shown = append(shown, i)
 	}
+	if (len(shown) == 0 || parted(f, shown)) && !o.RSOnly { // what is left out changes the stitches: show the whole piece
+		shown = shown[:0]
+		for i := range f.Rows {
+			shown = append(shown, i)
+		}
+		c.Through = true
+	}
 	if len(shown) == 0 {
 		return nil, fmt.Errorf("chart: no row is given that could be charted")
 	}
@@ -42,6 +49,11 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 		for j := range r.Works {
 			for _, x := range r.Works[j].Columns {
 				columns[x] = true
+			}
+			if r.Works[j].Kind == fabric.Held {
+				for _, id := range r.Works[j].In {
+					columns[f.Loops[id].Column] = true
+				}
 			}
 		}
 		for _, list := range [][]int32{r.RestAt, r.DropAt} {
@@ -64,6 +76,9 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 	l := layer{ms: ms, f: f, c: c, number: number, at: at}
 	for k, i := range shown {
 		row := l.row(i)
+		if c.Through {
+			row.Number = through(f, i)
+		}
 		if k > 0 && shown[k-1] < i-1 {
 			row.Gap = !o.RSOnly || i-shown[k-1] > 2
 		}
@@ -75,6 +90,32 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 	}
 	l.yarns(used)
 	return c, nil
+}
+
+// parted says that rows left out between those shown change what is on the
+// needles.
+func parted(f *fabric.Fabric, shown []int) bool {
+	for k := 1; k < len(shown); k++ {
+		if i := shown[k]; i > shown[k-1]+1 && f.Rows[i].Before != f.Rows[shown[k-1]].After {
+			return true
+		}
+	}
+	return len(shown) > 0 && f.Rows[shown[0]].Before != f.CastOn
+}
+
+// through numbers a row through the piece.
+func through(f *fabric.Fabric, i int) string {
+	n := 0
+	for k := 0; k <= i; k++ {
+		if f.Rows[k].Turn == 0 {
+			n++
+		}
+	}
+	s := fmt.Sprint(n)
+	if t := f.Rows[i].Turn; t > 0 {
+		s += string(rune('a' + min(t, 25)))
+	}
+	return s
 }
 
 type layer struct {
@@ -96,7 +137,7 @@ func shownYarn(f *fabric.Fabric, w *fabric.Work) uint8 {
 // row makes the cells of one row.
 func (l *layer) row(i int) Row {
 	r := &l.f.Rows[i]
-	row := Row{WS: r.WS, Round: r.Round, Left: r.WS && !r.Round, Count: r.After, Yarn: -1, Number: label(r), Turn: r.Turn, of: i}
+	row := Row{WS: r.WS, Round: r.Round, Left: r.WS && !r.Round, Count: r.After, Yarn: -1, Number: label(r), Turn: r.Turn, of: i, untold: r.Untold}
 	if len(r.Yarns) == 1 {
 		row.Yarn = int(r.Yarns[0])
 	}
@@ -149,6 +190,13 @@ func label(r *fabric.Row) string {
 
 // cells makes the cells of one working: mostly one.
 func (l *layer) cells(i int, r *fabric.Row, w *fabric.Work) []Cell {
+	if w.Kind == fabric.Held {
+		var out []Cell
+		for _, id := range w.In {
+			out = append(out, Cell{Symbol: "hold", Column: l.number[l.f.Loops[id].Column], Span: 1, Takes: 1, Yarn: int(l.f.Loops[id].Yarn)})
+		}
+		return out
+	}
 	if len(w.Columns) == 0 {
 		return nil
 	}

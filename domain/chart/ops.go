@@ -42,7 +42,7 @@ func (c *Chart) makes(cell *Cell) int {
 		return 1
 	}
 	switch cell.Symbol {
-	case "bo", "drop":
+	case "bo", "drop", "hold":
 		return 0
 	case "cross":
 		return cell.Span
@@ -155,10 +155,9 @@ func (w *rowWriter) op(c *Cell) ([]notation.Op, error) {
 		return []notation.Op{&notation.BindOff{N: notation.N(1)}}, nil
 	case "co":
 		return []notation.Op{&notation.CastOn{N: notation.N(1)}}, nil
+	case "hold":
+		return []notation.Op{&notation.Hold{N: notation.N(1)}}, nil
 	case "drop":
-		if c.Key == dropAll {
-			return []notation.Op{&notation.DropAll{}}, nil
-		}
 		return do("drop"), nil
 	case "untold":
 		return do("patt"), nil

@@ -254,25 +254,35 @@ func (w *rowWriter) sound() error {
 	if takes == before {
 		return nil
 	}
+	if w.odd() == nil && !w.r.untold {
+		return w.fail(nil, "it takes %s, but row %s leaves %d", stitches(takes), w.c.Rows[w.i-1].Number, before)
+	}
+	if w.r.untold {
+		return w.fail(nil, "stitches come or go before it that no row tells of")
+	}
 	// the first cell that lies where the row before has none, or the other way round
-	return w.fail(w.odd(), "it takes %s, but row %s leaves %s", stitches(takes), w.c.Rows[w.i-1].Number, stitches(before))
+	return w.fail(w.odd(), "it takes %s, but row %s leaves %d; from this cell on they do not meet", stitches(takes), w.c.Rows[w.i-1].Number, before)
 }
 
-// odd finds the first cell, in the order of working, by which the row is out of
-// step with the row before.
+// odd finds the cell, from the right edge, from which on the row is out of step
+// with the row before.
 func (w *rowWriter) odd() *Cell {
 	under := &w.c.Rows[w.i-1]
-	for k := range w.r.Cells {
-		c := &w.r.Cells[k]
-		u := under.at(c.Column)
-		if u == nil {
-			continue
+	balance, from, k := 0, 0, 0
+	for i := range w.r.Cells {
+		c := &w.r.Cells[i]
+		balance += w.c.takes(c)
+		for ; k < len(under.Cells) && under.Cells[k].Column < c.Column+c.Span; k++ {
+			balance -= w.c.makes(&under.Cells[k])
 		}
-		if (w.c.takes(c) == 0) != (w.c.makes(u) == 0) && c.Symbol != "yo" && c.Kind != NoStitch {
-			return c
+		if balance == 0 {
+			from = i + 1
 		}
 	}
-	return nil
+	if from >= len(w.r.Cells) {
+		return nil
+	}
+	return &w.r.Cells[from]
 }
 
 // body writes the cells in the order they are worked.
@@ -303,6 +313,9 @@ func (w *rowWriter) body() ([]notation.Op, error) {
 		in := 0
 		for k := range cells {
 			c := &cells[k]
+			if c.Key == dropAll {
+				continue // at the row's start, all at once
+			}
 			in += w.c.takes(c)
 			o, err := w.op(c)
 			if err != nil {
@@ -319,14 +332,19 @@ func (w *rowWriter) body() ([]notation.Op, error) {
 		}
 		return ops, in, nil
 	}
+	var start []notation.Op
+	if slices.ContainsFunc(cells, func(c Cell) bool { return c.Key == dropAll }) {
+		start = append(start, &notation.DropAll{})
+	}
 	if from < 0 {
 		ops, _, err := list(cells)
-		return append(folded(ops), w.turn(cells)...), err
+		return append(append(start, folded(ops)...), w.turn(cells)...), err
 	}
 	head, _, err := list(cells[:from])
 	if err != nil {
 		return nil, err
 	}
+	head = append(start, head...)
 	// a row in one yarn names it before the repeat
 	if w.r.Yarn >= 0 && yarn == -2 && len(w.c.Yarns) > 0 {
 		yarn = w.r.Yarn

@@ -176,8 +176,18 @@ func (b *builder) row(r needle.WorkedRow) error {
 		b.held = append(b.held, b.right...)
 		b.right = nil
 	}
-	if closed {
-		last.Rest = slices.DeleteFunc(last.Rest, func(id ID) bool { return slices.Contains(b.held, id) })
+	if closed && len(b.held) > 0 && len(last.Rest) > 0 { // left on a holder as the work was turned
+		var rest, held []ID
+		for _, id := range last.Rest {
+			if slices.Contains(b.held, id) {
+				held = append(held, id)
+			} else {
+				rest = append(rest, id)
+			}
+		}
+		if last.Rest = rest; len(held) > 0 {
+			last.Works = append(last.Works, Work{Kind: Held, Row: b.at, Yarn: b.yarn, In: held})
+		}
 	}
 	if !closed {
 		b.endRow(row.Round, r.Slid)

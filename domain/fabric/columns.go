@@ -176,7 +176,7 @@ func (o *layout) row(at int) {
 				f.Loops[id].Column = w.Columns[k]
 			}
 		}
-		if w.Kind == heldKind {
+		if w.Kind == Held {
 			for _, id := range w.In {
 				o.col[o.cur[id]].live++ // its column stays its own
 			}
@@ -206,7 +206,7 @@ func resized[T any](s []T, n int) []T {
 // wants is how many columns a working takes up.
 func wants(w *Work) int {
 	switch w.Kind {
-	case heldKind:
+	case Held:
 		return 0
 	case BindOffCell, Drop:
 		return 1
@@ -270,7 +270,7 @@ func (o *layout) count(r *Row) {
 		}
 		d := wants(w) - k
 		switch {
-		case w.Kind == heldKind:
+		case w.Kind == Held:
 			for j := q; j < q+k; j++ {
 				o.snap.skip[j] = true
 			}

@@ -8,9 +8,6 @@ import (
 	"rowproof/domain/notation"
 )
 
-// heldKind is a working that is no cell: loops that go to a holder.
-const heldKind Kind = 200
-
 // crossing is a crossing under way, from the first loops that go to the cable
 // needle to the last that are worked off it.
 type crossing struct {

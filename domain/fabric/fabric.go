@@ -48,6 +48,7 @@ const (
 	CastOn                  // a loop cast on
 	Drop                    // a loop let down its column
 	Untold                  // a loop whose working no row tells
+	Held                    // loops that go to a holder; it has no Out and no Columns
 )
 
 // End says how a loop left the needles.

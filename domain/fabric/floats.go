@@ -20,7 +20,7 @@ func (f *Fabric) floats(r *Row) ([]Float, []uint8) {
 			slips = true
 			continue
 		}
-		if w.Kind != heldKind && !slices.Contains(yarns, w.Yarn) {
+		if w.Kind != Held && !slices.Contains(yarns, w.Yarn) {
 			yarns = append(yarns, w.Yarn)
 		}
 	}
@@ -45,7 +45,7 @@ func (f *Fabric) floats(r *Row) ([]Float, []uint8) {
 			}
 			continue
 		}
-		if w.Kind == heldKind || len(w.Out) == 0 {
+		if w.Kind == Held || len(w.Out) == 0 {
 			continue
 		}
 		l := &lasts[slices.Index(yarns, w.Yarn)]

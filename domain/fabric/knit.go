@@ -55,7 +55,7 @@ func (b *builder) event(e *needle.Event) error {
 			return err
 		}
 		b.held = append(b.held, in...)
-		b.add(Work{Kind: heldKind, In: in})
+		b.add(Work{Kind: Held, In: in})
 	case needle.Unheld:
 		for k := 0; k < e.Out; k++ {
 			b.left = append(b.left, b.fromHeld())
@@ -205,7 +205,7 @@ func (b *builder) worked(e *needle.Event) error {
 	if err != nil {
 		return err
 	}
-	w := Work{Key: e.Key, In: in, Purl: e.Class == notation.Purl || purlKeys[e.Key], Twist: twistKeys[e.Key]}
+	w := Work{Key: e.Key, In: in, Purl: e.Class == notation.Purl || purlKeys[e.Key], Twist: twistKeys[e.Key] || e.Key == "inc" && e.In == 0}
 	if e.Lean != "" {
 		w.Lean = e.Lean[0]
 	}

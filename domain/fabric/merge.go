@@ -188,7 +188,7 @@ func (b *builder) settle(works []Work) []Work {
 		if len(in) != len(w.In) || len(keep) != len(w.Out) {
 			w.In, w.Out = in, keep
 			switch {
-			case w.Kind == BindOffCell || w.Kind == Drop || w.Kind == Own || w.Kind == heldKind:
+			case w.Kind == BindOffCell || w.Kind == Drop || w.Kind == Own || w.Kind == Held:
 			case len(in) > len(keep) && len(keep) > 0:
 				w.Kind = Dec
 				if w.Lean == 0 {

@@ -82,20 +82,25 @@ func shapedRow(it *notation.Shape, n, by int, ws bool) ([]Event, bool) {
 		if !end && it.At != "beg" { // neck, armhole: which edge it is, the words do not tell
 			start, end = false, true
 		}
-		rest := n
-		if start {
-			rest -= 1 + 2*by
-			es = repeated(append(es, plain), first, by)
+		places := 0
+		for _, on := range []bool{start, end} {
+			if on {
+				places++
+			}
 		}
-		if end {
-			rest -= 1 + 2*by
+		rest, edge := n-2*by*places, 1
+		if rest < places { // too few for an edge stitch
+			edge = 0
 		}
-		if rest < 0 {
+		if rest -= edge * places; rest < 0 {
 			return nil, false
+		}
+		if start {
+			es = repeated(repeated(es, plain, edge), first, by)
 		}
 		es = repeated(es, plain, rest)
 		if end {
-			es = append(repeated(es, last, by), plain)
+			es = repeated(repeated(es, last, by), plain, edge)
 		}
 		return es, true
 	case "inc":

@@ -49,7 +49,7 @@ type WorkedRow struct {
 	Side   string // RS, WS, or "" in rounds
 	Round  bool
 	Events []Event // until the next row is told; copy them to keep them
-	Before int // loops on the needles before it
+	Before int     // loops on the needles before it
 	After  int
 	Slid   bool // the work is slid after it, not turned
 }
