@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"rowproof/domain/fabric"
 )
@@ -74,7 +75,10 @@ func (w *drawer) symbolAt(c *Cell, x, y, wide float64, ground string) {
 	for _, m := range s.Shape {
 		switch {
 		case m.Number:
-			size := 0.48 * unit
+			size := 0.46 * unit
+			if strings.HasPrefix(c.Symbol, "inc") {
+				size = 0.36 * unit // between the arms
+			}
 			at := put(m.At)
 			w.add(Shape{Kind: Letters, Text: fmt.Sprint(c.Number), At: Point{at.X, at.Y + 0.36*size}, Size: size, Anchor: Middle, Colour: ink})
 		case m.Text != "":

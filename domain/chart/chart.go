@@ -38,6 +38,8 @@ type Chart struct {
 	Stitches int      // it begins on
 	Through  bool     // rows are numbered through the piece, not as the text numbers them
 	Sheet    *Sheet   // of one chart cut into several; nil for a whole one
+
+	own map[string]string // the designer's words for her stitches, by key
 }
 
 // Row is one row of cells, from the right edge.
@@ -135,6 +137,10 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 		return nil, err
 	}
 	c.Title, c.Part, c.Symbols, c.Round = ms.Title, p.Name, o.Symbols, p.Round
+	c.own = map[string]string{}
+	for k, s := range ms.Own {
+		c.own[k] = strings.TrimRight(strings.TrimSpace(s.Words), ".")
+	}
 	c.square()
 	c.key()
 	c.notes()

@@ -292,7 +292,7 @@ func (w *drawer) cells() {
 			for i := range w.c.Rows {
 				if !w.c.Rows[i].cut(x) && w.c.Rows[i].covers(x) {
 					w.row = i
-					w.add(Shape{Kind: Stroked, Path: line(Point{w.x(x, 0), w.top[i]}, Point{w.x(x, 0), w.top[i] + w.ch}), Colour: "#3c3c3c", Width: 2.2 * gridWidth * w.cw})
+					w.add(Shape{Kind: Stroked, Path: line(Point{w.x(x, 0), w.top[i]}, Point{w.x(x, 0), w.top[i] + w.ch}), Colour: "#4a4a4a", Width: 1.8 * gridWidth * w.cw})
 				}
 			}
 		}

@@ -88,6 +88,9 @@ func (c *Chart) words(cell *Cell, rs, ws bool) string {
 		return strings.ReplaceAll(t, "@", cell.Name)
 	}
 	if cell.Name != "" {
+		if w := c.own[cell.Key]; w != "" {
+			return cell.Name + ": " + w
+		}
 		return cell.Name
 	}
 	switch {

@@ -2,6 +2,7 @@ package fabric
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -18,7 +19,7 @@ const maxLoops = 4_000_000
 func Build(ms *notation.Manuscript, res *needle.Result, part, size, stitches, passes int) (*Fabric, error) {
 	flip := 0 // so many rows at the start are worked on the other side
 	for {
-		b := &builder{ms: ms, f: &Fabric{}, entries: map[*needle.Entry]int{}, passes: map[*needle.Entry]int{}, flip: flip}
+		b := &builder{ms: ms, f: &Fabric{Size: size}, entries: map[*needle.Entry]int{}, passes: map[*needle.Entry]int{}, flip: flip}
 		b.begin(res, part, size, stitches)
 		var err error
 		if terr := needle.Trace(ms, res, part, size, stitches, passes, func(r needle.WorkedRow) {
@@ -283,8 +284,14 @@ func headYarn(ms *notation.Manuscript, row *notation.Row) string {
 			return y
 		}
 	}
+	if m := bracketed.FindStringSubmatch(row.Head.Words); m != nil {
+		return m[1]
+	}
 	return ""
 }
+
+// bracketed finds the letters of a yarn that a head names, as in "Row 3 [MC]".
+var bracketed = regexp.MustCompile(`\[([A-Z]{1,2}\d?)\]`)
 
 // refit makes the needles hold n loops: those that come are of untold origin
 // (or the cast-on, in row -1), those that go are forgotten. Half of each is

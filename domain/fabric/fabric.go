@@ -11,6 +11,11 @@
 // shows a purl bump.
 package fabric
 
+import (
+	"cmp"
+	"slices"
+)
+
 // ID names a loop: its index in Fabric.Loops.
 type ID = int32
 
@@ -150,8 +155,9 @@ type Catch struct {
 type Fabric struct {
 	Loops   []Loop
 	Rows    []Row
-	Catches []Catch
+	Catches []Catch  // by Loop, ascending
 	Yarns   []string // letters or names; "" where the pattern names none
+	Size    int      // index of the size it was built for
 	CastOn  int
 	Columns int // number of columns of the whole
 	Round   bool
@@ -175,12 +181,11 @@ func (f *Fabric) FaceFrom(id ID, ws bool) Face {
 
 // CatchOf gives the catch of a loop that was worked below, nil for others.
 func (f *Fabric) CatchOf(id ID) *Catch {
-	for i := range f.Catches {
-		if f.Catches[i].Loop == id {
-			return &f.Catches[i]
-		}
+	i, ok := slices.BinarySearchFunc(f.Catches, id, func(c Catch, id ID) int { return cmp.Compare(c.Loop, id) })
+	if !ok {
+		return nil
 	}
-	return nil
+	return &f.Catches[i]
 }
 
 // Seen is how a working shows itself from the right side. A lean keeps its

@@ -1,6 +1,7 @@
 package needle
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -177,7 +178,7 @@ func (r *run) traceStraight(it *notation.Straight, l *lane, rows int) {
 		if l.round {
 			row.Side = ""
 		}
-		row.Events = repeated(make([]Event, 0, n), e, n)
+		row.Events = repeated(make([]Event, 0, n+1), e, n)
 		if m := ribWords.FindStringSubmatch(words); m != nil && k == 0 && has("rib") {
 			kn, _ := strconv.Atoi(m[1])
 			pn, _ := strconv.Atoi(m[2])
@@ -204,10 +205,16 @@ func (r *run) traceStraight(it *notation.Straight, l *lane, rows int) {
 				row.Events = es
 			}
 		}
+		if m := yarnWords.FindStringSubmatch(it.Words); m != nil {
+			row.Events = slices.Insert(row.Events, 0, Event{Kind: YarnChanged, Yarn: m[1]})
+		}
 		r.visit(row)
 		side = other(side)
 	}
 }
+
+// yarnWords finds the yarn that a sentence asks for: "with B, knit 2 rows".
+var yarnWords = regexp.MustCompile(`\b(?:[Ww]ith|[Ii]n|[Uu]sing) ([A-H]|MC|CC)\b`)
 
 // pattRows finds the rows of stitch patterns by their head, for tracing a row
 // that works one of another pattern over some of its stitches.

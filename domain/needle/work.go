@@ -428,7 +428,7 @@ func (w *worker) loopByLoop(l *lane, o *notation.Do) *failure {
 		}
 		w.noteStitch(l, o, in, out)
 		age := l.cols.work(class, in, out)
-		if class == notation.Below {
+		if class == notation.Below && !l.cols.record { // a trace shows what is worked, wrong as it may be
 			if f := w.below(l, o, age); f != nil {
 				return f
 			}

@@ -1,0 +1,168 @@
+package fabric
+
+import (
+	"strconv"
+	"strings"
+)
+
+// EarlyCrossings finds loops that are crossed again before the fabric has rows
+// enough to lie flat between: fewer rows lie from one crossing to the next than
+// the wider of its strands has stitches. (Common practice is as many rows as the
+// cable has stitches in all, "a six-stitch cable every sixth row"; plaits cross
+// at half of that; below it the rows jam.) A crossing of two single stitches may
+// follow on every row.
+func (f *Fabric) EarlyCrossings() []Found {
+	var out []Found
+	last := make([]int32, len(f.Loops)) // row of the nearest crossing below, plus 1; 0 is none
+	for i := range f.Rows {
+		r := &f.Rows[i]
+		for k := range r.Works {
+			w := &r.Works[k]
+			if w.Kind != Cross {
+				for _, id := range w.Out {
+					if f.Loops[id].Row != int32(i) {
+						continue
+					}
+					for _, p := range f.Parents(id) {
+						last[id] = max(last[id], last[p])
+					}
+				}
+				continue
+			}
+			front, back := 0, 0
+			for _, id := range w.Out {
+				switch f.Loops[id].Cross {
+				case InFront:
+					front++
+				case Behind:
+					back++
+				}
+			}
+			wide := max(front, back)
+			before := int32(0)
+			for _, id := range w.Out {
+				for _, p := range f.Parents(id) {
+					before = max(before, last[p])
+				}
+			}
+			if rows := i + 1 - int(before); before > 0 && rows < wide {
+				out = append(out, f.found(EarlyCross, i, int(min(w.Columns[0], w.Columns[len(w.Columns)-1])),
+					"a crossing of %d over %d stitches, %s after the last one of the same stitches; %d at the least", front, back, count(rows, "row"), wide))
+			}
+			for _, id := range w.Out {
+				last[id] = int32(i) + 1
+			}
+		}
+	}
+	return out
+}
+
+// Texture is a stitch whose faces are known: in row r from the bottom and column
+// c from the right, as seen from RS.
+type Texture struct {
+	Name string
+	face func(row, column int) Face
+	free bool // its columns may begin anywhere: any shift sideways or upwards fits
+}
+
+// TextureOf knows the plain stitches by the names the trade gives them.
+func TextureOf(name string) (Texture, bool) {
+	s := strings.ToLower(strings.TrimSpace(name))
+	is := func(list ...string) bool {
+		for _, x := range list {
+			if s == x || strings.HasPrefix(s, x+" ") || strings.HasSuffix(s, " "+x) {
+				return true
+			}
+		}
+		return false
+	}
+	switch {
+	case is("reverse stockinette", "rev st st", "reverse stocking stitch", "reverse stockinette stitch", "reverse st st"):
+		return Texture{Name: "reverse stockinette", face: func(int, int) Face { return Purl }}, true
+	case is("stockinette", "st st", "stocking stitch", "stockinette stitch", "stocking st"):
+		return Texture{Name: "stockinette", face: func(int, int) Face { return Knit }}, true
+	case is("garter", "garter stitch", "g st", "garter st"):
+		return Texture{Name: "garter", free: true, face: func(r, _ int) Face { return Face(r % 2) }}, true
+	case is("seed stitch", "seed st", "moss stitch", "moss st", "seed"):
+		return Texture{Name: "seed stitch", free: true, face: func(r, c int) Face { return Face((r + c) % 2) }}, true
+	case strings.Contains(s, "rib"):
+		k, p := ribOf(s)
+		if k+p == 0 {
+			return Texture{}, false
+		}
+		return Texture{Name: "k" + strconv.Itoa(k) + ", p" + strconv.Itoa(p) + " rib", free: true, face: func(_, c int) Face {
+			if c%(k+p) < k {
+				return Knit
+			}
+			return Purl
+		}}, true
+	}
+	return Texture{}, false
+}
+
+// ribOf reads "k2, p2 rib", "2x2 rib", "2/2 rib" and "1 by 1 rib"; 0, 0 where no numbers stand.
+func ribOf(s string) (k, p int) {
+	var ns []int
+	for i := 0; i < len(s); i++ {
+		if s[i] >= '0' && s[i] <= '9' {
+			j := i
+			for j < len(s) && s[j] >= '0' && s[j] <= '9' {
+				j++
+			}
+			n, _ := strconv.Atoi(s[i:j])
+			ns, i = append(ns, min(n, 99)), j
+		}
+	}
+	if len(ns) == 2 {
+		return ns[0], ns[1]
+	}
+	return 0, 0
+}
+
+// FacesAgainst finds loops of the rows from first to last (indexes; last is
+// included, -1 for the top) whose face is not that of the texture they are said
+// to be: a purl bump in "stockinette". Of textures that may begin at any stitch
+// the beginning that fits best is taken. Shaping is let pass, slipped and caught
+// loops too.
+func (f *Fabric) FacesAgainst(t Texture, first, last int) []Found {
+	if last < 0 || last >= len(f.Rows) {
+		last = len(f.Rows) - 1
+	}
+	makers := f.makers()
+	var ids []ID
+	for id := range f.Loops {
+		l := &f.Loops[id]
+		if int(l.Row) < first || int(l.Row) > last || makers[id] < 0 {
+			continue
+		}
+		if k := f.Rows[l.Row].Works[makers[id]].Kind; k == Plain {
+			ids = append(ids, ID(id))
+		}
+	}
+	shifts, ups := 1, 1
+	if t.free {
+		shifts, ups = 24, 2
+	}
+	var best []ID
+	for up := 0; up < ups; up++ {
+		for shift := 0; shift < shifts; shift++ {
+			var bad []ID
+			for _, id := range ids {
+				l := &f.Loops[id]
+				if t.face(int(l.Row)-first+up, int(l.Column)+shift) != l.Face {
+					bad = append(bad, id)
+				}
+			}
+			if up == 0 && shift == 0 || len(bad) < len(best) {
+				best = bad
+			}
+		}
+	}
+	var out []Found
+	words := [...]string{Knit: "a knit V", Purl: "a purl bump"}
+	for _, id := range best {
+		l := &f.Loops[id]
+		out = append(out, f.found(WrongFace, int(l.Row), int(l.Column), "%s shows on the right side, in what is called %s", words[l.Face], t.Name))
+	}
+	return out
+}
