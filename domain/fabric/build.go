@@ -284,7 +284,7 @@ func headYarn(ms *notation.Manuscript, row *notation.Row) string {
 			return y
 		}
 	}
-	if m := bracketed.FindStringSubmatch(row.Head.Words); m != nil {
+	if m := bracketed.FindStringSubmatch(row.Head.Words); m != nil && m[1] != "RS" && m[1] != "WS" {
 		return m[1]
 	}
 	return ""

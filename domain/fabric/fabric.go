@@ -9,6 +9,29 @@
 // Everything is told as seen from the right side (RS) unless said otherwise:
 // columns are counted from the right edge, and a loop knit on a wrong-side row
 // shows a purl bump.
+//
+// # Drawing from it
+//
+// A picture goes over Loops, which stand in the order they were made:
+//
+//   - A loop lies in Column, from the height of Row (-1 is the cast-on) up to
+//     EndRow, the row in which it left the needles; live loops (EndRow -1) reach
+//     to the top. Of a plain stitch EndRow is Row + 1; a slipped one is longer by
+//     its Slips, a loop caught from above by the depth of the drop.
+//   - Face is the V or the bump that shows on RS; on WS it is Face.Other(), and
+//     columns run the other way. Twist crosses its legs, Wraps makes it long.
+//   - Parents are the loops it was drawn through, the one on top first: two or
+//     three make a decrease, none a yarn over or a cast-on; a loop whose column
+//     is not its parent's leans. Several loops with one parent are an increase.
+//   - End Ravelled makes a ladder: a straight strand of its Yarn across its
+//     column at the height of its Row. Catches tell which ladders lie over which
+//     caught loop, from the top down.
+//   - Cross says whether a loop passes InFront or Behind in the crossing of its
+//     row: from its parent's column to its own.
+//   - Rows[i].Floats are the strands that pass other stitches: on the WS unless
+//     Front. Rows[i].Rest are loops that a short row left on the needles.
+//
+// A chart goes over Rows and their Works, one cell each; see Seen.
 package fabric
 
 import (

@@ -1,6 +1,8 @@
 package fabric
 
 import (
+	"fmt"
+	"runtime"
 	"testing"
 
 	"rowproof/domain/needle"
@@ -105,40 +107,63 @@ func TestFaces(t *testing.T) {
 // the band's own first row. Source: it follows from the loops; common practice
 // of dropped-stitch textures in stripes.
 func TestBelow(t *testing.T) {
-	for _, test := range []struct {
-		band int // rows of B before the dropping row
-		want string
-	}{{3, "A"}, {4, "B"}} {
-		text := "CO 5 sts.\nRow 1 (RS): With A, knit.\nRow 2: With A, purl.\n"
-		if test.band == 4 {
-			text = "CO 5 sts.\nRow 1 (WS): With A, purl.\nRow 2: With A, knit.\n"
-		}
-		for k := 0; k < test.band; k++ {
-			n := 3 + k
-			op := "purl"
-			if n%2 == 1 == (test.band != 4) {
-				op = "knit"
+	for n := 1; n <= 6; n++ {
+		for _, band := range []int{n, n + 1, n + 2} { // rows of B before the dropping row
+			text := "CO 5 sts.\nRow 1 (RS): With A, knit.\nRow 2: With A, purl.\nRow 3: With A, knit.\nRow 4: With A, purl.\n"
+			row := 5
+			for ; row < 5+band; row++ {
+				text += fmt.Sprintf("Row %d: With B, k to end.\n", row)
 			}
-			text += "Row " + string(rune('0'+n)) + ": With B, " + op + ".\n"
-		}
-		text += "Row " + string(rune('0'+3+test.band)) + ": With A, k2, k3b, k2.\n"
-		f := build(t, text, 0, 1)
-		if len(f.Catches) != 1 {
-			t.Fatalf("%d catches\n%s", len(f.Catches), text)
-		}
-		c := f.Catches[0]
-		row := f.Loops[c.Loop].Row
-		if len(c.Ladders) != 3 || f.Loops[c.Caught].Row != row-4 {
-			t.Errorf("band of %d: %d ladders, row %d caught from row %d", test.band, len(c.Ladders), f.Loops[c.Caught].Row, row)
-		}
-		if got := f.Yarns[f.Loops[c.Caught].Yarn]; got != test.want {
-			t.Errorf("band of %d: caught %s, want %s", test.band, got, test.want)
-		}
-		for _, id := range c.Ladders {
-			if f.Loops[id].End != Ravelled || f.Yarns[f.Loops[id].Yarn] != "B" {
-				t.Errorf("ladder %d: ended %d in %s", id, f.Loops[id].End, f.Yarns[f.Loops[id].Yarn])
+			text += fmt.Sprintf("Row %d: With A, k2, k%d below, k2.\n", row, n)
+			f := build(t, text, 0, 1)
+			if len(f.Catches) != 1 {
+				t.Fatalf("%d catches\n%s", len(f.Catches), text)
+			}
+			c := f.Catches[0]
+			at := f.Loops[c.Loop].Row
+			if len(c.Ladders) != n || f.Loops[c.Caught].Row != at-int32(n)-1 {
+				t.Errorf("%d rows under a band of %d: %d ladders, row %d caught from row %d", n, band, len(c.Ladders), f.Loops[c.Caught].Row, at)
+			}
+			want := "B"
+			if band == n {
+				want = "A"
+			}
+			if got := f.Yarns[f.Loops[c.Caught].Yarn]; got != want {
+				t.Errorf("%d rows under a band of %d: caught %s, want %s", n, band, got, want)
+			}
+			for _, id := range c.Ladders {
+				if f.Loops[id].End != Ravelled || f.Yarns[f.Loops[id].Yarn] != "B" {
+					t.Errorf("ladder %d: ended %d in %s", id, f.Loops[id].End, f.Yarns[f.Loops[id].Yarn])
+				}
+			}
+			if f.Loops[c.Caught].Child != c.Loop || f.Loops[c.Caught].End != Worked {
+				t.Errorf("the caught loop goes through %d", f.Loops[c.Caught].Child)
 			}
 		}
+	}
+}
+
+// TestLinear: the memory of a fabric grows with its stitches and no faster.
+func TestLinear(t *testing.T) {
+	per := func(rows int) float64 {
+		ms, res := read(fmt.Sprintf("CO 100 sts.\nRow 1 (RS): *K2, p2; rep from * to end.\nRow 2: *K2, p2; rep from * to end.\nRep Rows 1 and 2 %d times more.\n", rows/2-1))
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		f, err := Build(ms, res, 0, 0, 0, 1)
+		runtime.ReadMemStats(&after)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(f.Rows) != rows {
+			t.Fatalf("%d rows", len(f.Rows))
+		}
+		return float64(after.TotalAlloc-before.TotalAlloc) / float64(rows*100)
+	}
+	per(100)
+	short, long := per(100), per(1600)
+	t.Logf("%.0f bytes a stitch over 100 rows, %.0f over 1600", short, long)
+	if long > 1.2*short || long > 500 {
+		t.Errorf("%.0f bytes a stitch over 1600 rows, %.0f over 100", long, short)
 	}
 }
 

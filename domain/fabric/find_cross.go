@@ -6,11 +6,11 @@ import (
 )
 
 // EarlyCrossings finds loops that are crossed again before the fabric has rows
-// enough to lie flat between: fewer rows lie from one crossing to the next than
-// the wider of its strands has stitches. (Common practice is as many rows as the
-// cable has stitches in all, "a six-stitch cable every sixth row"; plaits cross
-// at half of that; below it the rows jam.) A crossing of two single stitches may
-// follow on every row.
+// enough to lie flat between: a loop has fewer rows since its last crossing than
+// the stitches it moves over now. (Common practice is as many rows as the cable
+// has stitches in all, "a six-stitch cable every sixth row"; plaits cross at half
+// of that, and a travelling stitch moves over one on every second row; below it
+// the rows jam.)
 func (f *Fabric) EarlyCrossings() []Found {
 	var out []Found
 	last := make([]int32, len(f.Loops)) // row of the nearest crossing below, plus 1; 0 is none
@@ -38,16 +38,23 @@ func (f *Fabric) EarlyCrossings() []Found {
 					back++
 				}
 			}
-			wide := max(front, back)
-			before := int32(0)
-			for _, id := range w.Out {
+			mid := len(w.Out) - front - back
+			for j, id := range w.Out {
+				before, move := int32(0), 0
 				for _, p := range f.Parents(id) {
 					before = max(before, last[p])
 				}
-			}
-			if rows := i + 1 - int(before); before > 0 && rows < wide {
-				out = append(out, f.found(EarlyCross, i, int(min(w.Columns[0], w.Columns[len(w.Columns)-1])),
-					"a crossing of %d over %d stitches, %s after the last one of the same stitches; %d at the least", front, back, count(rows, "row"), wide))
+				switch f.Loops[id].Cross {
+				case InFront:
+					move = back + mid
+				case Behind:
+					move = front + mid
+				}
+				if rows := i + 1 - int(before); before > 0 && rows < move {
+					out = append(out, f.found(EarlyCross, i, int(w.Columns[j]),
+						"in a crossing of %d over %d a stitch moves over %d others %s after its last crossing; %d at the least", front, back, move, count(rows, "row"), move))
+					break
+				}
 			}
 			for _, id := range w.Out {
 				last[id] = int32(i) + 1

@@ -152,7 +152,7 @@ func (f *Fabric) Closings() []Closing {
 // texture closes it as well: as many plain rows as the deepest drop.
 func (f *Fabric) BindOffFaults() []Found {
 	cs := f.Closings()
-	if len(cs) == 0 || len(f.Catches) == 0 {
+	if len(cs) == 0 || f.deepest() < 2 { // knit-below ribs are bound off on any row
 		return nil
 	}
 	end := cs[len(cs)-1]

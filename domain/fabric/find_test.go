@@ -70,10 +70,12 @@ func TestFindings(t *testing.T) {
 			goodFind: func(f *Fabric) []Found { return f.LongFloats(Limits{Gauge: 30, FloatCM: 2.5}) },
 			good:     "Yarn: A, B\nMultiple of 6\nRnd 1: *K5 A, k1 B; rep from * around."},
 		{code: LongSlip, sts: 5, bad: slipped(5), row: "6", column: 2, says: "the stitch is carried slipped over 5 rows; at most 4", good: slipped(4)},
-		{code: EarlyCross, sts: 8, bad: "Multiple of 8\nRow 1 (RS): 4/4 LC.\nRow 2: Purl.\nRow 3: 4/4 LC.", row: "3", column: 0, says: "a crossing of 4 over 4 stitches, 2 rows after the last one of the same stitches; 4 at the least",
+		{code: EarlyCross, sts: 8, bad: "Multiple of 8\nRow 1 (RS): 4/4 LC.\nRow 2: Purl.\nRow 3: 4/4 LC.", row: "3", column: 0, says: "in a crossing of 4 over 4 a stitch moves over 4 others 2 rows after its last crossing; 4 at the least",
 			good: "Multiple of 8\nRow 1 (RS): 4/4 LC.\nRow 2: Purl.\nRow 3: Knit.\nRow 4: Purl.\nRow 5: 4/4 LC."},
 		{code: EarlyCross, sts: 6, bad: "Multiple of 6\nRow 1 (RS): 3/3 LC.\nRow 2: Purl.\nRow 3: 3/3 LC.", row: "3", column: 0, says: "3 at the least",
 			good: "Multiple of 6\nRow 1 (RS): 2/2 LC, k2.\nRow 2: Purl.\nRow 3: K2, 2/2 RC.\nRow 4: Purl.\nRow 5: 2/2 LC, k2."}, // a plait
+		{code: EarlyCross, sts: 7, bad: "Multiple of 7\nRow 1 (RS): P1, 3/3 LC.\nRow 2: Purl.\nRow 3: 3/3 LC, p1.", row: "3", column: 0, says: "3 others 2 rows after",
+			good: "Multiple of 7\nRow 1 (RS): P3, 3/1 RPC.\nRow 2: P1, k3, p3.\nRow 3: P2, 3/1 RPC, k1.\nRow 4: Purl.\nRow 5: P1, 3/1 RPC, k2."}, // a travelling rope
 		{code: WrongFace, sts: 6, bad: "Multiple of 6\nRow 1 (RS): Knit.\nRow 2: P3, k1, p2.\nRow 3: Knit.", row: "2", column: 2, says: "a purl bump shows on the right side, in what is called stockinette",
 			find: as("St st"), good: "Multiple of 6\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K2tog, yo, k4."},
 		{code: WrongFace, sts: 8, bad: "Multiple of 4\nRow 1 (RS): *K2, p2; rep from * to end.\nRow 2: *P2, k2; rep from * to end.\nRow 3: *K2, p2; rep from * to end.\nRow 4: *K2, p2; rep from * to end.", row: "2", column: 7, says: "k2, p2 rib",
