@@ -25,34 +25,34 @@ type Options struct {
 
 // Chart is a chart, without its drawing.
 type Chart struct {
-	Title    string // of the pattern
-	Part     string
-	Symbols  string // the set
-	Round    bool
-	Columns  int
-	Rows     []Row // from the bottom up
-	Box      *Box  // nil where nothing repeats across the row
-	Key      []Entry
-	Yarns    []Yarn   // those shown, in order of first use; empty where there is one
-	Notes    []string // how to read it
-	Stitches int      // it begins on
-	Through  bool     // rows are numbered through the piece, not as the text numbers them
-	Sheet    *Sheet   // of one chart cut into several; nil for a whole one
+	Title    string   `json:"title"` // of the pattern
+	Part     string   `json:"part"`
+	Symbols  string   `json:"symbols"` // the set
+	Round    bool     `json:"round"`
+	Columns  int      `json:"columns"`
+	Rows     []Row    `json:"rows"` // from the bottom up
+	Box      *Box     `json:"box"`  // nil where nothing repeats across the row
+	Key      []Entry  `json:"key"`
+	Yarns    []Yarn   `json:"yarns"`             // those shown, in order of first use; empty where there is one
+	Notes    []string `json:"notes"`             // how to read it
+	Stitches int      `json:"stitches"`          // it begins on
+	Through  bool     `json:"through,omitempty"` // rows are numbered through the piece, not as the text numbers them
+	Sheet    *Sheet   `json:"sheet,omitempty"`   // of one chart cut into several; nil for a whole one
 
 	own map[string]string // the designer's words for her stitches, by key
 }
 
 // Row is one row of cells, from the right edge.
 type Row struct {
-	Number string // as the text numbers it; a word or two where it has no number
-	WS     bool
-	Left   bool // its number stands at the left
-	Round  bool
-	Yarn   int  // index in Yarns of the one it is worked in, -1 where several or one for all
-	Count  int  // loops on the needles after it
-	Gap    bool // rows are left out below it
-	Turn   int  // it is the part of a row after so many turns, mostly 0
-	Cells  []Cell
+	Number string `json:"number"` // as the text numbers it; a word or two where it has no number
+	WS     bool   `json:"ws"`
+	Left   bool   `json:"left"` // its number stands at the left
+	Round  bool   `json:"round"`
+	Yarn   int    `json:"yarn"`           // index in Yarns of the one it is worked in, -1 where several or one for all
+	Count  int    `json:"count"`          // loops on the needles after it
+	Gap    bool   `json:"gap,omitempty"`  // rows are left out below it
+	Turn   int    `json:"turn,omitempty"` // it is the part of a row after so many turns, mostly 0
+	Cells  []Cell `json:"cells"`
 
 	of     int  // row of the fabric it shows
 	untold bool // loops came or went before it that no row tells of
@@ -70,19 +70,19 @@ const (
 
 // Cell is one cell. Columns count from the right edge, from 0.
 type Cell struct {
-	Kind    CellKind
-	Column  int // its rightmost one
-	Span    int
-	Symbol  string // id within the set
-	Number  int    // 0 where none is shown
-	Name    string // of the designer's own stitch
-	Key     string // of the vocabulary or the designer, where rows were charted; "" in a drawn chart
-	Takes   int    // loops it takes off the needle; 0 in a drawn chart, and for a yarn over
-	Makes   int    // loops it leaves on the needle
-	Yarn    int    // index in Yarns, the colour that shows; -1 where there is one
-	Several bool   // the row uses more than one yarn
-	Reach   int    // rows that a stitch worked below reaches down to the loop it catches
-	Strands []Strand
+	Kind    CellKind `json:"kind"`
+	Column  int      `json:"column"` // its rightmost one
+	Span    int      `json:"span"`
+	Symbol  string   `json:"symbol,omitempty"`  // id within the set
+	Number  int      `json:"number,omitempty"`  // 0 where none is shown
+	Name    string   `json:"name,omitempty"`    // of the designer's own stitch
+	Key     string   `json:"key,omitempty"`     // of the vocabulary or the designer, where rows were charted; "" in a drawn chart
+	Takes   int      `json:"takes,omitempty"`   // loops it takes off the needle; 0 in a drawn chart, and for a yarn over
+	Makes   int      `json:"makes,omitempty"`   // loops it leaves on the needle
+	Yarn    int      `json:"yarn"`              // index in Yarns, the colour that shows; -1 where there is one
+	Several bool     `json:"several,omitempty"` // the row uses more than one yarn
+	Reach   int      `json:"reach,omitempty"`   // rows that a stitch worked below reaches down to the loop it catches
+	Strands []Strand `json:"strands,omitempty"`
 }
 
 // Strand is a run of loops that pass through a crossing side by side.
@@ -95,21 +95,21 @@ type Strand struct {
 
 // Box is what is repeated across the row.
 type Box struct {
-	Width int
-	From  []int // per row, its right edge: all alike but where it must jog
-	Of    int   // multiple of stitches that one repeat stands for, at the chart's start
+	Width int   `json:"width"`
+	From  []int `json:"from"` // per row, its right edge: all alike but where it must jog
+	Of    int   `json:"of"`   // multiple of stitches that one repeat stands for, at the chart's start
 }
 
 // Yarn is a yarn of the chart.
 type Yarn struct {
-	Letter string // short; "" never
-	Name   string // as written
+	Letter string `json:"letter"` // short; "" never
+	Name   string `json:"name"`   // as written
 }
 
 // Entry is a line of the key.
 type Entry struct {
-	Cell  Cell   // an example
-	Words string // what to work, on each side where they differ and are shown
+	Cell  Cell   `json:"cell"`  // an example
+	Words string `json:"words"` // what to work, on each side where they differ and are shown
 }
 
 // maxColumns and maxRows bound a chart that can still be looked at.

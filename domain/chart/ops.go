@@ -107,30 +107,30 @@ func (w *rowWriter) op(c *Cell) ([]notation.Op, error) {
 	case "inc":
 		return w.increase(c, purl)
 	case "dec-r-2", "dec-r-3":
-		if w.keeps(c, "ktogtbl", "ptogtbl") {
+		if c.Key == pick("ktogtbl", "ptogtbl") {
 			return do(c.Key, w.c.takes(c)), nil
 		}
 		return do(pick("ktog", "ptog"), w.c.takes(c)), nil
 	case "dec-l-2":
-		if w.keeps(c, "skp", "ssk", "ssp") {
+		if !purl && c.Key == "skp" {
 			return do(c.Key), nil
 		}
-		if w.keeps(c, "ktogtbl", "ptogtbl") {
+		if c.Key == pick("ktogtbl", "ptogtbl") {
 			return do(c.Key, 2), nil
 		}
 		return do(pick("ssk", "ssp")), nil
 	case "dec-l-3":
-		if w.keeps(c, "sk2p", "sssk", "sssp") {
+		if !purl && c.Key == "sssk" {
 			return do(c.Key), nil
 		}
-		if w.keeps(c, "ktogtbl", "ptogtbl") {
+		if c.Key == pick("ktogtbl", "ptogtbl") {
 			return do(c.Key, 3), nil
 		}
 		return do(pick("sk2p", "sssp")), nil
 	case "dec-c-3":
 		return do(pick("s2kp", "cddp")), nil
 	case "dec-n":
-		if w.keeps(c, "ktogtbl", "ptogtbl") {
+		if c.Key == pick("ktogtbl", "ptogtbl") {
 			return do(c.Key, w.c.takes(c)), nil
 		}
 		if strings.HasPrefix(c.Key, "into") {
@@ -170,16 +170,6 @@ func (w *rowWriter) op(c *Cell) ([]notation.Op, error) {
 		return nil, w.fail(c, "%q is not among the stitches defined", c.Name)
 	}
 	return nil, w.fail(c, "the symbol %q says no stitch", c.Symbol)
-}
-
-// keeps says that the cell was charted from one of these stitches.
-func (w *rowWriter) keeps(c *Cell, keys ...string) bool {
-	for _, k := range keys {
-		if c.Key == k {
-			return true
-		}
-	}
-	return false
 }
 
 // increase writes several stitches worked into one place.
