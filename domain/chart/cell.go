@@ -76,7 +76,7 @@ func (w *drawer) symbolAt(c *Cell, x, y, wide float64, ground string) {
 		switch {
 		case m.Number:
 			size := 0.46 * unit
-			if strings.HasPrefix(c.Symbol, "inc") {
+			if strings.HasPrefix(c.Symbol, "inc") || strings.Contains(c.Symbol, "-wrap") {
 				size = 0.36 * unit // between the arms
 			}
 			at := put(m.At)
@@ -129,9 +129,12 @@ func (w *drawer) cross(c *Cell, x, y, wide float64, ground string) {
 				continue
 			}
 			if w.c.Symbols == "jis" {
+				// what passes in front hides the rest as one band
+				p, q := at(float64(s.From)+.2, true), at(float64(s.From+s.N)-.2, true)
+				u, v := at(float64(s.To)+.2, false), at(float64(s.To+s.N)-.2, false)
+				w.add(Shape{Kind: Filled, Path: append(line(p, u, v, q), Seg{Op: 'Z'}), Colour: ground})
 				for k := 0; k < s.N; k++ {
 					p, q := at(float64(s.From+k)+.5, true), at(float64(s.To+k)+.5, false)
-					w.add(Shape{Kind: Stroked, Path: line(p, q), Colour: ground, Width: 4.2 * pen})
 					w.add(Shape{Kind: Stroked, Path: line(p, q), Colour: ink, Width: 1.15 * pen})
 					if s.Purl {
 						w.add(Shape{Kind: Stroked, Path: line(Point{p.X - .22*w.cw, p.Y - .1*w.ch}, Point{p.X + .22*w.cw, p.Y - .1*w.ch}), Colour: ink, Width: pen})

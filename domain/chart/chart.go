@@ -39,7 +39,8 @@ type Chart struct {
 	Through  bool     `json:"through,omitempty"` // rows are numbered through the piece, not as the text numbers them
 	Sheet    *Sheet   `json:"sheet,omitempty"`   // of one chart cut into several; nil for a whole one
 
-	own map[string]string // the designer's words for her stitches, by key
+	own      map[string]string // the designer's words for her stitches, by key
+	toLength bool              // rows that go on to a length are shown twice only
 }
 
 // Row is one row of cells, from the right edge.
@@ -116,6 +117,7 @@ type Entry struct {
 const (
 	maxColumns = 400
 	maxRows    = 600
+	maxCells   = 40_000
 )
 
 // Make charts the rows of a part of a worked manuscript. It fails where the part
@@ -142,6 +144,7 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 		c.own[k] = strings.TrimRight(strings.TrimSpace(s.Words), ".")
 	}
 	c.square()
+	c.toLength = c.Through && m.toLength(p)
 	c.key()
 	c.notes()
 	return c, nil
@@ -167,8 +170,8 @@ func (m *maker) smallest(p *needle.Part) (*Chart, error) {
 		of, plus, from = p.Needs.Of, p.Needs.Plus, max(1, p.Needs.Min)
 	}
 	var first error
-	if p.CastOn != nil { // short rows are charted whole, or nothing is left unworked
-		if c, err := m.on(0); err == nil && c.short() {
+	if p.CastOn != nil { // short rows and shaped pieces are charted whole
+		if c, err := m.on(0); err == nil && (c.short() || c.Through && p.Stated == nil) {
 			return c, nil
 		}
 	}
@@ -219,6 +222,24 @@ func (m *maker) smallest(p *needle.Part) (*Chart, error) {
 	return nil, first
 }
 
+// toLength says that the part has rows to be repeated to a length, or as often
+// as one likes, of which a chart shows two passes.
+func (m *maker) toLength(p *needle.Part) bool {
+	end := 1 << 30
+	for _, q := range m.res.Parts {
+		if q.Line > p.Line {
+			end = min(end, q.Line)
+		}
+	}
+	for _, it := range m.ms.Items {
+		r, ok := it.(*notation.RepRows)
+		if ok && r.Line >= p.Line && r.Line < end && !r.Times.N.Given() && !r.Until.Sts.Given() && !r.Until.AllWorked && !r.Until.Rows.Given() {
+			return true
+		}
+	}
+	return false
+}
+
 func name(p *needle.Part) string {
 	if p.Name == "" {
 		return "the pattern"
@@ -232,5 +253,5 @@ func (m *maker) on(stitches int) (*Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	return lay(m.ms, f, m.o)
+	return lay(m.ms, f, m.o, stitches == 0)
 }

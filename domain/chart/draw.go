@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 	"iter"
+	"sort"
 	"strings"
 )
 
@@ -339,12 +340,11 @@ func (w *drawer) reaches() {
 	w.row = -1
 }
 
-// at gives the cell that lies on a column.
+// at gives the cell that lies on a column; the cells of a row ascend.
 func (r *Row) at(column int) *Cell {
-	for k := range r.Cells {
-		if c := &r.Cells[k]; c.Column <= column && column < c.Column+c.Span {
-			return c
-		}
+	k := sort.Search(len(r.Cells), func(k int) bool { return r.Cells[k].Column+r.Cells[k].Span > column })
+	if k < len(r.Cells) && r.Cells[k].Column <= column {
+		return &r.Cells[k]
 	}
 	return nil
 }

@@ -353,3 +353,56 @@ func FuzzDecode(f *testing.F) {
 		}
 	})
 }
+
+// TestPiece: a shaped piece is charted row by row, in the size asked for.
+func TestPiece(t *testing.T) {
+	const text = `Sizes: S (L)
+CO 19 (23) sts.
+Row 1 (RS): K1, ssk, k to last 3 sts, k2tog, k1.
+Row 2: Purl.
+Rep Rows 1 and 2 1 (2) times more.
+BO 2 sts at beg of next 2 rows.
+Rep Rows 1 and 2 until piece measures 10 cm.
+`
+	for size := range 2 {
+		c, _ := of(t, text, Options{Size: size})
+		if !c.Through || c.Box != nil || c.Stitches != 19+4*size {
+			t.Errorf("size %d: through %v, box %v, %d stitches", size, c.Through, c.Box, c.Stitches)
+		}
+		for i := range c.Rows {
+			if c.Rows[i].Number != itoa(i+1) {
+				t.Errorf("size %d: row %d is numbered %s", size, i+1, c.Rows[i].Number)
+			}
+		}
+		n := 4 + 2*size
+		for k := 0; k < 2; k++ { // bound off at the right edge of an RS row, the left one of a WS row
+			r := &c.Rows[n+k]
+			cells := slices.Clone(r.Cells)
+			if r.WS {
+				slices.Reverse(cells)
+			}
+			if cells[0].Symbol != "bo" || cells[1].Symbol != "bo" || cells[2].Symbol == "bo" {
+				t.Errorf("size %d, row %s: begins with %s, %s, %s", size, r.Number, cells[0].Symbol, cells[1].Symbol, cells[2].Symbol)
+			}
+		}
+		if got := strings.Join(c.Notes, " "); !strings.Contains(got, "repeated to a length are shown twice") {
+			t.Errorf("size %d: %s", size, got)
+		}
+	}
+}
+
+// BenchmarkSVG charts a stitch pattern and draws it.
+func BenchmarkSVG(b *testing.B) {
+	ms := notation.Read(sample)
+	res := needle.Work(ms)
+	b.ReportAllocs()
+	for b.Loop() {
+		c, err := Make(ms, res, 0, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := c.SVG(io.Discard, "", Look{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -56,7 +56,13 @@ func (w *drawer) box() {
 	y := w.top[0] + w.ch + 0.45*w.ch
 	tick := 0.16 * w.ch
 	w.add(Shape{Kind: Stroked, Path: line(Point{left, y - tick}, Point{left, y}, Point{right, y}, Point{right, y - tick}), Colour: black, Width: penWidth * min(w.cw, w.ch) * 0.7})
-	text := fmt.Sprintf("repeat of %s", w.stitchesOf(b.Width))
+	text := fmt.Sprintf("repeat of %s", w.stitchesOf(b.Of))
+	if b.Of != b.Width {
+		text += " in row " + w.c.Rows[0].Number // it changes
+	}
+	if b.Of == 0 {
+		text = "repeat"
+	}
 	x := (left + right) / 2
 	if half := textWidth(text, w.letters) / 2; x+half > w.d.Width {
 		x = max(half, w.d.Width-half)

@@ -110,13 +110,20 @@ func (c *Chart) Check() error {
 	case c.Sheet != nil:
 		return fmt.Errorf("chart: one sheet of several is not a chart")
 	}
+	if c.Box != nil && (c.Box.Of < 0 || c.Box.Of > maxColumns) {
+		return fmt.Errorf("chart: a repeat of %d stitches", c.Box.Of)
+	}
 	for _, y := range c.Yarns {
 		if y.Letter == "" || len(y.Letter) > 12 || len(y.Name) > maxWords {
 			return fmt.Errorf("chart: a yarn wants a letter, of at most 12 characters")
 		}
 	}
+	cells := 0
 	for i := range c.Rows {
 		r := &c.Rows[i]
+		if cells += len(r.Cells); cells > maxCells {
+			return fmt.Errorf("chart: more than %d cells", maxCells)
+		}
 		bad := func(column int, format string, args ...any) error {
 			return &RowError{Row: i, Number: r.Number, Column: column, Why: fmt.Sprintf(format, args...)}
 		}
@@ -138,7 +145,7 @@ func (c *Chart) Check() error {
 				return bad(x.Column, "there is no yarn %d", x.Yarn)
 			case len(x.Name) > maxWords || len(x.Key) > maxWords || len(x.Strands) > 16:
 				return bad(x.Column, "its name is too long")
-			case x.Number < 0 || x.Number > 99 || x.Takes < 0 || x.Takes > 99 || x.Makes < 0 || x.Makes > 99 || x.Reach < 0 || x.Reach > maxRows:
+			case x.Number < 0 || x.Number > 99 || x.Takes < 0 || x.Takes > 99 || x.Makes < 0 || x.Makes > 99 || x.Reach < 0 || x.Reach > 99:
 				return bad(x.Column, "a number is out of bounds: 0 to 99")
 			}
 			for _, s := range x.Strands {

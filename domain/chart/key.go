@@ -26,7 +26,7 @@ func (c *Chart) key() {
 			if u == nil {
 				example := cell
 				example.Column, example.Reach, example.Yarn, example.Several = 0, 0, -1, false
-				if cell.Symbol != "cross" && cell.Symbol != "cluster" {
+				if cell.Symbol != "cross" && cell.Symbol != "cluster" && cell.Symbol != "own" {
 					example.Span = 1
 				}
 				u = &use{cell: example}
@@ -161,10 +161,22 @@ func (c *Chart) notes() {
 		c.Notes = append(c.Notes, "Read from the bottom up, RS rows from right to left. Only RS rows are shown.")
 	}
 	if c.Through {
-		c.Notes = append(c.Notes, "Every row of the piece is shown, numbered from the cast-on.")
+		words := "Every row of the piece is shown, numbered from the cast-on"
+		if c.toLength {
+			words += "; rows that are repeated to a length are shown twice, and the numbers run on from there"
+		}
+		c.Notes = append(c.Notes, words+".")
 	}
 	if c.Box != nil {
-		c.Notes = append(c.Notes, fmt.Sprintf("Repeat what stands within the heavy lines (%s).", stitches(c.Box.Width)))
+		words := ""
+		switch {
+		case c.Box.Of == 0:
+		case c.Box.Of == c.Box.Width:
+			words = " (" + stitches(c.Box.Of) + ")"
+		case len(c.Rows) > 0:
+			words = fmt.Sprintf(" (%s in row %s; their number changes)", stitches(c.Box.Of), c.Rows[0].Number)
+		}
+		c.Notes = append(c.Notes, "Repeat what stands within the heavy lines"+words+".")
 	}
 	for i := range c.Rows {
 		if c.Rows[i].Gap {

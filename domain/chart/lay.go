@@ -10,8 +10,9 @@ import (
 )
 
 // lay makes the cells of the rows that are shown: every row of the text that
-// goes by a number or a name, the first time it is worked on each side.
-func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
+// goes by a number or a name, the first time it is worked on each side; of a
+// piece that rows not shown would change the width of, every row.
+func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options, piece bool) (*Chart, error) {
 	c := &Chart{Stitches: f.CastOn}
 	var shown []int
 	type once struct {
@@ -28,7 +29,7 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 		seen[k] = true
 		shown = append(shown, i)
 	}
-	if (len(shown) == 0 || parted(f, shown)) && !o.RSOnly { // what is left out changes the stitches: show the whole piece
+	if (len(shown) == 0 || parted(f, shown) || piece && changes(f, shown)) && !o.RSOnly { // what is left out changes the stitches: show the whole piece
 		shown = shown[:0]
 		for i := range f.Rows {
 			shown = append(shown, i)
@@ -61,6 +62,9 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options) (*Chart, error) {
 				columns[x] = true
 			}
 		}
+	}
+	if len(columns)*len(shown) > maxCells {
+		return nil, fmt.Errorf("chart: %d stitches by %d rows are too large for one chart; at most %d cells", len(columns), len(shown), maxCells)
 	}
 	if len(columns) > maxColumns {
 		return nil, fmt.Errorf("chart: %d stitches are too wide for one chart; at most %d", len(columns), maxColumns)
@@ -101,6 +105,19 @@ func parted(f *fabric.Fabric, shown []int) bool {
 		}
 	}
 	return len(shown) > 0 && f.Rows[shown[0]].Before != f.CastOn
+}
+
+// changes says that rows that are not shown take or leave other numbers of stitches.
+func changes(f *fabric.Fabric, shown []int) bool {
+	k := 0
+	for i := range f.Rows {
+		if k < len(shown) && shown[k] == i {
+			k++
+		} else if f.Rows[i].Before != f.Rows[i].After {
+			return true
+		}
+	}
+	return false
 }
 
 // through numbers a row through the piece.
