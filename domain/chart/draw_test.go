@@ -229,8 +229,11 @@ func TestTiles(t *testing.T) {
 			}
 		}
 		var b bytes.Buffer
-		if err := s.SVG(&b, "s", Look{}); err != nil || !strings.Contains(b.String(), "lay the dashed lines on each other") {
+		if err := s.SVG(&b, "s", Look{}); err != nil || !strings.Contains(b.String(), "the neighbour&#39;s edge lies on the dashed line") {
 			t.Errorf("sheet %d: %v, no overlap told", k, err)
+		}
+		if len(s.Key) > len(c.Key) {
+			t.Errorf("sheet %d: %d lines of key, %d in the whole chart", k, len(s.Key), len(c.Key))
 		}
 	}
 	if len(seen) != c.Columns*len(c.Rows) {

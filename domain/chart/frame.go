@@ -42,6 +42,9 @@ func (w *drawer) box() {
 		side(l)
 		side(r)
 		for _, k := range []int{0, len(l) - 1} {
+			if s := w.c.Sheet; s != nil && (k == 0 && s.OverlapBelow > 0 && i+1 == len(l)/2 || k > 0 && i == last && s.OverlapAbove > 0) {
+				continue // the repeat goes on beyond the sheet
+			}
 			if p, q := max(l[k].X, w.x0), min(r[k].X, w.x0+w.gridWide); p < q {
 				stroke([]Point{{p, l[k].Y}, {q, l[k].Y}})
 			}

@@ -113,12 +113,13 @@ func (c *Chart) part(s *Sheet, to, top int) *Chart {
 			t.Box.From = append(t.Box.From, b.From[i]-s.FromColumn)
 		}
 	}
+	t.Key = nil
 	t.key()
 	return &t
 }
 
-// marks draws where sheets overlap: a dashed line, and a corner on either end
-// that is laid on the same corner of the neighbour.
+// marks draws where sheets overlap: a dashed line, with a wedge at either end,
+// on which the edge of the neighbouring sheet is laid.
 func (w *drawer) marks() {
 	s := w.c.Sheet
 	if s == nil {
@@ -157,7 +158,7 @@ func (w *drawer) marks() {
 	if n := s.OverlapAbove; n > 0 && n < len(w.top) {
 		along(w.top[len(w.top)-n] + w.ch)
 	}
-	w.add(Shape{Kind: Letters, Text: fmt.Sprintf("Sheet %d of %d: columns %d to %d from the right, rows %s to %s; lay the dashed lines on each other", s.Number, s.Of,
+	w.add(Shape{Kind: Letters, Text: fmt.Sprintf("Sheet %d of %d: columns %d to %d from the right, rows %s to %s; the neighbour's edge lies on the dashed line", s.Number, s.Of,
 		s.FromColumn+1, s.FromColumn+w.c.Columns, w.c.Rows[0].Number, w.c.Rows[len(w.c.Rows)-1].Number), At: Point{0.35 * w.cw, 0.35*w.cw + w.letters*0.6}, Size: w.letters * 0.9, Colour: black})
 }
 
