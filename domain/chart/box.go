@@ -206,3 +206,61 @@ func (c *Chart) short() bool {
 	}
 	return false
 }
+
+// narrow keeps one of several like repeats within the box: a section may repeat
+// more often than the part it stands in.
+func (c *Chart) narrow() {
+	b := c.Box
+	if b == nil {
+		return
+	}
+	for _, x := range b.From {
+		if x != b.From[0] {
+			return
+		}
+	}
+	at, wide := b.From[0], b.Width
+	for d := 1; d <= wide/2; d++ {
+		if wide%d != 0 || b.Of%(wide/d) != 0 || !c.periodic(at, wide, d) {
+			continue
+		}
+		for i := range c.Rows {
+			r := &c.Rows[i]
+			var out []Cell
+			for _, cell := range r.Cells {
+				switch {
+				case cell.Column >= at+wide:
+					cell.Column -= wide - d
+				case cell.Column >= at+d:
+					r.Count -= c.makes(&cell)
+					continue
+				}
+				out = append(out, cell)
+			}
+			r.Cells = out
+		}
+		c.Columns -= wide - d
+		c.Stitches -= b.Of - b.Of/(wide/d)
+		b.Width, b.Of = d, b.Of/(wide/d)
+		return
+	}
+}
+
+// periodic says that every row repeats itself after d columns within the box,
+// and that no cell lies across.
+func (c *Chart) periodic(at, wide, d int) bool {
+	for i := range c.Rows {
+		s := signs(&c.Rows[i], c.Columns)[at : at+wide]
+		for k := d; k < wide; k++ {
+			if s[k] != s[k-d] {
+				return false
+			}
+		}
+		for x := at; x <= at+wide; x += d {
+			if c.Rows[i].cut(x) {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -21,6 +21,8 @@ type Options struct {
 	Symbols string // one of Sets; "" is the first
 	Size    int    // index of the size; it matters where stitches are cast on
 	RSOnly  bool   // leave out wrong-side rows
+	From    int    // lines of the manuscript whose rows are shown, see Sections; 0 and 0 are all
+	To      int
 }
 
 // Chart is a chart, without its drawing.
@@ -118,6 +120,7 @@ const (
 	maxColumns = 400
 	maxRows    = 600
 	maxCells   = 40_000
+	maxWorked  = 400_000 // stitches worked out to find those shown
 )
 
 // Make charts the rows of a part of a worked manuscript. It fails where the part
@@ -197,6 +200,9 @@ func (m *maker) smallest(p *needle.Part) (*Chart, error) {
 			}
 			if !a.short() && a.findBox(b, m.edges(p, a), n == from+3) {
 				a.Box.Of = of
+				if m.o.To > 0 {
+					a.narrow()
+				}
 				return a, nil
 			}
 		}
@@ -247,8 +253,19 @@ func name(p *needle.Part) string {
 	return p.Name
 }
 
-// on charts the part on so many stitches.
+// on charts the part on so many stitches; 0 is the cast-on.
 func (m *maker) on(stitches int) (*Chart, error) {
+	if p := m.res.Parts[m.part]; stitches == 0 && m.o.Size < len(p.CastOn) {
+		loops := 0
+		for _, e := range p.Rows {
+			if m.o.Size < len(e.Times) && m.o.Size < len(e.Last) {
+				loops += min(e.Times[m.o.Size], 1<<20) * min(max(e.First[m.o.Size].N, e.Last[m.o.Size].N), 1<<20)
+			}
+		}
+		if loops > maxWorked {
+			return nil, fmt.Errorf("chart: %s has some %d stitches in all; too many for one chart", name(p), loops)
+		}
+	}
 	f, err := fabric.Build(m.ms, m.res, m.part, m.o.Size, stitches, 2)
 	if err != nil {
 		return nil, err

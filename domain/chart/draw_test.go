@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"rowproof/domain/needle"
 	"rowproof/domain/notation"
@@ -390,6 +391,70 @@ Rep Rows 1 and 2 until piece measures 10 cm.
 		}
 		if got := strings.Join(c.Notes, " "); !strings.Contains(got, "repeated to a length are shown twice") {
 			t.Errorf("size %d: %s", size, got)
+		}
+	}
+}
+
+// TestSections: a part may be charted head by head.
+func TestSections(t *testing.T) {
+	ms := notation.Read(`Mitten
+Cuff
+CO 24 sts, join to work in the round.
+Rnd 1: *K2, p2; rep from * around.
+Rep Rnd 1 5 times more.
+Hand
+Rnd 2: *K4, yo, k2tog; rep from * around.
+Rnd 3: Knit.
+Crown
+Rnd 4: *K2, k2tog; rep from * around.
+Rnd 5: Knit.
+`)
+	res := needle.Work(ms)
+	var got []string
+	for _, s := range Sections(ms, res) {
+		c, err := Make(ms, res, s.Part, Options{From: s.From, To: s.To})
+		if err != nil {
+			t.Errorf("%s: %v", s.Name, err)
+			continue
+		}
+		rows, err := c.Text(ms)
+		if err != nil {
+			t.Errorf("%s: %v", s.Name, err)
+		}
+		got = append(got, s.Name+": "+strings.Join(rows, " "))
+	}
+	want := []string{
+		"Cuff: Rnd 1: *k2, p2; rep from * to end.",
+		"Hand: Rnd 2: *k4, yo, k2tog; rep from * to end. Rnd 3: K to end.",
+		"Crown: Rnd 4: *k2, k2tog; rep from * to end. Rnd 5: K to end."}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+// TestHostile: what is too large is refused soon.
+func TestHostile(t *testing.T) {
+	for _, text := range []string{
+		"CO 20000 sts.\nRow 1: Knit.\nRep Row 1 19000 times more.",
+		"CO 9 sts.\n" + strings.Repeat("Row 1: [K1, yo] 9 times.\n", 1),
+		"Multiple of 19000\nRow 1: Knit.\nRow 2: Purl.",
+		"CO 300 sts.\nRow 1: Knit.\nRow 2: K2tog, k to end.\nRep Rows 1 and 2 290 times more.",
+		"Multiple of 2\nRow 1: *K1, yo; rep from * to end.\nRep Row 1.",
+	} {
+		ms := notation.Read(text)
+		res := needle.Work(ms)
+		start := time.Now()
+		for i := range res.Parts {
+			if c, err := Make(ms, res, i, Options{}); err == nil {
+				if err := c.SVG(io.Discard, "", Look{}); err != nil {
+					t.Error(err)
+				}
+			}
+		}
+		if d := time.Since(start); d > 3*time.Second { // far above a second on a busy machine
+			t.Errorf("%v for %.60q", d, text)
+		} else {
+			t.Logf("%v for %.60q", d, text)
 		}
 	}
 }

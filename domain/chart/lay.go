@@ -23,16 +23,18 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options, piece bool) (*Cha
 	for i := range f.Rows {
 		r := &f.Rows[i]
 		k := once{r.Entry, r.Turn, r.WS}
-		if r.Entry < 0 || seen[k] || r.Pass > 1 || o.RSOnly && r.WS {
+		if r.Entry < 0 || seen[k] || r.Pass > 1 || o.RSOnly && r.WS || !o.shows(r) {
 			continue
 		}
 		seen[k] = true
 		shown = append(shown, i)
 	}
-	if (len(shown) == 0 || parted(f, shown) || piece && changes(f, shown)) && !o.RSOnly { // what is left out changes the stitches: show the whole piece
+	if (len(shown) == 0 || parted(f, shown, o) || piece && changes(f, shown, o)) && !o.RSOnly { // what is left out changes the stitches: show the whole piece
 		shown = shown[:0]
 		for i := range f.Rows {
-			shown = append(shown, i)
+			if o.shows(&f.Rows[i]) {
+				shown = append(shown, i)
+			}
 		}
 		c.Through = true
 	}
@@ -42,6 +44,7 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options, piece bool) (*Cha
 	if len(shown) > maxRows {
 		return nil, fmt.Errorf("chart: %d rows are too many for one chart; at most %d", len(shown), maxRows)
 	}
+	c.Stitches = f.Rows[shown[0]].Before
 	at := map[int32]int{} // row of the fabric -> row of the chart
 	columns := map[int32]bool{}
 	for k, i := range shown {
@@ -98,22 +101,27 @@ func lay(ms *notation.Manuscript, f *fabric.Fabric, o Options, piece bool) (*Cha
 
 // parted says that rows left out between those shown change what is on the
 // needles.
-func parted(f *fabric.Fabric, shown []int) bool {
+func parted(f *fabric.Fabric, shown []int, o Options) bool {
 	for k := 1; k < len(shown); k++ {
 		if i := shown[k]; i > shown[k-1]+1 && f.Rows[i].Before != f.Rows[shown[k-1]].After {
 			return true
 		}
 	}
-	return len(shown) > 0 && f.Rows[shown[0]].Before != f.CastOn
+	return o.To == 0 && len(shown) > 0 && f.Rows[shown[0]].Before != f.CastOn
+}
+
+// shows says that a row stands on the lines asked for.
+func (o Options) shows(r *fabric.Row) bool {
+	return o.To == 0 || r.Line >= o.From && r.Line <= o.To
 }
 
 // changes says that rows that are not shown take or leave other numbers of stitches.
-func changes(f *fabric.Fabric, shown []int) bool {
+func changes(f *fabric.Fabric, shown []int, o Options) bool {
 	k := 0
 	for i := range f.Rows {
 		if k < len(shown) && shown[k] == i {
 			k++
-		} else if f.Rows[i].Before != f.Rows[i].After {
+		} else if f.Rows[i].Before != f.Rows[i].After && o.shows(&f.Rows[i]) {
 			return true
 		}
 	}

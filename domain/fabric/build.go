@@ -10,8 +10,9 @@ import (
 	"rowproof/domain/notation"
 )
 
-// maxLoops bounds one fabric: 4 million loops are some 200 MiB.
-const maxLoops = 4_000_000
+// maxLoops bounds one fabric: 800 000 loops are some 180 MiB. A pullover has
+// 40 000, a large blanket 200 000.
+const maxLoops = 800_000
 
 // Build works one size of a part of ms and lays the loops out. stitches is the
 // number to begin with, 0 for the cast-on; passes is how often a repeat of rows

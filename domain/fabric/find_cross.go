@@ -3,6 +3,8 @@ package fabric
 import (
 	"strconv"
 	"strings"
+
+	"rowproof/domain/notation"
 )
 
 // EarlyCrossings finds loops that are crossed again before the fabric has rows
@@ -105,6 +107,49 @@ func TextureOf(name string) (Texture, bool) {
 		}}, true
 	}
 	return Texture{}, false
+}
+
+// AgainstStated finds loops whose face is against the stitch that the head above
+// their rows names: a purl bump under "Stockinette stitch".
+func (f *Fabric) AgainstStated(ms *notation.Manuscript) []Found {
+	var out []Found
+	t, known, first := Texture{}, false, -1
+	look := func(to int) { // rows of the text from first up to line to
+		if !known {
+			return
+		}
+		lo, hi := -1, -1
+		for i := range f.Rows {
+			if l := f.Rows[i].Line; l > first && l < to {
+				if lo < 0 {
+					lo = i
+				}
+				hi = i
+			}
+		}
+		if lo >= 0 {
+			out = append(out, f.FacesAgainst(t, lo, hi)...)
+		}
+	}
+	for _, it := range ms.Items {
+		name, line := "", 0
+		switch it := it.(type) {
+		case *notation.Heading:
+			name, line = it.Text, it.Line
+		case *notation.Title:
+			name, line = it.Text, it.Line
+		default:
+			continue
+		}
+		look(line)
+		if i := strings.IndexAny(name, "([,:"); i > 0 {
+			name = name[:i]
+		}
+		t, known = TextureOf(name)
+		first = line
+	}
+	look(1 << 30)
+	return out
 }
 
 // ribOf reads "k2, p2 rib", "2x2 rib", "2/2 rib" and "1 by 1 rib"; 0, 0 where no numbers stand.

@@ -138,3 +138,22 @@ func slipped(n int) string {
 	}
 	return s + rowText(2+n, "K5.")
 }
+
+// TestAgainstStated: the head of a section says what its rows should show.
+func TestAgainstStated(t *testing.T) {
+	for text, want := range map[string]int{
+		"Stockinette stitch (any number)\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Knit.": 6,
+		"Stockinette stitch (any number)\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Purl.": 0,
+		"Pebbles\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Knit.":                         0,
+		"2x2 rib\nMultiple of 2\nRow 1 (RS): K2, p2, k2.\nRow 2: P2, k2, p2.":             0,
+	} {
+		ms, res := read(text)
+		f, err := Build(ms, res, 0, 0, 6, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := f.AgainstStated(ms); len(got) != want {
+			t.Errorf("%d found, want %d: %+v\n%s", len(got), want, got, text)
+		}
+	}
+}
