@@ -320,20 +320,26 @@ func (w *drawer) reaches() {
 			}
 			w.row = i
 			x := w.x(c.Column, c.Span)
-			for j := i - 1; j >= max(0, i-c.Reach); j-- {
-				under := w.c.Rows[j].at(c.Column)
-				ink := black
-				if under != nil {
-					ink = inkOn(w.fill(under))
+			foot := max(0, i-c.Reach)
+			inkAt := func(j int) string {
+				if under := w.c.Rows[j].at(c.Column); under != nil {
+					return inkOn(w.fill(under))
+				}
+				return black
+			}
+			for j := i - 1; j >= foot; {
+				k, ink := j, inkAt(j) // down to row k in one ink
+				for k > foot && inkAt(k-1) == ink {
+					k--
+				}
+				bottom := w.top[k] + w.ch
+				if k == foot {
+					bottom -= 0.1 * w.ch
 				}
 				for _, dx := range []float64{0.2, 0.8} {
-					p := Point{x + dx*w.cw, w.top[j]}
-					q := Point{p.X, w.top[j] + w.ch}
-					if j == max(0, i-c.Reach) && i-c.Reach >= 0 { // its foot
-						q.Y -= 0.1 * w.ch
-					}
-					w.add(Shape{Kind: Stroked, Path: line(p, q), Colour: ink, Width: penWidth * min(w.cw, w.ch)})
+					w.add(Shape{Kind: Stroked, Path: line(Point{x + dx*w.cw, w.top[j]}, Point{x + dx*w.cw, bottom}), Colour: ink, Width: penWidth * min(w.cw, w.ch)})
 				}
+				j = k - 1
 			}
 		}
 	}

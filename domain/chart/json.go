@@ -118,7 +118,7 @@ func (c *Chart) Check() error {
 			return fmt.Errorf("chart: a yarn wants a letter, of at most 12 characters")
 		}
 	}
-	cells := 0
+	cells, reach := 0, 0
 	for i := range c.Rows {
 		r := &c.Rows[i]
 		if cells += len(r.Cells); cells > maxCells {
@@ -152,6 +152,9 @@ func (c *Chart) Check() error {
 				if s.N < 1 || s.From < 0 || s.To < 0 || s.From+s.N > x.Span || s.To+s.N > x.Span {
 					return bad(x.Column, "a strand of the crossing lies outside the cell")
 				}
+			}
+			if reach += x.Reach; reach > maxCells {
+				return bad(x.Column, "its legs reach too far down, with those before it")
 			}
 			next = x.Column + x.Span
 		}
