@@ -142,15 +142,38 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 		return nil, err
 	}
 	c.Title, c.Part, c.Symbols, c.Round = ms.Title, p.Name, o.Symbols, p.Round
+	c.learn(ms)
+	c.square()
+	c.toLength = c.Through && m.toLength(p)
+	c.Renew()
+	return c, nil
+}
+
+// FromFabric charts a fabric that was built already, whole and without a repeat;
+// o.Size is not looked at.
+func FromFabric(ms *notation.Manuscript, f *fabric.Fabric, part string, o Options) (*Chart, error) {
+	if o.Symbols == "" {
+		o.Symbols = Sets[0]
+	}
+	if symbolSets()[o.Symbols] == nil {
+		return nil, fmt.Errorf("chart: there is no symbol set %q; there are %s", o.Symbols, strings.Join(Sets, ", "))
+	}
+	c, err := lay(ms, f, o, true)
+	if err != nil {
+		return nil, err
+	}
+	c.Title, c.Part, c.Symbols, c.Round = ms.Title, part, o.Symbols, f.Round
+	c.learn(ms)
+	c.Renew()
+	return c, nil
+}
+
+// learn keeps the designer's words for her stitches, for the key.
+func (c *Chart) learn(ms *notation.Manuscript) {
 	c.own = map[string]string{}
 	for k, s := range ms.Own {
 		c.own[k] = strings.TrimRight(strings.TrimSpace(s.Words), ".")
 	}
-	c.square()
-	c.toLength = c.Through && m.toLength(p)
-	c.key()
-	c.notes()
-	return c, nil
 }
 
 // maker makes charts of one part on several numbers of stitches.

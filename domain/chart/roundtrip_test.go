@@ -46,7 +46,7 @@ func corpus(t testing.TB, visit func(name string, ms *notation.Manuscript, res *
 // where there is a repeat; and as drawn by hand, without the names of the
 // stitches the chart was made from.
 func TestRowsChartRows(t *testing.T) {
-	charted, wider, drawn := 0, 0, 0
+	charted, wider, sized, drawn := 0, 0, 0, 0
 	unsaid := map[string]int{}
 	skipped := map[string][]string{}
 	corpus(t, func(name string, ms *notation.Manuscript, res *needle.Result) {
@@ -62,22 +62,33 @@ func TestRowsChartRows(t *testing.T) {
 				skipped["not written: "+reason(err)] = append(skipped["not written: "+reason(err)], id)
 				continue
 			}
-			if text, err := samePart(ms, res, i, c, out, c.Stitches, true); err != nil {
+			if text, err := samePart(ms, res, i, c, out, c.Stitches, true, 0); err != nil {
 				t.Errorf("%s: %v\n%s", id, err, text)
 				continue
 			}
 			if c.Box != nil { // and on one repeat more
-				if text, err := samePart(ms, res, i, c, out, c.Stitches+c.Box.Of, true); err != nil {
+				if text, err := samePart(ms, res, i, c, out, c.Stitches+c.Box.Of, true, 0); err != nil {
 					t.Errorf("%s, one repeat more: %v\n%s", id, err, text)
 					continue
 				}
 				wider++
 			}
+			if n := len(p.CastOn); n > 1 { // and in the largest size
+				if big, err := Make(ms, res, i, Options{Size: n - 1}); err == nil {
+					if o, err := big.Manuscript(ms); err == nil {
+						if text, err := samePart(ms, res, i, big, o, big.Stitches, true, n-1); err != nil {
+							t.Errorf("%s, largest size: %v\n%s", id, err, text)
+							continue
+						}
+						sized++
+					}
+				}
+			}
 			charted++
 			hand := byHand(c)
 			if out, err = hand.Manuscript(ms); err != nil {
 				unsaid[reason(err)]++
-			} else if text, err := samePart(ms, res, i, hand, out, c.Stitches, false); err != nil {
+			} else if text, err := samePart(ms, res, i, hand, out, c.Stitches, false, 0); err != nil {
 				t.Errorf("%s, drawn by hand: %v\n%s", id, err, text)
 			} else {
 				drawn++
@@ -91,22 +102,22 @@ func TestRowsChartRows(t *testing.T) {
 		why = append(why, fmt.Sprintf("%4d %s: %s", len(ids), r, strings.Join(ids[:min(4, len(ids))], ", ")))
 	}
 	sort.Sort(sort.Reverse(sort.StringSlice(why)))
-	t.Logf("%d parts charted and written again (%d of them on one repeat more as well; %d as drawn by hand, others are not said by their symbols: %v), %d skipped:\n%s",
-		charted, wider, drawn, unsaid, n, strings.Join(why, "\n"))
+	t.Logf("%d parts charted and written again (%d of them on one repeat more as well, %d in the largest size; %d as drawn by hand, others are not said by their symbols: %v), %d skipped:\n%s",
+		charted, wider, sized, drawn, unsaid, n, strings.Join(why, "\n"))
 	if charted < 315 {
 		t.Errorf("only %d parts charted and written again", charted)
 	}
 }
 
 // samePart works out both manuscripts and compares the rows charted.
-func samePart(ms *notation.Manuscript, res *needle.Result, part int, c *Chart, out *notation.Manuscript, stitches int, exact bool) (string, error) {
+func samePart(ms *notation.Manuscript, res *needle.Result, part int, c *Chart, out *notation.Manuscript, stitches int, exact bool, size int) (string, error) {
 	text := notation.Write(out)
 	ms2 := notation.Read(text)
 	res2 := needle.Work(ms2)
 	if len(res2.Parts) == 0 {
 		return text, fmt.Errorf("nothing is read")
 	}
-	a, err := fabric.Build(ms, res, part, 0, stitches, 2)
+	a, err := fabric.Build(ms, res, part, size, stitches, 2)
 	if err != nil {
 		return text, err
 	}

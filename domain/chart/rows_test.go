@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"rowproof/domain/fabric"
 	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 )
@@ -98,6 +99,42 @@ func TestCannotBeWorked(t *testing.T) {
 		}
 		if e.Row != test.row || e.Column != test.column || e.Why != test.why {
 			t.Errorf("%s: row %d, column %d: %q; want row %d, column %d: %q", test.name, e.Row, e.Column, e.Why, test.row, test.column, test.why)
+		}
+	}
+}
+
+// TestTeeth: the comparison of fabrics, by which rows and charts are held
+// together, sees a single cell that is drawn otherwise.
+func TestTeeth(t *testing.T) {
+	for name, spoil := range map[string]func(*Chart){
+		"a purl":                 func(c *Chart) { c.Rows[1].at(3).Symbol = "purl" },
+		"a twist":                func(c *Chart) { c.Rows[1].at(3).Symbol = "knit-tbl" },
+		"a lean":                 func(c *Chart) { *c.Rows[0].at(2) = Cell{Column: 2, Span: 1, Symbol: "dec-l-2", Yarn: 0} },
+		"two cells changed over": func(c *Chart) { a, b := c.Rows[0].at(2), c.Rows[0].at(3); *a, *b = *b, *a; a.Column, b.Column = 2, 3 },
+		"a crossing":             func(c *Chart) { s := c.Rows[2].at(1).Strands; s[0].Place, s[1].Place = s[1].Place, s[0].Place },
+		"a yarn":                 func(c *Chart) { c.Rows[3].Yarn = 1 - c.Rows[3].Yarn },
+		"a slip":                 func(c *Chart) { c.Rows[3].at(0).Symbol = "slip-front" },
+		"a depth":                func(c *Chart) { c.Rows[4].at(1).Number = 1 },
+		"nothing":                func(*Chart) {},
+	} {
+		const text = "Yarn: A, B\nCO 6 sts.\nRow 1 (RS): With A, k2, k2tog, yo, k2.\nRow 2: With A, purl.\nRow 3: With A, k1, 2/2 LC, k1.\nRow 4: With B, p5, sl 1 wyif.\nRow 5: With B, k1, k 2 below, k4."
+		ms := notation.Read(text)
+		res := needle.Work(ms)
+		f, err := fabric.Build(ms, res, 0, 0, 0, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := FromFabric(ms, f, "", Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		spoil(c)
+		out, err := c.Manuscript(ms)
+		if err == nil {
+			_, err = samePart(ms, res, 0, c, out, c.Stitches, true, 0)
+		}
+		if (err == nil) != (name == "nothing") {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }
