@@ -20,14 +20,17 @@ func (w *drawer) symbol(r *Row, c *Cell) {
 	// the letter of its yarn, for those who print in black: large where nothing else stands in the cell
 	s := w.c.Yarns[c.Yarn].Letter
 	size := 0.6 * min(w.cw, w.ch)
-	at := Point{x + wide/2, y + w.ch/2 + 0.35*size}
+	at, anchor := Point{x + wide/2, y + w.ch/2 + 0.35*size}, Middle
+	if len([]rune(s)) > 1 {
+		size *= 0.75
+	}
 	if w.shown(c) {
 		size *= 0.55
-		at = Point{x + wide - 0.17*w.cw, y + w.ch - 0.08*w.ch}
+		at, anchor = Point{x + wide - 0.07*w.cw, y + w.ch - 0.08*w.ch}, EndOf
 	} else if c.Yarn == 0 {
 		return // the ground colour's plain cells stay empty
 	}
-	w.add(Shape{Kind: Letters, Text: s, At: at, Size: size, Anchor: Middle, Colour: inkOn(w.fill(c))})
+	w.add(Shape{Kind: Letters, Text: s, At: at, Size: size, Anchor: anchor, Colour: inkOn(w.fill(c))})
 }
 
 // shown says that the symbol of a cell leaves a mark.
