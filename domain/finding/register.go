@@ -108,7 +108,10 @@ func init() {
 		"CO 81 sts.\nWork 10 rows in k2, p2 rib.")
 	define(Warning, "needs-more-repeats", "needs more repeats",
 		"The rows can be worked only from a certain number of repeats on.",
-		"Multiple of 4 + 2\nRow 1: K5, *k4; rep from * to last 5 sts, k5.")
+		"Multiple of 4 + 2\nRow 1: K5, k5, [k4] to last 4 sts, k4.")
+	define(Warning, "repeat-not-reached", "a repeat is not reached at the smallest size",
+		"With the fewest repeats the stated multiple allows, the row comes out without its repeat.",
+		"Multiple of 4 + 3\nRow 1: K3, *k4; rep from * to last 4 sts, k4.\nRow 2: Purl.")
 	define(Warning, "ambiguous-times", "“times” can be read in two ways",
 		"“3 times” may mean in all or more. Say which.",
 		"CO 15 sts.\nRow 1: *K3; rep from * 4 times.")

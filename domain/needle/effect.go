@@ -59,16 +59,20 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	w.own[s.Key] = effect{in: 1, out: 1} // a definition by itself is no definition
 	const much = 4096
 	l := newLane(0, K(much))
-	if f := w.ops(l, s.Body); f != nil {
-		return w.own[s.Key]
+	f := w.ops(l, s.Body)
+	if (f != nil || len(l.cable) > 0) && s.Over > 0 {
+		w.own[s.Key] = effect{in: s.Over, out: s.Over, ok: true}
 	}
-	for i := len(l.cable); i > 0; i-- {
+	if f != nil || len(l.cable) > 0 {
 		return w.own[s.Key]
 	}
 	left, right := l.left.total(), l.right.total()
 	e := effect{in: much - left.D, out: right.D, yos: 0, ok: left.C == 0 && right.C == 0}
 	if e.in < 0 || e.out < 0 {
 		e = effect{in: 1, out: 1}
+	}
+	if s.Over > 0 && e.out != s.Over { // what is let down and picked up again is not worked out
+		e = effect{in: s.Over, out: s.Over, ok: true}
 	}
 	w.own[s.Key] = e
 	return e

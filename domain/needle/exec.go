@@ -82,7 +82,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 func (r *run) shiftsStart(d *def) bool {
 	for n := d.row.Span.Line; n <= d.row.Span.EndLine && n >= 1 && n <= len(r.ms.Source); n++ {
 		s := strings.ToLower(r.ms.Source[n-1])
-		if strings.Contains(s, "new beg") || strings.Contains(s, "new start") || strings.Contains(s, "now beg") || strings.Contains(s, "beg of rnd") || strings.Contains(s, "beginning of round") || strings.Contains(s, "beginning of rnd") {
+		if strings.Contains(s, "new beg") || strings.Contains(s, "new start") || strings.Contains(s, "now beg") || strings.Contains(s, "beg of rnd") || strings.Contains(s, "start of rnd") || strings.Contains(s, "start of round") || strings.Contains(s, "start of the rnd") || strings.Contains(s, "start of the round") || strings.Contains(s, "beginning of round") || strings.Contains(s, "beginning of rnd") {
 			return true
 		}
 	}

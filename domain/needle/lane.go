@@ -97,6 +97,7 @@ type lane struct {
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
 	started     bool
+	enough      int      // smallest n with which no row runs short; min may be larger, for repeats that are not reached
 	cols        *columns // loop by loop, where asked for; nil otherwise
 }
 
@@ -159,12 +160,20 @@ func (l *lane) atLeast(a Lin) bool {
 	case a.C == 0:
 		return a.D >= 0
 	case a.C > 0:
-		if need := ceilDiv(-a.D, a.C); need > l.min {
-			l.min = need
-		}
+		need := ceilDiv(-a.D, a.C)
+		l.min, l.enough = max(l.min, need), max(l.enough, need)
 		return true
 	}
 	return false
+}
+
+// reach makes sure that a ≥ 0 as atLeast does; below the smallest n the row
+// still comes out, with a repeat that is not worked at all.
+func (l *lane) reach(a Lin) bool {
+	enough := l.enough
+	ok := l.atLeast(a)
+	l.enough = enough
+	return ok
 }
 
 // take works n stitches off the left needle. Markers on the way are slipped.
@@ -331,6 +340,9 @@ func (l *lane) endRow() {
 		}
 		l.left = l.right.reversed().tipUp(l.left)
 		l.right = newStack(Lin{})
+		if l.shifts && len(l.left.group) > 1 && l.left.top().zero() {
+			l.left.pop() // its marker is the round's start from now on
+		}
 		l.short = false
 		l.dropGaps()
 		return

@@ -238,8 +238,13 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 	if countErrors(res) == before {
 		p.Proved = "all"
 		if l := lanes[0]; l.min > 1 && start.At(l.min) > 6 && r.minRow != nil && !r.silent {
-			r.add(finding.Finding{Code: "needs-more-repeats", Span: r.minRow.row.Span, Row: r.minRow.name,
-				Message: fmt.Sprintf("needs at least %d repeats: %s", l.min, sts(K(start.At(l.min))))})
+			f := finding.Finding{Code: "needs-more-repeats", Span: r.minRow.row.Span, Row: r.minRow.name,
+				Message: fmt.Sprintf("needs at least %d repeats: %s", l.min, sts(K(start.At(l.min))))}
+			if l.enough <= 1 {
+				f.Code = "repeat-not-reached"
+				f.Message = fmt.Sprintf("with fewer than %d repeats (%s) what is to be repeated is not worked once", l.min, sts(K(start.At(l.min))))
+			}
+			r.add(f)
 		}
 	}
 }

@@ -307,6 +307,14 @@ func (r *run) define(row *notation.Row, name string, number int, nth *int) *def 
 			return nil
 		}
 		d.body = ref.body
+		if len(row.Body) > 0 { // with B, as Row 1
+			d.body = append([]notation.Op(nil), row.Body...)
+			for _, o := range ref.body {
+				if _, yarn := o.(*notation.UseYarn); !yarn {
+					d.body = append(d.body, o)
+				}
+			}
+		}
 	}
 	e := &Entry{Name: name, Line: row.Head.Span.Line, Row: row, Number: number, Span: row.Span, Words: row.Head.Words}
 	if e.Line == 0 {

@@ -68,8 +68,8 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 		r.sideKnown = true
 		return
 	}
-	if stated == "" {
-		return
+	if stated == "" || ag != nil && ag.rows%2 == 1 {
+		return // an odd number of rows worked again comes to the other side each time
 	}
 	var bad []*lane
 	for _, l := range lanes {
@@ -78,7 +78,7 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 		}
 		l.side = stated
 	}
-	if len(bad) == 0 || ag != nil && ag.rows%2 == 1 {
+	if len(bad) == 0 {
 		return
 	}
 	f := finding.Finding{Code: "wrong-side", Span: d.row.Head.Span, Row: d.name, Sizes: r.sizesOf(bad),

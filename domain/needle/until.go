@@ -150,18 +150,12 @@ func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at findin
 	}
 	// room must hold a whole number of repeats
 	if mod(room.C, e.in) != 0 || mod(room.D, e.in) != 0 {
-		f := w.midway(l, room, e.in, at, t, what)
-		if rep == nil && len(body) == 1 {
-			if d, ok := body[0].(*notation.Do); ok {
-				_ = d
-			}
-		}
-		return f
+		return w.midway(l, room, e.in, at, t, what)
 	}
 	n := Lin{room.C / e.in, room.D / e.in}
 	if rep != nil && rep.Last == nil || rep == nil && len(body) > 1 {
 		// the body stands there to be worked at least once
-		if !l.atLeast(n.minus(K(1))) && rep != nil {
+		if !l.reach(n.minus(K(1))) && rep != nil {
 			return l.fail("runs-out-of-stitches", at, "the repeat of %s is not worked even once: %s left for it", sts(K(e.in)), sts(room))
 		}
 	}

@@ -225,7 +225,15 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			n := l.right.total()
 			l.note(Event{Kind: Held, In: n.D})
 			if o.N.Given() && n.C == 0 && n.D >= 0 {
-				if v := max(0, o.N.For(l.size)); v != n.D {
+				v := max(0, o.N.For(l.size))
+				if v < n.D && len(after) > 0 {
+					if _, more := after[0].(*notation.Hold); more { // the centre stitch on a pin, the others on a holder
+						*l.right.top() = l.right.top().minus(K(v))
+						l.held = l.held.plus(K(v))
+						return nil
+					}
+				}
+				if v != n.D {
 					return l.fail("runs-out-of-stitches", at, "%s to go on the holder, %s left unworked", sts(K(v)), sts(n))
 				}
 			}

@@ -29,6 +29,13 @@ func (r *reader) findDefinitions() {
 			in = true
 			continue
 		}
+		if n := r.termLines(i); !in && n > 0 { // a list of abbreviations without a heading
+			for k := i; k < i+n; k++ {
+				r.defineLine(k, 0, true)
+			}
+			i += n - 1
+			continue
+		}
 		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i)) {
 			in = false
 		}
@@ -52,6 +59,41 @@ func (r *reader) findDefinitions() {
 			r.learn(d)
 		}
 	}
+}
+
+// termLines counts the lines from i on that explain an abbreviation each, "sl –
+// slip": three at least, most of them with letters the trade knows.
+func (r *reader) termLines(i int) int {
+	n, known := 0, 0
+	for last := i + 100; i < len(r.lines) && i < last; i++ {
+		toks := stripBullet(r.lines[i])
+		sep := 0
+		for k := 1; k < len(toks) && k < 8 && sep == 0; k++ {
+			if t := toks[k].Text; t == "–" && !toks[k].Glued || t == "=" || t == ":" || t == "-" && !toks[k].Glued {
+				sep = k
+			}
+		}
+		if sep == 0 || sep+1 >= len(toks) || r.isRowStart(i) {
+			break
+		}
+		short := true
+		for k := range sep {
+			short = short && (toks[k].Kind != Word || len(toks[k].Raw) <= 6) && toks[k].Text != "*"
+		}
+		if !short {
+			break
+		}
+		n++
+		p := r.parser(toks[:sep])
+		p.quiet = true
+		if _, _, ok := p.stitch(0); ok || pointed[toks[0].Text] {
+			known++
+		}
+	}
+	if n < 3 || known*2 < n {
+		return 0
+	}
+	return n
 }
 
 func isAbbrHead(s string) bool {
@@ -199,7 +241,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && r.stitchName(toks[:k]) || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}
@@ -256,7 +298,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	if !listed {
 		// outside a list only what cannot be a label of something else
-		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !r.countsGiven(toks[sep+1:]) {
+		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !r.countsGiven(toks[sep+1:]) && !r.worked(name, line) {
 			return nil, false
 		}
 		switch name[0].Text {
@@ -289,6 +331,26 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		}
 	}
 	return d, true
+}
+
+// worked says that a name of a word and a number ("Wrap 6") stands among the
+// stitches of another line.
+func (r *reader) worked(name []Token, line int) bool {
+	if len(name) != 2 || name[0].Kind != Word || name[1].Kind != Number {
+		return false
+	}
+	if r.pairs == nil {
+		r.pairs = map[[2]string]int{}
+		for i, toks := range r.lines {
+			for k := 1; k+1 < len(toks); k++ {
+				if toks[k].Kind == Word && toks[k+1].Kind == Number && strings.Contains("*,([", toks[k-1].Text) {
+					r.pairs[[2]string{toks[k].Text, toks[k+1].Text}] = i
+				}
+			}
+		}
+	}
+	at, ok := r.pairs[[2]string{name[0].Text, name[1].Text}]
+	return ok && at != line
 }
 
 // stitchName says that a name in small letters is a stitch: sl2-k1-p2sso, k4b.
@@ -364,9 +426,13 @@ func (p *parser) definesStitch() bool {
 func (p *parser) rowsBelow() (int, bool) {
 	for k := range p.toks {
 		if n, j, ok := p.num(k); ok && n.Single() && n.For(0) > 0 && n.For(0) < 100 {
-			if q, ok := p.words(j, "row below|down|beneath", "row under", "below"); ok {
-				_ = q
+			if _, ok := p.words(j, "row below|down|beneath", "row under", "below"); ok {
 				return n.For(0), true
+			}
+		}
+		if t := p.at(k); t.Kind == Ordinal && t.Val > 0 && t.Val < 100 { // into the fourth stitch below
+			if _, ok := p.words(k+1, "st|loop|row below|down|beneath|under"); ok {
+				return t.Val, true
 			}
 		}
 	}
@@ -393,7 +459,38 @@ func (p *parser) usesMakes() (in, out int, ok bool) {
 			}
 		}
 	}
-	return in, out, in >= 0 && out >= 0
+	if in >= 0 && out >= 0 {
+		return in, out, true
+	}
+	if a, b, ok := p.intoCounts(); ok {
+		return a, b, true
+	}
+	return in, out, false
+}
+
+// intoCounts reads "(3 sts made from 3)", "3 sts become 1", "3 sts into 1".
+func (p *parser) intoCounts() (in, out int, ok bool) {
+	for k := range p.toks {
+		a, j, ok := p.num(k)
+		if !ok {
+			continue
+		}
+		j = p.skipWords(j, "st")
+		from := false
+		q, hit := p.words(j, "become|becomes|becoming|worked? into|as", "made|turned|decreased|increased|dec'd|inc'd into|to")
+		if !hit {
+			q, from = p.words(j, "made? from|of|out? of?")
+			hit = from
+		}
+		if b, r, isN := p.num(q); hit && isN && (r >= len(p.toks) || p.w(r) == "st" || p.w(r) == ")" || p.w(r) == "." || p.w(r) == "]" || p.w(r) == ",") {
+			in, out = a.For(0), b.For(0)
+			if from {
+				in, out = out, in
+			}
+			return in, out, true
+		}
+	}
+	return 0, 0, false
 }
 
 // netChange reads "2 sts dec'd", "inc 4 sts" at a definition's end; ok is false where nothing says so.

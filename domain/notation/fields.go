@@ -110,7 +110,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		_, _, isHead := q.head(0)
 		b, _, isBegin := q.begin(0)
 		if isHead || isBegin && b.N.Given() || q.strictSentence(0) {
-			if (isHead || isBegin || !isHead) && !r.opWord(p) {
+			if !isClause(label) && !r.opWord(p) {
 				r.section = HeadPiece
 				r.ms.Items = append(r.ms.Items, &Heading{Text: label, Kind: HeadPiece, Span: p.span(0, len(p.toks)-len(rest))})
 				r.sentences(r.parser(rest), 0, line)
@@ -141,6 +141,22 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		}
 	}
 	return true
+}
+
+// isClause says that words before a colon speak instead of naming a piece: "This
+// plait is quick: four rows of garter, …".
+func isClause(label string) bool {
+	f := strings.Fields(strings.ToLower(label))
+	if len(f) < 3 {
+		return false
+	}
+	for _, w := range f {
+		switch w {
+		case "is", "are", "was", "were", "it", "i", "you", "we", "they", "has", "have", "my", "your", "this", "these", "will", "can", "do", "don't":
+			return true
+		}
+	}
+	return false
 }
 
 // opWord says that the line opens with a stitch, not with a name.

@@ -1,6 +1,9 @@
 package notation
 
-import "sort"
+import (
+	"sort"
+	"strings"
+)
 
 // MaxRowNumber bounds row numbers and ranges of rows in heads.
 const MaxRowNumber = 20000
@@ -297,7 +300,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		j++
 	}
 	if j == i || j == i+1 && p.w(i) == "," {
-		if !numeric || p.sentenceWord(i) {
+		if !numeric && !(j == i && i > start && p.capitalOp(i)) || p.sentenceWord(i) {
 			return fail()
 		}
 		if j == i && !p.opStarts(i) {
@@ -320,6 +323,17 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		h.Side, j = s, k+1
 	}
 	return h, j, true
+}
+
+// capitalOp says that an instruction begins at i with a capital, or a star: the
+// leaflet's "Next row Purl".
+func (p *parser) capitalOp(i int) bool {
+	t := p.at(i)
+	if i >= len(p.toks) || !isMark(t.Text) && (t.Kind != Word || strings.ToLower(t.Raw[:1]) == t.Raw[:1] || t.Raw == strings.ToUpper(t.Raw) && len(t.Raw) > 1) {
+		return false
+	}
+	_, _, stitch := p.stitch(i)
+	return isMark(t.Text) || stitch
 }
 
 // ordinalHead: "1st row", "1st and 3rd rows", "2nd and every alt row"; not "Second inc row".
@@ -354,7 +368,7 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 				j = k // "Set-up Row 1": goes by its words
 				_ = ns
 			}
-			if w := p.w(j); w != ":" && w != "." && w != "(" && w != "[" && !isDash(w) && w != "," && w != "and" && w != "rs" && w != "ws" {
+			if w := p.w(j); w != ":" && w != "." && w != "(" && w != "[" && !isDash(w) && w != "," && w != "and" && w != "rs" && w != "ws" && !p.capitalOp(j) {
 				return start, false
 			}
 			return j, true

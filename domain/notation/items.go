@@ -79,6 +79,9 @@ func (p *parser) strictSentence(i int) bool {
 
 // strictRow reads a line without a head as a row, if all of it is understood.
 func (p *parser) strictRow(i int) (*Row, int, bool) {
+	if p.w(i) == "make" && p.at(i+1).Kind == Number && (p.w(i+2) == "." || i+2 >= len(p.toks)) {
+		return nil, i, false // "Make 2.": two such pieces
+	}
 	q := *p
 	var own finding.List
 	q.out = &own
@@ -316,7 +319,7 @@ func (r *reader) statement(stmt []Token, line int) {
 	}
 	if r.section == HeadWords || r.section == HeadAbbr {
 		prevBlank := line == 0 || len(r.lines[line-1]) == 0
-		if isBegin && prevBlank || isHead && (prevBlank || r.section == HeadAbbr) || r.section == HeadAbbr && isBegin {
+		if isBegin && prevBlank || isHead && (prevBlank || r.section == HeadAbbr || r.firstOfRows(head, line)) || r.section == HeadAbbr && isBegin {
 			r.section = HeadPiece
 		}
 	}
@@ -350,6 +353,15 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// firstOfRows says that row 1 stands here, with row 2 on the next line.
+func (r *reader) firstOfRows(h Head, line int) bool {
+	if len(h.Numbers) == 0 || h.Numbers[0] != 1 || line+1 >= len(r.lines) {
+		return false
+	}
+	next, _, ok := r.quietHead(r.parser(stripBullet(r.lines[line+1])))
+	return ok && len(next.Numbers) > 0 && next.Numbers[0] == h.Numbers[len(h.Numbers)-1]+1
 }
 
 func (r *reader) quietHead(p *parser) (Head, int, bool) {

@@ -54,7 +54,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	// the meaning is a stitch of the trade: "k1b = knit 1 in the row below"
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
-		if rest >= len(p.toks) || p.w(rest) == "(" || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
+		if rest >= len(p.toks) || p.lastBracket(rest) || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
 			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None && b.In != "" && b.Out != "" {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					r.sure[low] = true
@@ -78,6 +78,13 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		r.add(s, name, isStd)
 		return false
 	}
+	if wraps, ok := p.longStitch(); ok && !isStd {
+		s.In, s.Out, s.Class = "1", "1", Own
+		s.Body = []Op{&Do{Key: "k", Times: N(1), Wraps: wraps}}
+		r.add(s, name, isStd)
+		return false
+	}
+	s.Over = p.workedOver()
 	in, out, byCounts := p.usesMakes()
 	b, _ := p.body(0, "")
 	unknown := false
@@ -98,12 +105,11 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		if unknown && !byCounts {
 			// some of it was not understood: its own counts are not to be trusted
 			if net, ok := p.netChange(); ok {
-				s.In, s.Out = "1", itoa(1+net)
+				s.netCounts(net)
 				r.add(s, name, isStd)
 				return false
 			}
-			s.NoBody = true
-			s.In, s.Out = "1", "1"
+			s.unknown()
 			if !isStd {
 				r.add(s, name, isStd)
 			}
@@ -123,16 +129,88 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		return false
 	}
 	if net, ok := p.netChange(); ok && !isStd {
-		s.In, s.Out = "1", itoa(1+net)
+		s.netCounts(net)
 		r.add(s, name, isStd)
 		return false
 	}
 	if isStd || nameIsWord(low) {
 		return false
 	}
-	s.NoBody = true
-	s.In, s.Out = "1", "1"
+	s.unknown()
 	r.add(s, name, isStd)
+	return false
+}
+
+// unknown counts a stitch whose words cannot be worked: as many as it is said to
+// be worked over, else the needle asks.
+func (s *Stitch) unknown() {
+	s.In, s.Out = itoa(max(1, s.Over)), itoa(max(1, s.Over))
+	s.NoBody = s.Over == 0
+}
+
+// workedOver reads "(3 sts)" at the end of a definition, or at its beginning.
+func (p *parser) workedOver() int {
+	for _, k := range []int{len(p.toks) - 4, len(p.toks) - 5, 0} {
+		if k < 0 || openers[p.w(k)] == "" {
+			continue
+		}
+		if n, j, ok := p.num(k + 1); ok && n.Single() && p.w(j) == "st" && p.w(j+1) == openers[p.w(k)] {
+			return n.For(0)
+		}
+	}
+	return 0
+}
+
+// longStitch reads "insert needle as if to knit, wrap yarn three times around the
+// needle and draw the wraps through": a stitch of so many wraps.
+func (p *parser) longStitch() (wraps int, ok bool) {
+	if _, ok := p.words(0, "insert|put right? needle|tip", "insert|put tip of right? needle"); !ok {
+		return 0, false
+	}
+	_, j, ok := p.find(0, len(p.toks), "wrap|wrapping|wind|winding yarn|wool", "wrap|wind working yarn")
+	if !ok {
+		return 0, false
+	}
+	q := p.skipWords(j, "around", "round", "rnd", "needle", "right", "rh", "tip", "of", "the")
+	if p.w(q) == "twice" || p.w(q) == "thrice" || p.at(q).Kind == Number {
+		j = q
+	}
+	switch {
+	case p.w(j) == "twice":
+		wraps = 2
+	case p.w(j) == "thrice":
+		wraps = 3
+	case p.at(j).Kind == Number && p.w(j+1) == "times":
+		wraps = max(1, min(p.at(j).Val, 20))
+	default:
+		return 0, false
+	}
+	if _, _, ok := p.find(j, len(p.toks), "draw", "pull", "knit", "k", "drawing", "through"); !ok {
+		return 0, false
+	}
+	return wraps, true
+}
+
+// netCounts counts a stitch of which only the change is told: more out of one,
+// or one out of more.
+func (s *Stitch) netCounts(net int) {
+	s.In, s.Out = itoa(max(1, 1-net)), itoa(max(1, 1+net))
+	if net < 0 && strings.HasPrefix(strings.ToLower(s.Words), "drop") {
+		s.In, s.Out = itoa(-net), "0" // let down, not worked
+	}
+}
+
+// lastBracket says that a bracket opens at i and nothing but a stop follows it.
+func (p *parser) lastBracket(i int) bool {
+	closer := openers[p.w(i)]
+	if closer == "" {
+		return false
+	}
+	for k := i + 1; k < len(p.toks); k++ {
+		if p.w(k) == closer {
+			return k+1 >= len(p.toks) || p.w(k+1) == "." && k+2 >= len(p.toks)
+		}
+	}
 	return false
 }
 

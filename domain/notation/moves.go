@@ -80,7 +80,8 @@ func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
 	for _, m := range [...]struct{ do, words string }{
 		{"place", "pm"}, {"place", "place|placing a|1|one? m"}, {"place", "insert a? m"},
 		{"slip", "sm"}, {"slip", "slm"}, {"slip", "sl|slip|pass|slipping m"}, {"slip", "move m"}, {"slip", "slip|sl next|first|second|2nd|3rd|4th|bor|beg|side m"}, {"slip", "pass marker"},
-		{"remove", "rm"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove next|first|second|2nd|beg m"},
+		{"remove", "rm"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove|removing old|both|raglan|underarm|gusset|side|thumb? m"}, {"remove", "remove|removing old? beg|end - of - rnd m"}, {"remove", "remove|removing old? beg|end of rnd m"},
+		{"slip", "slip|sl beg|end - of - rnd m"}, {"slip", "slip|sl beg|end of rnd m"}, {"remove", "remove next|first|second|2nd|beg m"},
 		{"slip", "sbm"}, {"slip", "s m"},
 	} {
 		if k, ok := p.words(i, m.words); ok {
@@ -149,7 +150,7 @@ func (p *parser) cable(_ *bodyState, i int) (Op, int, bool) {
 }
 
 // holder reads "place next 12 sts on holder" and "return held sts to needle".
-func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
+func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if j, ok := p.words(i, "return|transfer|put|place|slip|sl|move held st|st|sts", "return|place|slip|sl|put|transfer|move"); ok {
 		n := Num{}
 		k := j
@@ -172,16 +173,25 @@ func (p *parser) holder(_ *bodyState, i int) (Op, int, bool) {
 		}
 	}
 	j, ok := p.words(i, "sl|slip|place|put|leave|leaving|transfer|placing|slipping|thread|hold|move|pass|set")
+	if n := len(b.ops); !ok && n > 0 { // "… on a pin and the last 45 sts on a holder"
+		_, ok = b.ops[n-1].(*Hold)
+		j = i
+	}
 	if !ok {
 		return nil, i, false
 	}
 	all, toMark := false, false
 	k := j
+	single := false
 	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked|same|held|marked|those"); ok {
 		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
 		k = q
+		single = p.w(k) == "st" && (p.at(k).Text == "st" || p.at(k).Text == "stitch") && !all
 	}
 	n, q, ok := p.num(k)
+	if single {
+		n, q, ok = N(1), k, true // the next st
+	}
 	if ok {
 		k, all = q, false
 	} else if p.w(k) != "st" && !all {

@@ -15,6 +15,9 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	if !ok {
 		return p.anyNumber(i, end)
 	}
+	if w := p.w(at); (w == "st" || w == "stitch") && p.w(j+1) != "+" && p.w(j+1) != "plus" && p.w(j+2) != "+" && p.w(j+2) != "plus" {
+		return p.anyNumber(i, end) // "220 sts: 46 sts for each sleeve"
+	}
 	if p.w(j) == "any" || p.w(j) == ":" || p.w(j) == "-" || p.w(j) == "–" {
 		j++
 	}

@@ -195,6 +195,11 @@ func (p *parser) num(i int) (Num, int, bool) {
 	if vals2, j, ok := p.slashNums(start); ok {
 		return Num{Vals: vals2, Span: p.span(start, j)}, j, true
 	}
+	if vals2, j, ok := p.slashMiscount(start); ok {
+		n := Num{Vals: vals2, Span: p.span(start, j)}
+		p.addf("size-count", n.Span, "%d numbers for %d sizes in “%s”", len(vals2), p.sizes, p.raw(start, j))
+		return n, j, true
+	}
 	for openers[p.w(i)] != "" {
 		inner, j, ok := p.bracketNums(i)
 		if !ok {
@@ -299,6 +304,26 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 	return vals, i, true
 }
 
+// slashMiscount reads 4/5/6 where there are more or fewer sizes: three numbers at
+// least, before "sts" or another word of work.
+func (p *parser) slashMiscount(i int) ([]int, int, bool) {
+	if p.sizes < 3 || p.w(i+1) != "/" || !p.at(i+1).Glued {
+		return nil, i, false
+	}
+	vals := []int{p.at(i).Val}
+	for i++; p.w(i) == "/" && p.at(i).Glued && p.at(i+1).Kind == Number && p.at(i+1).Glued && p.at(i+1).Frac == "" && len(vals) < MaxSizes; i += 2 {
+		vals = append(vals, p.at(i+1).Val)
+	}
+	if len(vals) < 3 || len(vals) == p.sizes {
+		return nil, i, false
+	}
+	switch p.w(i) {
+	case "st", "row", "rnd", "times", "more":
+		return vals, i, true
+	}
+	return nil, i, false
+}
+
 var cableWord = map[string]bool{"rc": true, "lc": true, "rpc": true, "lpc": true, "rt": true, "lt": true, "cross": true, "rpt": true, "lpt": true, "right": true, "left": true, "cable": true}
 
 // matchState is one way to read a stitch name.
@@ -365,6 +390,9 @@ func (p *parser) match(n *trie, start, i int, params []int, times Num, best *mat
 			}
 		}
 	default:
+		if text == "@" || text == "#" || text == "~" { // they stand for numbers in forms
+			break
+		}
 		if m := n.next[text]; m != nil {
 			p.match(m, start, i+1, params, times, best)
 		}

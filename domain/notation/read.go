@@ -177,8 +177,9 @@ type reader struct {
 	begun    bool        // instructions have begun
 	titled   bool
 	pieces   []string
-	nameToks [][]Token    // of the sizes
-	forced   map[int]bool // lines that are marked as heads
+	nameToks [][]Token         // of the sizes
+	pairs    map[[2]string]int // words with a number among stitches ("Wrap 6"), by the last line that has them
+	forced   map[int]bool      // lines that are marked as heads
 	rowCount int
 	tooMany  bool
 	sure     map[string]bool // ambiguous letters that the designer defines as the trade mostly does

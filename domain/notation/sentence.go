@@ -69,6 +69,17 @@ func (p *parser) sentenceStarts(i int) bool {
 	return false
 }
 
+// returned reads "the last 20 sts to the needle", said of held stitches.
+func (p *parser) returned(i, end int) bool {
+	i = p.skipWords(i, "the", "last", "rem", "first", "next", "other", "these", "those")
+	_, q, ok := p.num(i)
+	if !ok || p.w(q) != "st" {
+		return false
+	}
+	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle|needles")
+	return ok
+}
+
 // begin reads a cast-on or pick-up sentence.
 func (p *parser) begin(i int) (*Begin, int, bool) {
 	end := p.sentenceEnd(i)
@@ -78,6 +89,13 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	}
 	how := "cast on"
 	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "caston", "cast - on")
+	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
+		more, k, again := p.find(j, end, "cast on", "co", "cast - on")
+		if !again {
+			break
+		}
+		at, j = more, k
+	}
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}
@@ -111,20 +129,26 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			}
 			break
 		}
+		depth := 0
 		for k := i + 1; k < end; k++ { // on with the row behind the comma
-			if p.w(k) == "," {
+			if openers[p.w(k)] != "" {
+				depth++
+			}
+			if w := p.w(k); w == ")" || w == "]" || w == "}" {
+				depth--
+			}
+			if p.w(k) == "," && depth <= 0 {
 				end = k
 				break
 			}
 		}
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
-			if fromAt, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 {
+			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) {
 				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back"); ok4 || p.w(i) == "return" {
-					_ = fromAt
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {
-							if p.w(r) == "held" || p.w(r) == "st" || p.w(r) == "thumb" || p.w(r) == "sleeve" || p.w(r) == "front" || p.w(r) == "back" || p.w(r) == "instep" || p.w(r) == "gusset" || p.w(r) == "neck" || p.w(r) == "rem" {
+							if !ok3 || p.w(r) == "held" || p.w(r) == "st" || p.w(r) == "thumb" || p.w(r) == "sleeve" || p.w(r) == "front" || p.w(r) == "back" || p.w(r) == "instep" || p.w(r) == "gusset" || p.w(r) == "neck" || p.w(r) == "rem" {
 								b.N = n
 								break
 							}
@@ -264,7 +288,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds"); ok {
 		b.Round = true
 	}
-	if _, _, ok := p.find(0, len(p.toks), "join"); ok {
+	if at, _, ok := p.find(0, len(p.toks), "join"); ok && p.w(at+1) != "yarn" && p.w(at+1) != "wool" && p.w(at+1) != "the" {
 		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
 			b.Round = true
 		}
@@ -275,8 +299,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 				b.Markers = append(b.Markers, n)
 			}
 		}
-		if q, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {
-			_ = q
+		if _, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {
 			b.Marked = true
 		}
 	}

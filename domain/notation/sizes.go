@@ -30,6 +30,9 @@ func (r *reader) findSizes() {
 			continue
 		}
 		j++
+		if j+2 < len(toks) && toks[j].Text == "(" && toks[j+2].Text == ")" && (toks[j+1].Kind == Word) && j+3 < len(toks) && toks[j+3].Text == ":" {
+			j += 3 // Size (years): 1-2 (3-4, 5-6)
+		}
 		if j >= len(toks) && j == 1 && i+1 < len(r.lines) && ms.Sizes == nil { // a head, the names below it
 			k := i + 1
 			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
@@ -176,6 +179,27 @@ func (r *reader) slashSizes() int {
 	return best
 }
 
+// slashInNames says that a stroke joins two names into one size: where brackets or
+// commas part the sizes already.
+func slashInNames(toks []Token) bool {
+	depth, outside, inside, comma, bracket := 0, false, false, false, false
+	for _, t := range toks {
+		switch t.Text {
+		case "(", "[":
+			depth++
+			bracket = true
+		case ")", "]":
+			depth--
+		case ",", ";":
+			comma = comma || depth > 0
+		case "/":
+			outside = outside || depth == 0
+			inside = inside || depth > 0
+		}
+	}
+	return bracket && inside && (outside || comma)
+}
+
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
 func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	toks := r.lines[line]
@@ -192,11 +216,14 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 		start = -1
 	}
+	slash := slashInNames(toks[min(j, len(toks)):])
 	bracketed, listed, depth := false, false, 0
 	for ; j < len(toks); j++ {
 		t := toks[j]
 		switch {
 		case t.Text == "." && j == len(toks)-1:
+		case t.Text == "/" && slash && start >= 0: // S/M (L/XL)
+			end = j
 		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
@@ -253,7 +280,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			}
 		}
 	}
-	if len(names) > 1 && strings.HasPrefix(strings.ToLower(names[0]), "one size") {
+	if len(names) > 1 && (strings.EqualFold(names[0], "one") || strings.HasPrefix(strings.ToLower(names[0]), "one size")) {
 		return []string{""}, true
 	}
 	if len(names) == 1 {
@@ -263,5 +290,5 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 		return nil, false
 	}
-	return names, len(names) > 0 && len(names) <= 4*MaxSizes || len(names) > 4*MaxSizes
+	return names, len(names) > 0
 }

@@ -77,14 +77,14 @@ func (r *reader) sentences(p *parser, i, line int) {
 					continue
 				}
 			}
-			if b.How != "return" || r.rows {
+			if b.How != "return" || r.begun {
 				add(b)
 				r.begun, r.rows = true, false
 				i = j
 				continue
 			}
 		}
-		if m, j, ok := p.multiple(i, end); ok && !(p.w(i) == "these" && false) {
+		if m, j, ok := p.multiple(i, end); ok {
 			add(m)
 			i = max(j, end)
 			continue
@@ -283,9 +283,30 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 		}
 		break
 	}
-	// With B: …
-	if ref, k, ok := r.asRow(p, j, len(h.Numbers) > 1); ok {
+	var yarn Op // With B, as Row 1
+	at := j
+	if o, k, ok := p.useYarn(nil, j); ok {
+		if u, ok := o.(*UseYarn); ok {
+			if p.w(k) == "," || p.w(k) == ":" {
+				k++
+			}
+			yarn, at = u, k
+		}
+	}
+	if ref, k, ok := r.asRow(p, at, len(h.Numbers) > 1); ok {
 		row.As = ref
+		after := k
+		if p.w(k) == "," {
+			after++
+		}
+		if o, q, ok := p.useYarn(nil, after); ok && yarn == nil { // as Row 1, with B
+			if u, ok := o.(*UseYarn); ok {
+				yarn, k = u, q
+			}
+		}
+		if yarn != nil {
+			row.Body = []Op{yarn}
+		}
 		if st, q, ok := p.stated(k); ok {
 			row.Stated, k = st, q
 		} else if e := p.sentenceEnd(k); e < len(p.toks) || e > k {

@@ -50,6 +50,7 @@ type Stitch struct {
 	Name   string
 	Place  bool // the body is worked into one place of In stitches
 	NoBody bool // defined, but by nothing the reader can work
+	Over   int  // stitches it is worked over by the designer's word, "(3 sts)"; 0 where she gives none
 }
 
 // Counts returns stitches consumed and produced by one working with the given

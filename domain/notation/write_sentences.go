@@ -10,7 +10,11 @@ func (w *writer) row(r *Row) string {
 	s := w.only(r.Only) + w.head(r.Head)
 	switch {
 	case r.As != nil:
-		s += "As " + rowRef(*r.As)
+		if len(r.Body) > 0 {
+			s += w.body(r.Body) + ", as " + rowRef(*r.As)
+		} else {
+			s += "As " + rowRef(*r.As)
+		}
 	default:
 		s += w.body(r.Body)
 	}
