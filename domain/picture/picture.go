@@ -1,0 +1,253 @@
+// Package picture draws a worked fabric as it would look: both sides, in the
+// designer's colourways. Draw and PNG make pixels, SVG makes paths of the same
+// loops, and ParseColourways reads how the yarns are dyed.
+//
+// Every loop is a piece of yarn in three dimensions, laid by what the fabric
+// says of it: the face of a loop tells how its feet pass those below, the face
+// of its child how its head lies. The whole is then relaxed a little, so that
+// decreases lean and yarn overs open. It is an illustration, not a computation
+// of forces: how far a texture puffs out depends on yarn and hands.
+package picture
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"io"
+	"math"
+	"runtime"
+	"sync"
+
+	"rowproof/domain/fabric"
+)
+
+// Gauge is stitches and rows to 10 cm; 0 means the usual 20 and 28.
+type Gauge struct{ Stitches, Rows float64 }
+
+func (g Gauge) orUsual() Gauge {
+	if g.Stitches <= 0 && g.Rows <= 0 {
+		return Gauge{20, 28}
+	}
+	if g.Rows <= 0 {
+		g.Rows = g.Stitches * 1.4
+	}
+	if g.Stitches <= 0 {
+		g.Stitches = g.Rows / 1.4
+	}
+	return g
+}
+
+// Window is part of a fabric: columns from the right edge as RS is seen, rows
+// from the cast-on; From counts, To does not. To 0 means to the end; rows from 0 show the cast-on.
+type Window struct{ FromColumn, ToColumn, FromRow, ToRow int }
+
+// Options are how a picture is drawn. The zero value draws all of RS in the
+// house's colours, at a size that fits.
+type Options struct {
+	WS      bool       // the wrong side
+	Scale   int        // pixels to the stitch, 4 to 64; 0 chooses by the width
+	Gauge   Gauge      // for the height of a row and the length of a loop
+	Window  Window     // all of the fabric
+	Colours Colourways // by yarn; see Colourways.Of for those it does not name
+	Ground  color.Color
+}
+
+// Bounds of one picture.
+const (
+	MaxPixels = 6_000_000
+	minScale  = 4
+	maxScale  = 64
+)
+
+// TooLarge is the error of a picture that would pass MaxPixels.
+type TooLarge struct {
+	Width, Height int
+	Scale         int // that was asked for
+	Fits          int // the greatest scale that fits, 0 where none does
+}
+
+func (e *TooLarge) Error() string {
+	s := fmt.Sprintf("picture: %d by %d pixels are more than %d", e.Width, e.Height, MaxPixels)
+	if e.Fits >= minScale {
+		return s + fmt.Sprintf(": draw it at %d pixels to the stitch or fewer, or draw part of it", e.Fits)
+	}
+	return s + ": draw part of it"
+}
+
+// frame is what is drawn of a plan and how.
+type frame struct {
+	p              *plan
+	opt            Options
+	scale          int
+	x0, x1, y0, y1 float64 // in stitch widths, as the side drawn is seen
+}
+
+// lay lays the fabric out and fits the picture about it.
+func lay(f *fabric.Fabric, opt Options) (*frame, error) {
+	if f == nil || len(f.Rows) == 0 || f.Columns == 0 {
+		return nil, fmt.Errorf("picture: no rows to draw")
+	}
+	w := &opt.Window
+	if w.ToColumn <= 0 || w.ToColumn > f.Columns {
+		w.ToColumn = f.Columns
+	}
+	if w.ToRow <= 0 || w.ToRow > len(f.Rows) {
+		w.ToRow = len(f.Rows)
+	}
+	w.FromColumn, w.FromRow = max(0, w.FromColumn), max(0, w.FromRow)
+	if w.FromColumn >= w.ToColumn || w.FromRow >= w.ToRow {
+		return nil, fmt.Errorf("picture: an empty window: columns %d to %d of %d, rows %d to %d of %d", w.FromColumn, w.ToColumn, f.Columns, w.FromRow, w.ToRow, len(f.Rows))
+	}
+	g := opt.Gauge.orUsual()
+	h := clamp(g.Stitches/g.Rows, 0.3, 1.5)
+	if opt.Scale != 0 && (opt.Scale < minScale || opt.Scale > maxScale) {
+		return nil, fmt.Errorf("picture: %d pixels to the stitch: from %d to %d can be drawn", opt.Scale, minScale, maxScale)
+	}
+	scale := opt.Scale
+	if scale == 0 {
+		scale = min(32, max(minScale, 760/(w.ToColumn-w.FromColumn)))
+	}
+	tooLarge := func(width, height float64) error {
+		if !(width*height > MaxPixels) {
+			return nil
+		}
+		fits := int(float64(scale) * math.Sqrt(MaxPixels/(width*height)))
+		e := &TooLarge{Width: int(width), Height: int(height), Scale: scale, Fits: fits}
+		if fits < minScale {
+			e.Fits = 0
+		}
+		return e
+	}
+	// before anything is laid out, at half the size that it will have at least
+	if err := tooLarge(float64((w.ToColumn-w.FromColumn)*scale)/4, float64((w.ToRow-w.FromRow)*scale)*h/4); err != nil {
+		return nil, err
+	}
+	// rows are a whole number of subpixels high, so that alike stitches are alike
+	h = math.Round(h*float64(2*scale)) / float64(2*scale)
+	lo, hi := w.FromRow-6, w.ToRow+3
+	if lo <= 0 {
+		lo = -1
+	}
+	if w.ToRow == len(f.Rows) {
+		hi = len(f.Rows)
+	}
+	fr := &frame{p: newPlan(f, h, lo, min(hi, len(f.Rows))), opt: opt, scale: scale}
+	fr.fit()
+	if fr.opt.Scale == 0 { // it may have come out wider than its columns
+		for fr.scale > minScale && tooLarge((fr.x1-fr.x0)*float64(fr.scale), (fr.y1-fr.y0)*float64(fr.scale)) != nil {
+			fr.scale--
+		}
+		scale = fr.scale
+	}
+	if err := tooLarge((fr.x1-fr.x0)*float64(scale), (fr.y1-fr.y0)*float64(scale)); err != nil {
+		return nil, err
+	}
+	return fr, nil
+}
+
+// fit finds the edges of the picture: close about the fabric, cut at a window's edges.
+func (fr *frame) fit() {
+	p, w := fr.p, fr.opt.Window
+	f := p.f
+	x0, x1, y0, y1 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for r, ids := range p.rows {
+		row := r + int(p.lo)
+		if row >= w.ToRow || row < w.FromRow-1 || row < w.FromRow && w.FromRow > 0 {
+			continue
+		}
+		for _, id := range ids {
+			if c := int(f.Loops[id].Column); c < w.FromColumn || c >= w.ToColumn {
+				continue
+			}
+			n, t := p.at[id], p.top[id]
+			x0, x1 = min(x0, n.x), max(x1, n.x)
+			y0, y1 = min(y0, n.y), max(y1, n.y)
+			if row == w.ToRow-1 && w.ToRow == len(f.Rows) {
+				y1 = max(y1, t.y)
+			}
+		}
+	}
+	if x0 > x1 {
+		x0, x1, y0, y1 = 0, 1, 0, 1
+	}
+	// cut edges run between stitches, open ones leave a margin
+	left, right, below, above := 0.5, 0.5, -overlap*p.h, 0.0
+	if w.FromColumn == 0 {
+		right = 1.1
+	}
+	if w.ToColumn == f.Columns {
+		left = 1.1
+	}
+	if w.FromRow == 0 {
+		below = 1.0 * p.h
+	}
+	if w.ToRow == len(f.Rows) {
+		above = 1.1 * p.h
+	}
+	fr.x0, fr.x1, fr.y0, fr.y1 = x0-left, x1+right, y0-below, y1+above
+	if fr.opt.WS {
+		fr.x0, fr.x1 = -fr.x1, -fr.x0
+	}
+}
+
+// Draw draws a fabric. It fails with *TooLarge where the picture would be too
+// large, and where a window is empty or a scale out of range.
+func Draw(f *fabric.Fabric, opt Options) (*image.RGBA, error) {
+	fr, err := lay(f, opt)
+	if err != nil {
+		return nil, err
+	}
+	return fr.paint(), nil
+}
+
+// PNG writes a fabric as a PNG file.
+func PNG(w io.Writer, f *fabric.Fabric, opt Options) error {
+	img, err := Draw(f, opt)
+	if err != nil {
+		return err
+	}
+	e := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: &pngBuffers{}}
+	if err := e.Encode(w, img); err != nil {
+		return fmt.Errorf("picture: write PNG: %w", err)
+	}
+	return nil
+}
+
+type pngBuffers struct{}
+
+var pngPool sync.Pool
+
+func (*pngBuffers) Get() *png.EncoderBuffer {
+	b, _ := pngPool.Get().(*png.EncoderBuffer)
+	return b
+}
+func (*pngBuffers) Put(b *png.EncoderBuffer) { pngPool.Put(b) }
+
+// workers is how many bands are drawn at once.
+func workers() int { return min(4, max(1, runtime.GOMAXPROCS(0))) }
+
+// each runs do for 0 to n-1 over the workers.
+func each(n int, do func(i int)) {
+	k := min(n, workers())
+	if k <= 1 {
+		for i := range n {
+			do(i)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	var next = make(chan int, n)
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	for range k {
+		wg.Go(func() {
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
+}
