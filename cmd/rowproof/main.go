@@ -13,6 +13,7 @@ const usage = `Rowproof proves every row of a knitting pattern, at every size.
 
   rowproof check [--json] FILE     prove a manuscript (- reads standard input)
   rowproof print FILE -o OUT.pdf   print it; .txt and .html by the ending
+  rowproof chart FILE -o OUT.svg   draw the symbol chart of a part
   rowproof serve                   start the studio in the browser
   rowproof version                 say which program this is
 
@@ -34,6 +35,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return check(rest, stdin, stdout, stderr)
 	case "print":
 		return printPattern(rest, stdin, stderr)
+	case "chart":
+		return drawChart(rest, stdin, stderr)
 	case "serve":
 		return serve(rest, stdout, stderr)
 	case "version", "--version":

@@ -1,0 +1,158 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"rowproof/domain/chart"
+	"rowproof/domain/finding"
+	"rowproof/domain/review"
+)
+
+const chartUsage = `rowproof chart FILE -o OUT.svg [--symbols plain|jis] [--part NAME] [--size M]
+
+Draws the symbol chart of a part of a manuscript (- reads standard input) with its
+key: of the first part that repeats, or of the part or section named.
+
+`
+
+// chartOptions are what the command line asks for.
+type chartOptions struct {
+	file, out, symbols, part, size string
+}
+
+// drawChart is rowproof chart FILE -o OUT.svg. It answers 0, or 2 where the file
+// cannot be read, charted or written.
+func drawChart(args []string, stdin io.Reader, stderr io.Writer) int {
+	o, err := parseChart(args, stderr)
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		return 0
+	case err == nil:
+		err = o.draw(stdin, stderr)
+	}
+	if err != nil {
+		fmt.Fprintf(stderr, "rowproof: %s\n", strings.TrimPrefix(err.Error(), "chart: "))
+		return 2
+	}
+	return 0
+}
+
+// parseChart reads the command line; the file may stand before, between or behind
+// the options.
+func parseChart(args []string, stderr io.Writer) (chartOptions, error) {
+	var o chartOptions
+	flags := flag.NewFlagSet("chart", flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	flags.StringVar(&o.out, "o", "", "file to write")
+	flags.StringVar(&o.symbols, "symbols", chart.Sets[0], "symbol set")
+	flags.StringVar(&o.part, "part", "", "part or section to chart")
+	flags.StringVar(&o.size, "size", "", "size to chart, where stitches are cast on")
+	for rest := args; ; {
+		if err := flags.Parse(rest); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				fmt.Fprint(stderr, chartUsage)
+			}
+			return o, err
+		}
+		if flags.NArg() == 0 {
+			break
+		}
+		if o.file != "" {
+			return o, fmt.Errorf("chart takes one file; %q is a second", flags.Arg(0))
+		}
+		o.file, rest = flags.Arg(0), flags.Args()[1:]
+	}
+	switch {
+	case o.file == "" || o.out == "":
+		return o, errors.New("chart needs the file to read and, behind -o, the file to write")
+	case !slices.Contains(chart.Sets, o.symbols):
+		return o, fmt.Errorf("--symbols is %s, not %q", strings.Join(chart.Sets, " or "), o.symbols)
+	case !strings.EqualFold(filepath.Ext(o.out), ".svg"):
+		return o, fmt.Errorf("a chart is drawn as .svg; %q ends otherwise", o.out)
+	}
+	return o, nil
+}
+
+func (o chartOptions) draw(stdin io.Reader, stderr io.Writer) error {
+	text, err := readManuscript(o.file, stdin)
+	if err != nil {
+		return err
+	}
+	res := review.Check(text)
+	opt := chart.Options{Symbols: o.symbols}
+	if o.size != "" {
+		sizes := res.Manuscript.Sizes
+		opt.Size = slices.IndexFunc(sizes, func(name string) bool { return strings.EqualFold(name, o.size) })
+		if opt.Size < 0 {
+			return fmt.Errorf("there is no size %q; there are %s", o.size, strings.Join(sizes, ", "))
+		}
+	}
+	part, err := o.pick(res, &opt)
+	if err != nil {
+		return err
+	}
+	c, err := chart.Make(res.Manuscript, res.Needle, part, opt)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := c.SVG(&b, "", chart.Look{}); err != nil {
+		return err
+	}
+	if err := os.WriteFile(o.out, b.Bytes(), 0o644); err != nil {
+		return err
+	}
+	errs := 0
+	for _, f := range res.Findings {
+		if f.Severity() == finding.Error {
+			errs++
+		}
+	}
+	if errs > 0 {
+		fmt.Fprintf(stderr, "drawn, but the pattern has %d errors; rowproof check %s shows them\n", errs, o.file)
+	}
+	return nil
+}
+
+// pick finds the part to chart, and in opt the lines of a section that was named.
+// Without a name it is the first part that repeats, else the first with rows.
+func (o chartOptions) pick(res *review.Result, opt *chart.Options) (int, error) {
+	parts, first := res.Needle.Parts, -1
+	for i, p := range parts {
+		if len(p.Rows) == 0 {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		switch {
+		case o.part != "" && strings.EqualFold(p.Name, o.part):
+			return i, nil
+		case o.part == "" && (p.Stated != nil && p.Stated.Of > 0 || p.Needs != nil && p.Needs.Of > 1):
+			return i, nil
+		}
+	}
+	if first < 0 {
+		return 0, fmt.Errorf("%s has no rows to chart", o.file)
+	}
+	if o.part == "" {
+		return first, nil
+	}
+	var names []string
+	for _, s := range chart.Sections(res.Manuscript, res.Needle) {
+		if strings.EqualFold(s.Name, o.part) {
+			opt.From, opt.To = s.From, s.To
+			return s.Part, nil
+		}
+		names = append(names, s.Name)
+	}
+	return 0, fmt.Errorf("there is no part %q; there are %s", o.part, strings.Join(names, ", "))
+}
