@@ -10,16 +10,16 @@ import (
 // is taken at steps of a sixteenth with A = 1/4 and h = 1.6 rows, and its lower
 // half hangs on the loop's foot, its upper half on the place of its child.
 const (
-	overlap = 0.30 // so much of a row a loop reaches beyond its foot and top
+	overlap = 0.33 // so much of a row a loop reaches beyond its foot and top
 	depth   = 0.17 // d: how far legs stand in front of heads, in stitch widths
 )
 
 // shape is half a loop, from the seam beside it to its head: x is away from its
 // middle, y is from foot (four points) or top (four), in rows; the middle of the leg is between.
 var shape = [9]vec{
-	{0.500, -0.300, -1}, {0.270, -0.245, -0.707}, {0.130, -0.066, 0}, {0.136, 0.200, 0.707},
+	{0.500, -0.330, -1}, {0.285, -0.215, -0.707}, {0.138, -0.030, 0}, {0.136, 0.200, 0.707},
 	{0.250, 0, 1},
-	{0.350, -0.200, 0.707}, {0.365, 0.060, 0}, {0.240, 0.245, -0.707}, {0, 0.300, -1},
+	{0.352, -0.200, 0.707}, {0.362, 0.030, 0}, {0.222, 0.225, -0.707}, {0, 0.330, -1},
 }
 
 // what a strand is.
@@ -249,6 +249,9 @@ func (p *plan) half(s *strands, id int32, side float64, down bool) {
 			q[i].z += side * depth * 0.5 * own
 		}
 	case p.f.CatchOf(id) != nil: // down behind the ladders, and up before them
+		q[2].z += own * depth * 0.3
+		q[3].x += side * 0.05
+		q[4].x += side * 0.06
 		q[0] = vec{f.x + side*0.30, lerp(p.at[id].y, f.y, 0.5), f.z - own*depth*2.2}
 		q[1].z -= own * depth * 0.4
 	}

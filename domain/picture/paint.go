@@ -45,7 +45,7 @@ func (fr *frame) paint() *image.RGBA {
 // render lays all sprites on a canvas.
 func (fr *frame) render() (*canvas, *vat) {
 	p := fr.p
-	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS}
+	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS, r: p.radius}
 	w := 2 * max(1, int(math.Ceil((fr.x1-fr.x0)*float64(fr.scale))))
 	h := 2 * max(1, int(math.Ceil((fr.y1-fr.y0)*float64(fr.scale))))
 	g := fr.opt.Gauge.orUsual()
@@ -191,7 +191,12 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 	near := max(1, int(math.Round(sc*0.30)))
 	wide := max(1, int(math.Round(sc*1.1)))
 	soft := boxMean(hs, cw, ch, near, near)
-	far := boxMean(soft, cw, ch, wide, wide)
+	floor := float32(-0.12 * zUnit) // holes and edges make no hills
+	level := make([]float32, len(soft))
+	for i, z := range soft {
+		level[i] = max(z, floor)
+	}
+	far := boxMean(level, cw, ch, wide, wide)
 	far = boxMean(far, cw, ch, wide, wide)
 	// towards the light
 	ox, oy := int(math.Round(sc*0.26)), int(math.Round(sc*0.34))
@@ -206,7 +211,7 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 			dx := at(far, x+slope, y) - at(far, x-slope, y)
 			dy := at(far, x, y+slope) - at(far, x, y-slope)
 			k := (float64(dx)*-light.x + float64(dy)*-light.y) / (2 * float64(slope) / sc * zUnit) // rise towards the light is lit
-			gain[i] = float32(clamp(1-1.1*k, 0.72, 1.22))
+			gain[i] = float32(clamp(1+1.1*k, 0.72, 1.22))
 		}
 	}
 	bg := newRamp(fr.ground(v), 1)

@@ -101,6 +101,9 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	}
 	g := opt.Gauge.orUsual()
 	h := clamp(g.Stitches/g.Rows, 0.3, 1.5)
+	if opt.Gauge == (Gauge{}) {
+		h *= settle(f)
+	}
 	if opt.Scale != 0 && (opt.Scale < minScale || opt.Scale > maxScale) {
 		return nil, fmt.Errorf("picture: %d pixels to the stitch: from %d to %d can be drawn", opt.Scale, minScale, maxScale)
 	}
@@ -146,6 +149,25 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	return fr, nil
 }
 
+// settle is how much lower than those of stockinette the rows lie where no
+// gauge is known: garter, whose every row changes face, draws up to 0.72 of it.
+func settle(f *fabric.Fabric) float64 {
+	n, changes := 0, 0
+	for i := range f.Loops {
+		l := &f.Loops[i]
+		if ps := f.Parents(int32(i)); len(ps) == 1 && l.Row > 0 {
+			n++
+			if f.Loops[ps[0]].Face != l.Face {
+				changes++
+			}
+		}
+	}
+	if n == 0 {
+		return 1
+	}
+	return 1 - 0.28*float64(changes)/float64(n)
+}
+
 // fit finds the edges of the picture: close about the fabric, cut at a window's edges.
 func (fr *frame) fit() {
 	p, w := fr.p, fr.opt.Window
@@ -163,7 +185,7 @@ func (fr *frame) fit() {
 			n, t := p.at[id], p.top[id]
 			x0, x1 = min(x0, n.x), max(x1, n.x)
 			y0, y1 = min(y0, n.y), max(y1, n.y)
-			if row == w.ToRow-1 && w.ToRow == len(f.Rows) {
+			if w.ToRow == len(f.Rows) {
 				y1 = max(y1, t.y)
 			}
 		}

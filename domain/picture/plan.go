@@ -25,6 +25,7 @@ func (p *plan) loop(id int32) *fabric.Loop { return &p.f.Loops[id] }
 type plan struct {
 	f      *fabric.Fabric
 	h      float64 // height of a plain row
+	radius float64 // of the yarn as seen, its halo and all
 	lo, hi int32   // rows laid out, lo <= row < hi; lo is -1 for the cast-on
 
 	rows  [][]int32     // loops of each row laid out, in the order of working
@@ -46,11 +47,13 @@ func newPlan(f *fabric.Fabric, h float64, lo, hi int) *plan {
 	p := &plan{f: f, h: h, lo: int32(lo), hi: int32(hi), slots: make([]int32, n), at: make([]vec, n), foot: make([]vec, n), top: make([]vec, n),
 		up: make([]int8, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
 	p.gather()
+	p.thickness()
 	p.knobs()
 	p.columns()
 	p.heights()
 	p.relax()
 	p.relief()
+	p.cross()
 	p.joints()
 	return p
 }
@@ -114,6 +117,20 @@ func (p *plan) gather() {
 			last = p.slots[id]
 		}
 	}
+}
+
+// thickness chooses how thick the yarn shows: openwork is knit loosely.
+func (p *plan) thickness() {
+	n, over := 1.0, 0.0
+	for _, ids := range p.rows {
+		for _, id := range ids {
+			n++
+			if p.overNothing(id) {
+				over++
+			}
+		}
+	}
+	p.radius = lerp(0.222, 0.178, min(1, over/n/0.08))
 }
 
 // leftward says that row lo+r was worked from right to left as RS is seen.

@@ -14,7 +14,7 @@ type link struct {
 }
 
 // rounds of relaxing: enough for a decrease to lean over some four rows.
-const rounds = 28
+const rounds = 40
 
 // relax moves the nodes from the squares of a chart towards where the yarn lets
 // them lie: neighbours one stitch apart, a loop one row above its parent. It
@@ -64,7 +64,7 @@ func (p *plan) relax() {
 			p.at[i].y += move[i].y * s
 			// a little of the chart stays
 			p.at[i].x += (start[i].x - p.at[i].x) * 0.01
-			p.at[i].y += (start[i].y - p.at[i].y) * 0.04
+			p.at[i].y += (start[i].y - p.at[i].y) * 0.015
 			move[i] = vec{}
 		}
 		_ = k
@@ -78,6 +78,16 @@ func (p *plan) links() []link {
 			if k > 0 {
 				o := ids[k-1]
 				gap := float64(p.slots[id] - p.slots[o])
+				for _, x := range [2]int32{o, id} {
+					switch {
+					case p.loop(x).End == fabric.Ravelled:
+						gap += 0.10 // its loop's yarn makes a wide ladder
+					case p.overNothing(x):
+						gap += 0.12
+					case len(p.f.Parents(x)) > 1:
+						gap -= 0.10
+					}
+				}
 				was := math.Abs(p.at[id].x - p.at[o].x)
 				rest := clamp(was, gap*0.7, gap) // ribbing keeps what it draws in
 				if gap > 12 {
@@ -98,6 +108,9 @@ func (p *plan) links() []link {
 				rest, pull := p.rise(o.Row, l.Row), 1.0
 				if o.Slips > 0 {
 					rest *= 0.97
+				}
+				if l.Cross != fabric.Straight {
+					continue // see cross
 				}
 				if c := p.f.CatchOf(id); c != nil {
 					rest *= 0.92
@@ -128,7 +141,7 @@ const (
 	reliefRidge = 0.17 // purl rows over knit ones
 	reliefReach = 4    // stitches and rows that are looked at on either side
 	liftCross   = 0.34
-	sinkDrop    = 0.5
+	sinkDrop    = 0.32
 )
 
 // relief makes knit columns stand out beside purl columns, purl rows over knit
@@ -178,14 +191,61 @@ func (p *plan) relief() {
 			if dips {
 				z += sinkDrop * (1.2*float64(d2[i]) - float64(d1[i]))
 			}
-			switch l.Cross {
-			case fabric.InFront:
-				z += liftCross
-			case fabric.Behind:
-				z -= liftCross
-			}
 			p.at[id].z += z
 		}
+	}
+}
+
+// crossSpread is how a crossing is spread over the rows about it: so much of
+// the way across a column lies off its own place two rows before, one before,
+// in the crossing row and one after; and so much of its lift it has there.
+var crossSpread = [5]struct{ off, lift float64 }{{0.11, 0.45}, {0.34, 0.9}, {-0.34, 1}, {-0.11, 0.6}, {0, 0.15}}
+
+// cross lays the columns of a crossing over each other.
+func (p *plan) cross() {
+	type shift struct {
+		id int32
+		by vec
+	}
+	var all []shift
+	for _, ids := range p.rows {
+		for _, id := range ids {
+			l := p.loop(id)
+			ps := p.parents(id)
+			if l.Cross == fabric.Straight || len(ps) == 0 || !p.has(ps[0]) {
+				continue
+			}
+			d := p.at[id].x - p.at[ps[0]].x
+			z := liftCross
+			if l.Cross == fabric.Behind {
+				z = -liftCross
+			}
+			z *= min(1, 0.45+math.Abs(d)*0.2)
+			put := func(id int32, k int) {
+				s := crossSpread[k]
+				all = append(all, shift{id, vec{d * s.off, 0, z * s.lift}})
+			}
+			q := ps[0]
+			for k := 1; k >= 0 && p.has(q); k-- {
+				put(q, k)
+				ps := p.parents(q)
+				if len(ps) != 1 || p.loop(q).Cross != fabric.Straight {
+					break
+				}
+				q = ps[0]
+			}
+			q = id
+			for k := 2; k < 5 && q != fabric.None && p.has(q); k++ {
+				if k > 2 && (p.loop(q).Cross != fabric.Straight || len(p.parents(q)) != 1) {
+					break
+				}
+				put(q, k)
+				q = p.outer(p.loop(q).Child)
+			}
+		}
+	}
+	for _, s := range all {
+		p.at[s.id] = p.at[s.id].add(s.by)
 	}
 }
 
@@ -242,6 +302,9 @@ func (p *plan) joints() {
 		for _, id := range ids {
 			p.foot[id] = p.at[id]
 			ps := p.parents(id)
+			if p.loop(id).End == fabric.Ravelled {
+				ps = nil
+			}
 			for _, q := range ps {
 				if p.has(q) {
 					many[q]++
@@ -261,6 +324,9 @@ func (p *plan) joints() {
 			p.up[id] = int8(sign(l.Face))
 			child := p.outer(l.Child)
 			p.top[id] = p.at[id].add(vec{0, p.step[r], 0})
+			if l.End == fabric.Live && l.Slips > 0 && l.Slips < 8 {
+				p.top[id] = p.at[id].add(vec{0, p.rise(l.Row, min(p.hi, l.Row+1+int32(l.Slips))), 0})
+			}
 			if l.End == fabric.Worked && child != fabric.None && p.has(child) {
 				p.up[id] = int8(sign(p.loop(child).Face))
 				t := p.foot[child]
@@ -277,6 +343,9 @@ func (p *plan) joints() {
 	for _, ids := range p.rows {
 		for _, id := range ids {
 			ps := p.parents(id)
+			if p.loop(id).End == fabric.Ravelled {
+				ps = nil
+			}
 			for k, q := range ps {
 				if !p.has(q) {
 					continue

@@ -17,10 +17,9 @@ type dot struct {
 }
 
 const (
-	none   = math.MinInt16
-	zUnit  = 1024
-	radius = 0.225 // of the yarn as seen, in stitch widths: its halo and all
-	// plies and the length of one groove's turn, as of a worsted yarn in three plies
+	none  = math.MinInt16
+	zUnit = 1024
+	// one groove's turn along the yarn, as of three plies
 	grooveLength = 0.40
 )
 
@@ -44,6 +43,7 @@ type brush struct {
 	scale float64 // subpixels to the stitch width
 	x0    float64 // left edge of the picture, in stitch widths
 	y1    float64 // its top
+	r     float64 // of the yarn, in stitch widths
 	flip  bool    // seen from WS
 }
 
@@ -127,7 +127,7 @@ func noise(x uint32) uint32 {
 
 // tube paints a tube about a path in subpixels.
 func (b *brush) tube(path []vec, seed uint32) *sprite {
-	r := radius * b.scale
+	r := b.r * b.scale
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	total := 0.0
 	for i, p := range path {
@@ -159,12 +159,12 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 		if l > 1e-6 {
 			lx, ly = -dy/l, dx/l
 		}
-		lo, hi := -0.25, 1.25
+		lo, hi := -r, r // how far its round ends reach; at a seam hardly beyond
 		if i == 0 {
-			lo = -0.5
+			lo = -1
 		}
 		if i+2 == len(path) {
-			hi = 1.5
+			hi = 1
 		}
 		ux, uy, uz := -dx*dz/l3/(l+1e-9), -dy*dz/l3/(l+1e-9), l/l3 // up, square to the yarn
 		top, bot := int(math.Floor(min(a.y, c.y)-r)), int(math.Ceil(max(a.y, c.y)+r))
@@ -173,26 +173,28 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 			py := float64(y) + 0.5 - a.y
 			for x := lft; x <= rgt; x++ {
 				px := float64(x) + 0.5 - a.x
-				t := 0.0
-				if l2 > 1e-9 {
-					t = (px*dx + py*dy) / l2
-					if t < lo || t > hi {
-						// beyond the piece, but for short ones a ball's worth
-						if e := max(-t, t-1) * l; e > 0.9 {
-							continue
-						}
-					}
-				}
+				t, tc := 0.0, 0.0
 				side := px*lx + py*ly
 				d2 := side * side
-				if l2 <= 1e-9 {
+				if d2 >= r2 {
+					continue
+				}
+				if l2 > 1e-9 {
+					t = (px*dx + py*dy) / l2
+					tc = max(0, min(1, t))
+					if over := (t - tc) * l; over != 0 { // round ends, that bends leave no gaps
+						if over < lo || over > hi {
+							continue
+						}
+						d2 += over * over
+					}
+				} else {
 					d2 = px*px + py*py
 				}
 				if d2 >= r2 {
 					continue
 				}
-				tc := max(0, min(1, t))
-				z := a.z + dz*tc + math.Sqrt(r2-d2)
+				z := a.z + dz*tc + math.Sqrt(r2-d2) - 0.5*max((t-tc)*l, (tc-t)*l)
 				zi := int16(clamp(z/b.scale*zUnit, -32000, 32000))
 				q := &s.px[(y-s.y)*s.w+x-s.x]
 				if zi <= q.z {
