@@ -63,6 +63,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			c.prevYO = Lin{}
 		}
 		c.shifts = l.round && r.shiftsStart(d)
+		c.joining = joins(d, r.section)
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {
 			o.f = r.rowEnd(c, d)
@@ -189,13 +190,16 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
 	if joins(d, r.section) {
 		for _, l := range lanes {
-			want := 0
+			want, held := 0, false
 			for _, o := range d.body {
 				if e := r.w.fixedOp(o, l.size); e.ok {
 					want += e.in
 				}
+				if do, ok := o.(*notation.Do); ok && do.From == "held" {
+					held = true
+				}
 			}
-			if t := l.total(); t.C == 0 && t.D < want {
+			if t := l.total(); t.C == 0 && (t.D < want || held && t.D != want) {
 				l.left, l.right = newStack(K(want)), newStack(Lin{}) // the pieces come together on one needle
 			}
 		}

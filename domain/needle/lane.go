@@ -93,6 +93,7 @@ type lane struct {
 	left_       bool   // the row was ended before its end
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
+	joining     bool   // other pieces come onto this needle in the row
 	turned      bool   // turned in mid row a moment ago
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more

@@ -58,6 +58,7 @@ type run struct {
 	firstBlock  *int
 	depth       int
 	asideMul    bool
+	dueNext     string // the side stated for what follows a repetition; "" where none is
 }
 
 func (r *run) add(f finding.Finding) {
@@ -154,6 +155,7 @@ func (r *run) items(items []notation.Item) {
 			r.single(it)
 		case *notation.RepRows:
 			before := r.counts(it.Only)
+			r.dueNext = sideDue(items[i+1:])
 			r.repRows(it)
 			r.noteSentence(it, before, it.Only)
 		case *notation.Shape:
@@ -197,6 +199,30 @@ func (r *run) noteSentence(it notation.Item, before []Count, only []int) {
 		r.part.Sentences = map[notation.Item]Span{}
 	}
 	r.part.Sentences[it] = Span{before, r.counts(only)}
+}
+
+// sideDue is the side that the row after a sentence must be worked on, by what
+// is stated behind it; "" where nothing tells.
+func sideDue(items []notation.Item) string {
+	turns := 0
+	for _, it := range items {
+		switch it := it.(type) {
+		case *notation.Row:
+			side := it.Head.Side
+			if side != "" && turns%2 == 1 {
+				side = other(side)
+			}
+			return side
+		case *notation.Straight:
+			if !it.Rows.Given() || it.Ends != "" {
+				return ""
+			}
+			turns += it.Rows.For(0)
+		case *notation.Shape, *notation.RepRows, *notation.Begin, *notation.As:
+			return ""
+		}
+	}
+	return ""
 }
 
 // blockItem: numbered rows (and heads that run on) stand together, whatever

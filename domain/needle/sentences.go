@@ -101,6 +101,9 @@ func (r *run) straight(it *notation.Straight) {
 		}
 		l.left, l.right = flat(l), newStack(Lin{})
 		l.short = false
+		if l.round {
+			l.dropGaps() // short rows are behind
+		}
 		if l.cols != nil {
 			l.cols.left = append(l.cols.left, l.cols.right...)
 			l.cols.right = nil

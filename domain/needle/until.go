@@ -30,6 +30,9 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 		}
 		return end, nil
 	case notation.ToLast:
+		if t.Name == "needle" && len(l.left.group) > 1 {
+			return l.toMarker(notation.Target{Kind: notation.ToMarker}, n, at)
+		}
 		return l.toEnd().minus(n), nil
 	case notation.ToMarker:
 		return l.toMarker(t, n, at)
@@ -108,6 +111,9 @@ func (l *lane) toGap(n Lin) Lin {
 func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
 	if len(l.left.group) > 1 && l.left.top().zero() && t.Kind == notation.ToMarker {
 		l.passMarker()
+	}
+	if l.shifts && rep == nil && t.Kind == notation.ToEnd && l.left.total().zero() && !l.right.total().zero() {
+		return w.ops(l, body) // "pm for start of rnd, …, k9 to end of rnd": the first stitches come again
 	}
 	room, f := w.room(l, t, at, after, rep != nil)
 	if f != nil {

@@ -29,11 +29,14 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			before[l] = l.total().D
 		}
 		// within the pass a lane stops where it has what is wanted
-		for _, d := range defs {
+		for k, d := range defs {
 			var go_ []*lane
 			for _, l := range now {
-				if l.total().D != it.Until.Sts.For(l.size) || it.Until.Ends != "" && l.side != other(it.Until.Ends) {
+				switch {
+				case l.total().D != it.Until.Sts.For(l.size), it.Until.Ends != "" && l.side != other(it.Until.Ends):
 					go_ = append(go_, l)
+				case k > 0 && it.Until.Ends == "" && r.passChange(defs[k:], l) == 0 && (l.side == "" || l.side != r.dueNext):
+					go_ = append(go_, l) // the plain rows that end the pass
 				}
 			}
 			if len(go_) == 0 {

@@ -106,6 +106,16 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 	at := notation.SpanOf(o)
 	switch o := o.(type) {
 	case *notation.Do:
+		if o.From == "held" {
+			x := *o
+			x.From = ""
+			in, _, _ := w.counts(o)
+			want := in * max(0, o.Times.For(l.size))
+			if t := l.left.total(); t.C == 0 && (t.D < want || l.joining) { // they wait on a holder, or come from another piece
+				x.From = "holder"
+			}
+			return w.op(l, &x, after)
+		}
 		if o.From != "" {
 			return w.from(l, o)
 		}
@@ -250,6 +260,13 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			n = *l.left.top()
 		} else if !o.All {
 			n = K(max(0, o.N.For(l.size)))
+		}
+		if short := n.minus(l.left.total()); l.round && l.cols == nil && short.C == 0 && short.D > 0 && !l.left.total().zero() && l.right.group[0].D >= short.D {
+			// the last 4 and the first 4 of the round
+			l.right.group[0] = l.right.group[0].minus(short)
+			l.held = l.held.plus(n)
+			l.left = newStack(Lin{})
+			return nil
 		}
 		if f := l.take(n, at); f != nil {
 			if o.N.Given() && l.left.total().zero() {

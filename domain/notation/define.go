@@ -443,6 +443,14 @@ func (p *parser) rowsBelow() (int, bool) {
 func (p *parser) usesMakes() (in, out int, ok bool) {
 	in, out = -1, -1
 	for k := 0; k < len(p.toks); k++ {
+		if n, r, isN := p.num(k); isN && p.w(r) == "st" { // "3 sts used, 3 sts made"
+			switch p.w(r + 1) {
+			case "used", "consumed", "taken":
+				in = n.For(0)
+			case "made", "produced", "left", "remain", "rem":
+				out = n.For(0)
+			}
+		}
 		if q, hit := p.words(k, "uses", "use", "consumes", "takes", "worked over", "over", "takes up", "using", "works on"); hit && in < 0 {
 			if n, r, isN := p.num(q); isN && (p.w(r) == "st" || p.w(r) == "," || p.w(r) == "and" || r == len(p.toks) || p.w(r) == "loop") {
 				in = n.For(0)

@@ -437,8 +437,8 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 	digits := false
 	for k := i + 1; k < end; k++ {
 		if s, j, ok := p.sideWord(k); ok {
-			if h.Side == "" && !h.Every.On() {
-				h.Side = s
+			if !h.Every.On() {
+				h.Side = s // "Return row (RS)" too: the bracket has the say
 			}
 			known = true
 			k = j - 1

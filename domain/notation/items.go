@@ -97,6 +97,13 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 		}
 	})
 	if unread {
+		if cut := p.clauseEnd(i); cut < len(p.toks) { // "Knit to the first marker; this is …": the clause by itself
+			q := *p
+			q.toks = p.toks[:cut]
+			if row, j, ok := q.strictRow(i); ok && toMarker(row.Body) {
+				return row, j, true
+			}
+		}
 		return nil, i, false
 	}
 	for _, o := range b.ops {
@@ -119,6 +126,26 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	return &Row{Head: Head{Words: p.headless(i, min(end, j))}, Body: b.ops, Stated: b.stated, Prose: b.prose, Span: p.span(i, j)}, j, true
+}
+
+// clauseEnd is where the clause from i ends: at a semicolon or a stop.
+func (p *parser) clauseEnd(i int) int {
+	for ; i < len(p.toks); i++ {
+		if w := p.w(i); w == ";" || w == "." {
+			return i
+		}
+	}
+	return i
+}
+
+// toMarker says that all that is worked goes to a marker: "knit to first m; this
+// is the new beginning of the rnd".
+func toMarker(ops []Op) bool {
+	if len(ops) != 1 {
+		return false
+	}
+	u, ok := ops[0].(*Until)
+	return ok && u.To.Kind == ToMarker && !u.To.N.Given()
 }
 
 // headless names a row without head by its first words.

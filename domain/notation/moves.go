@@ -75,6 +75,9 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
+	if k, ok := p.words(i, "this is|marks|becomes new|now? beg|start of rnd", "new beg|start of rnd"); ok {
+		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
+	}
 	do := ""
 	j := i
 	for _, m := range [...]struct{ do, words string }{
@@ -100,7 +103,7 @@ func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
 		m.Name = t.Raw
 		j++
 	}
-	if k, ok := p.words(j, "for bor", "for beg of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for beg of row", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
+	if k, ok := p.words(j, "for bor", "for new? beg|start of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for beg of row", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
 		j = k
 	}
 	m.Span = p.span(i, j)
@@ -199,6 +202,14 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	}
 	if q, ok := p.words(k, "rem? sleeve|thumb|gusset|body|neck|front|back|instep|heel|underarm|centre? st"); ok {
 		k = q
+	}
+	if openers[p.w(k)] != "" && n.Given() { // "next 8 sts (last 4 and first 4 of rnd)"
+		for q := k + 1; q < len(p.toks) && q < k+16; q++ {
+			if p.w(q) == openers[p.w(k)] {
+				k = q + 1
+				break
+			}
+		}
 	}
 	if q, ok := p.words(k, "up to next? m", "to next? m", "as far as next? m"); ok && !n.Given() {
 		k = q

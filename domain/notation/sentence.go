@@ -107,7 +107,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		how = "pick up"
 		if ok && p.w(i) != "pick" && p.w(i) != "pu" && p.w(i) != "puk" && at > i {
 			switch p.w(i) {
-			case "with", "using", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "holding", "change", "attach", "and", "ws", "wrong":
+			case "with", "using", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
 			default:
 				ok = false
 			}
@@ -163,6 +163,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	_ = at
 	b := &Begin{How: how}
 	j = p.skipWords(j, "a", "total", "of", "loosely", "provisionally", "using", "evenly", "another", "long", "tail", "-", "method", "cable", "knitted", "about")
+	if p.dashVector(j - 1) {
+		j-- // CO - (56, 58) sts: the first size is left out
+	}
 	q := j
 	found := false
 	for ; q < end && q < j+16; q++ {
@@ -291,6 +294,15 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 	if at, _, ok := p.find(0, len(p.toks), "join"); ok && p.w(at+1) != "yarn" && p.w(at+1) != "wool" && p.w(at+1) != "the" {
 		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
 			b.Round = true
+		}
+	}
+	if at, _, ok := p.find(0, len(p.toks), "on each needle"); ok && at > 1 { // "cast on 20 sts, 10 on each needle"
+		for k := max(0, at-2*max(1, p.sizes)-4); k < at; k++ {
+			n, r, ok := p.num(k)
+			if ok && (r == at || p.w(r) == "st" && r+1 == at) && b.N.Given() && equalInts(sumNum(n, n).Vals, b.N.Vals) {
+				b.Markers = append(b.Markers, n)
+				break
+			}
 		}
 	}
 	for k := 0; k < len(p.toks); k++ { // "pm after 12 sts and at beg of rnd"

@@ -131,9 +131,6 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	} else {
 		return nil, start, false
 	}
-	if p.w(i) == "," && read0(p, i+1, s) {
-		i++
-	}
 	// where, behind when: "dec 1 st on next row at neck edge"
 	if !seenAt {
 		i = p.skipWords(i, ",")
@@ -214,6 +211,11 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 	for k := j; k < end; k++ {
 		if u, q, ok := p.untilCond(k); ok && u.Sts.Given() {
 			s := &Shape{Do: "towards", Until: u.Sts}
+			for r := q; r < end; r++ { // "… until 40 sts rem, then on every rnd until 8 sts rem"
+				if more, e, ok := p.untilCond(r); ok && more.Sts.Given() {
+					s.Until, q = more.Sts, e
+				}
+			}
 			if st, r, ok := p.stated(q); ok {
 				s.Stated, q = st, r
 			}
@@ -227,8 +229,6 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 	}
 	return nil, start, false
 }
-
-func read0(p *parser, i int, s *Shape) bool { return false }
 
 func hasWord(p *parser, i int, ws ...string) bool {
 	for _, w := range ws {
@@ -375,6 +375,12 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			continue
 		}
 		switch p.w(i) {
+		case "of", "next": // "each of the next 4 RS rows"
+			if !seen {
+				return i, false
+			}
+			i++
+			continue
 		case "every", "each", "following", "all", "the", "subsequent":
 			seen = true
 			i++
@@ -411,7 +417,7 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			i = j
 			continue
 		} else if ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") {
-			if p.w(i-1) == "following" || p.w(i-1) == "all" {
+			if p.w(i-1) == "following" || p.w(i-1) == "all" || p.w(i-1) == "next" {
 				w.Times = n
 			} else {
 				w.Every = max(1, n.For(0)) // "every 6 rows"

@@ -84,7 +84,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 
 // dashVector: "- (-, 56, 58) sts", a vector that begins with a size left out.
 func (p *parser) dashVector(i int) bool {
-	if !isDash(p.w(i)) || p.sizes < 2 {
+	if i < 0 || !isDash(p.w(i)) || p.sizes < 2 {
 		return false
 	}
 	_, _, ok := p.num(i)

@@ -129,6 +129,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if h, j, ok := p.waiting(i, end); ok {
+			add(h)
+			i = j
+			continue
+		}
 		var hold bodyState
 		if o, j, ok := p.holder(&hold, i); ok {
 			if h, isHold := o.(*Hold); isHold {
@@ -183,6 +188,25 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		i = end
 	}
+}
+
+// waiting reads "the other 32 sts wait on their needles".
+func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
+	j, ok := p.words(i, "other|rem")
+	if !ok {
+		return nil, i, false
+	}
+	n, j, ok := p.num(j)
+	if !ok || p.w(j) != "st" {
+		return nil, i, false
+	}
+	switch p.w(j + 1) {
+	case "wait", "rest", "stay", "sit", "remain", "rem", "are":
+		if _, _, ok := p.find(j, end, "needle", "needles", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "cable"); ok {
+			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+		}
+	}
+	return nil, i, false
 }
 
 // countBehind finds a count of all stitches that ends a sentence: "… = 74 (82) sts".

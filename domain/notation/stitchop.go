@@ -21,7 +21,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "plain", "evenly"); ok && (d.Key == "k" || d.Key == "p") {
 		j = k
 	}
-	if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
+	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
+		d.From, j = "held", k
+	} else if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
 		j = k
 	}
 	if d.Key == "drop" || d.Key == "dropyo" {
@@ -67,6 +69,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			}
 		}
 		if k, ok := p.pieceWords(j); ok {
+			if numbered && p.w(j) == "of" && p.w(j-1) == "st" && d.From == "" {
+				d.From = "held" // "the 17 sts of the first flap"
+			}
 			j, changed = k, true
 		}
 		if n, k, ok := p.overNext(j); ok {
@@ -292,7 +297,7 @@ func (p *parser) pieceWords(i int) (int, bool) {
 	j := i + 1
 	for j < len(p.toks) {
 		switch p.w(j) {
-		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm":
+		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "ear":
 			j++
 			continue
 		}

@@ -63,8 +63,13 @@ func (p *parser) target(i int) (Target, int, bool) {
 			if j2, ok := p.words(j, "st"); ok {
 				j = j2
 			}
+			if q, ok := p.words(j, "on needle"); ok { // the needle ends at a marker, where one is hung
+				t, q, _ := done(ToLast, num, q)
+				t.Name = "needle"
+				return t, q, true
+			}
 			for {
-				if j2, ok := p.words(j, "of row", "of rnd", "on needle", "rem"); ok {
+				if j2, ok := p.words(j, "of row", "of rnd", "rem"); ok {
 					j = j2
 					continue
 				}
@@ -73,6 +78,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return done(ToLast, num, j)
 		}
 		if j, ok := p.words(k, "st", "edge st"); ok {
+			if q, ok := p.words(j, "on needle"); ok {
+				t, q, _ := done(ToLast, N(1), q)
+				t.Name = "needle"
+				return t, q, true
+			}
 			return done(ToLast, N(1), j)
 		}
 		if j, _, ok := p.markerName(k, ""); ok {
@@ -111,7 +121,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 		t.Name = name
 		return t, k, true
 	}
-	if k, ok := p.words(i, "last? gap", "gap", "wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
+	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
 	}
 	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {

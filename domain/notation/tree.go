@@ -46,7 +46,7 @@ type (
 		Params []int // the numbers in the name: 2 in k2tog, 2 and 1 in 2/1 RC
 		Times  Num
 		Wraps  int    // yarn wound this often round the needle; 0 and 1 mean once
-		From   string // "cn" or "holder" when not worked off the left needle
+		From   string // "cn" or "holder" when not worked off the left needle; "held": off a holder where the needle has too few
 		Unsure string // letters that lists give two meanings, where nothing defines them
 		finding.Span
 	}

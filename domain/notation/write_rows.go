@@ -243,7 +243,7 @@ func target(t Target) string {
 	case ToEnd:
 		return "to end"
 	case ToLast:
-		return "to last " + pick(isOne(t.N), "st", sts(t.N))
+		return "to last " + pick(isOne(t.N), "st", sts(t.N)) + pick(t.Name == "needle", " on needle", "")
 	case ToMarker:
 		switch t.Name {
 		case "":
@@ -277,6 +277,8 @@ func (w *writer) do(d *Do) (text string, apart bool) {
 	switch d.From {
 	case "cn":
 		tail += " from cn"
+	case "held":
+		tail += " held sts"
 	case "holder":
 		tail += " from holder"
 	}
