@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -45,52 +46,22 @@ func (fr *frame) paint() *image.RGBA {
 // render lays all sprites on a canvas.
 func (fr *frame) render() (*canvas, *vat) {
 	p := fr.p
-	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS, r: p.radius}
+	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS, r: p.radius, fine: 2}
+	if fr.scale <= 14 {
+		b.fine = 1
+	}
 	w := 2 * max(1, int(math.Ceil((fr.x1-fr.x0)*float64(fr.scale))))
 	h := 2 * max(1, int(math.Ceil((fr.y1-fr.y0)*float64(fr.scale))))
 	g := fr.opt.Gauge.orUsual()
 	v := newVat(p.f, fr.opt.Colours, g.LoopLength(), 10/g.Stitches)
 
-	st := p.strands()
-	keys := map[shapeKey]int32{}
-	var shapes []shapeKey
-	list := make([]placed, 0, len(st.list))
-	var k shapeKey
-	reach := 2 * int(b.scale)
-	for i := range st.list {
-		s := &st.list[i]
-		pts := st.pts[s.from:s.to]
-		for len(pts) > 3 { // long floats go in pieces
-			n := min(len(pts), maxPoints)
-			piece := pts[:n]
-			anchor := s.anchor
-			if len(pts) > maxPoints || n < int(s.to-s.from) {
-				anchor = piece[n/2]
-			}
-			x, y, z := b.key(piece, anchor, &k)
-			if s.kind == loopStrand {
-				k.variant = uint8(noise(uint32(s.loop)*2654435761) % 3)
-			}
-			if x > -reach-len(pts)*int(b.scale) && y > -8*reach && x < w+reach+len(pts)*int(b.scale) && y < h+8*reach {
-				at, ok := keys[k]
-				if !ok {
-					at = int32(len(shapes))
-					shapes = append(shapes, k)
-					keys[k] = at
-				}
-				list = append(list, placed{x: x, y: y, z: z, key: at, ramps: v.at(p.f, s.loop, s.kind)})
-			}
-			if n == len(pts) {
-				break
-			}
-			pts = pts[n-3:]
-		}
-	}
+	list, shapes := fr.place(b, v, w, h)
 	sprites := make([]*sprite, len(shapes))
-	const lot = 16
-	each((len(shapes)+lot-1)/lot, func(i int) {
-		for j := i * lot; j < min(len(shapes), (i+1)*lot); j++ {
-			sprites[j] = b.draw(&shapes[j])
+	lots := min(len(shapes), workers()*4)
+	each(lots, func(i int) {
+		hand := *b // with its own room
+		for j := i; j < len(shapes); j += lots {
+			sprites[j] = hand.draw(&shapes[j])
 		}
 	})
 	for i := range list {
@@ -103,6 +74,68 @@ func (fr *frame) render() (*canvas, *vat) {
 	})
 	return c, v
 }
+
+// place finds the shapes of all strands and where they lie. Where there are few
+// shapes each is drawn in a few ways, for no two stitches are quite alike.
+func (fr *frame) place(b *brush, v *vat, w, h int) ([]placed, []shapeKey) {
+	st := fr.p.strands()
+	keys := make(map[shapeKey]int32, 256)
+	var shapes []shapeKey
+	list := make([]placed, 0, len(st.list))
+	vary := make([]uint8, 0, len(st.list))
+	var k shapeKey
+	for i := range st.list {
+		s := &st.list[i]
+		pts := st.pts[s.from:s.to]
+		for len(pts) > 3 { // long floats go in pieces
+			n := min(len(pts), maxPoints)
+			anchor := s.anchor
+			if n < int(s.to-s.from) {
+				anchor = pts[n/2]
+			}
+			if x, y, z, back := b.key(pts[:n], anchor, &k); b.shows(&k, x, y, w, h) {
+				at, ok := keys[k]
+				if !ok {
+					at = int32(len(shapes))
+					shapes = append(shapes, k)
+					keys[k] = at
+				}
+				r := v.at(fr.p.f, s.loop, s.kind)
+				if back {
+					r[0], r[1], r[2], r[3] = r[3], r[2], r[1], r[0]
+				}
+				list = append(list, placed{x: x, y: y, z: z, key: at, ramps: r})
+				way := uint8(0)
+				if s.kind == loopStrand {
+					way = uint8(noise(uint32(s.loop)*2654435761) % maxWays)
+				}
+				vary = append(vary, way)
+			}
+			if n == len(pts) {
+				break
+			}
+			pts = pts[n-3:]
+		}
+	}
+	ways := min(maxWays, 90/max(1, len(shapes)))
+	if ways > 1 {
+		plain := len(shapes)
+		for k := 1; k < ways; k++ {
+			for i := range plain {
+				s := shapes[i]
+				s.variant = uint8(k)
+				shapes = append(shapes, s)
+			}
+		}
+		for i := range list {
+			list[i].key += int32(plain) * int32(int(vary[i])%ways)
+		}
+	}
+	return list, shapes
+}
+
+// maxWays is in how many ways one shape is drawn.
+const maxWays = 4
 
 // band lays the sprites on rows y0 to y1.
 func (c *canvas) band(list []placed, y0, y1 int) {
@@ -215,6 +248,7 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 		}
 	}
 	bg := newRamp(fr.ground(v), 1)
+	flecked := slices.ContainsFunc(v.flecks, func(f []uint16) bool { return f != nil })
 	fleck := max(2, int(float64(fr.scale)*2/8))
 	w, h := c.w/2, c.h/2
 	each(bands, func(i int) {
@@ -223,34 +257,32 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 			stretch(hr, hide, cw, ch, y)
 			stretch(gr, gain, cw, ch, y)
 			out := img.Pix[y*img.Stride : y*img.Stride+4*w]
+			z0, z1 := c.z[2*y*c.w:(2*y+1)*c.w], c.z[(2*y+1)*c.w:(2*y+2)*c.w]
+			p0, p1 := c.px[2*y*c.w:(2*y+1)*c.w], c.px[(2*y+1)*c.w:(2*y+2)*c.w]
 			for x := range w {
 				var sum uint32
-				base, g := hr[x], gr[x]
-				for q := range 4 {
-					sx, sy := 2*x+q&1, 2*y+q>>1
-					at := sy*c.w + sx
-					z := c.z[at]
+				zs := [4]int16{z0[2*x], z0[2*x+1], z1[2*x], z1[2*x+1]}
+				ps := [4]uint32{p0[2*x], p0[2*x+1], p1[2*x], p1[2*x+1]}
+				base, g := hr[x], gr[x]*256
+				for q, z := range zs {
 					if z == none {
 						s := 128 - (base-float32(lowest))*0.07
 						sum += bg[uint8(max(30, min(128, s)))]
 						continue
 					}
-					px := c.px[at]
-					under := base - float32(z)
-					f := float32(px>>8&255) * g
-					switch {
-					case under > 0:
-						f *= max(0.34, 1-under*(1/(0.62*zUnit)))
-					default:
-						f *= min(1.10, 1-under*(0.16/zUnit))
+					f := base - float32(z)
+					if f > 0 {
+						f = max(0.34, 1-f*(1/(0.62*zUnit)))
+					} else {
+						f = min(1.10, 1-f*(0.16/zUnit))
 					}
+					px := ps[q]
+					shade := (px >> 8 & 255) * uint32(f*g) >> 8
 					r := px >> 16
-					if fs := v.flecks[r]; fs != nil {
-						if n := noise(uint32(sx/fleck+sy/fleck%2)*7349 + uint32(sy/fleck)*9151 + r>>2*77 + px&0xc0); n%19 == 0 {
-							r = uint32(fs[int(n>>8)%len(fs)])
-						}
+					if flecked && v.flecks[r] != nil {
+						r = v.fleckAt(r, 2*x+q&1, 2*y+q>>1, fleck, px)
 					}
-					sum += v.ramps[r][uint8(min(255, f))]
+					sum += v.ramps[r][uint8(min(255, shade))]
 				}
 				out[4*x] = uint8(sum >> 22)
 				out[4*x+1] = uint8(sum >> 12)
@@ -259,6 +291,15 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 			}
 		}
 	})
+}
+
+// fleckAt gives the ramp of a fleck where one lies, size subpixels wide.
+func (v *vat) fleckAt(r uint32, x, y, size int, px uint32) uint32 {
+	n := noise(uint32(x/size+y/size%2)*7349 + uint32(y/size)*9151 + r>>2*77 + px&0xc0)
+	if fs := v.flecks[r]; n%19 == 0 {
+		return uint32(fs[int(n>>8)%len(fs)])
+	}
+	return r
 }
 
 // stretch writes row y of a picture out of cells that are two pixels wide.

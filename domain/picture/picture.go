@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"image"
 	"image/color"
-	"image/png"
 	"io"
 	"math"
 	"runtime"
@@ -109,7 +108,7 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	}
 	scale := opt.Scale
 	if scale == 0 {
-		scale = min(32, max(minScale, 760/(w.ToColumn-w.FromColumn)))
+		scale = min(32, max(minScale, 640/(w.ToColumn-w.FromColumn)))
 	}
 	tooLarge := func(width, height float64) error {
 		if !(width*height > MaxPixels) {
@@ -135,7 +134,7 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	if w.ToRow == len(f.Rows) {
 		hi = len(f.Rows)
 	}
-	fr := &frame{p: newPlan(f, h, lo, min(hi, len(f.Rows))), opt: opt, scale: scale}
+	fr := &frame{p: newPlan(f, h, lo, min(hi, len(f.Rows)), 2*scale), opt: opt, scale: scale}
 	fr.fit()
 	if fr.opt.Scale == 0 { // it may have come out wider than its columns
 		for fr.scale > minScale && tooLarge((fr.x1-fr.x0)*float64(fr.scale), (fr.y1-fr.y0)*float64(fr.scale)) != nil {
@@ -207,7 +206,8 @@ func (fr *frame) fit() {
 	if w.ToRow == len(f.Rows) {
 		above = 1.1 * p.h
 	}
-	fr.x0, fr.x1, fr.y0, fr.y1 = x0-left, x1+right, y0-below, y1+above
+	step := func(v float64) float64 { return math.Round(v*2*float64(fr.scale)) / (2 * float64(fr.scale)) }
+	fr.x0, fr.x1, fr.y0, fr.y1 = step(x0-left), step(x1+right), step(y0-below), step(y1+above)
 	if fr.opt.WS {
 		fr.x0, fr.x1 = -fr.x1, -fr.x0
 	}
@@ -229,22 +229,11 @@ func PNG(w io.Writer, f *fabric.Fabric, opt Options) error {
 	if err != nil {
 		return err
 	}
-	e := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: &pngBuffers{}}
-	if err := e.Encode(w, img); err != nil {
+	if err := encode(w, img); err != nil {
 		return fmt.Errorf("picture: write PNG: %w", err)
 	}
 	return nil
 }
-
-type pngBuffers struct{}
-
-var pngPool sync.Pool
-
-func (*pngBuffers) Get() *png.EncoderBuffer {
-	b, _ := pngPool.Get().(*png.EncoderBuffer)
-	return b
-}
-func (*pngBuffers) Put(b *png.EncoderBuffer) { pngPool.Put(b) }
 
 // workers is how many bands are drawn at once.
 func workers() int { return min(4, max(1, runtime.GOMAXPROCS(0))) }

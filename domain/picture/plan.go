@@ -42,7 +42,9 @@ type plan struct {
 	knob  []bool        // rows of a knob, by row - lo
 }
 
-func newPlan(f *fabric.Fabric, h float64, lo, hi int) *plan {
+// newPlan lays rows lo to hi out. grid is the finest step of places, in parts
+// of a stitch: places are rounded to it, so that what is nearly alike is drawn alike.
+func newPlan(f *fabric.Fabric, h float64, lo, hi, grid int) *plan {
 	n := len(f.Loops)
 	p := &plan{f: f, h: h, lo: int32(lo), hi: int32(hi), slots: make([]int32, n), at: make([]vec, n), foot: make([]vec, n), top: make([]vec, n),
 		up: make([]int8, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
@@ -54,6 +56,7 @@ func newPlan(f *fabric.Fabric, h float64, lo, hi int) *plan {
 	p.relax()
 	p.relief()
 	p.cross()
+	p.snap(float64(grid))
 	p.joints()
 	return p
 }

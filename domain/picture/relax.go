@@ -294,6 +294,14 @@ func boxMean(a []float32, w, h, rx, ry int) []float32 {
 	return out
 }
 
+// snap rounds the nodes to steps of a grid, and how far they stand out to sixteenths.
+func (p *plan) snap(grid float64) {
+	for i := range p.at {
+		n := &p.at[i]
+		n.x, n.y, n.z = math.Round(n.x*grid)/grid, math.Round(n.y*grid)/grid, math.Round(n.z*16)/16
+	}
+}
+
 // joints finds where each loop is held: at its foot and at its top.
 func (p *plan) joints() {
 	many := make([]int32, len(p.at))
