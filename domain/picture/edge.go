@@ -55,12 +55,31 @@ func (p *plan) castOnEdge(s *strands) {
 	if p.lo >= 0 || len(p.rows) == 0 {
 		return
 	}
-	for _, id := range p.rows[0] {
+	ids := p.rows[0]
+	for i, id := range ids {
 		n := p.at[id]
+		if p.top[id].y-n.y > 4*p.h { // cast on later, where the row after it is not the first
+			continue
+		}
+		// the strands follow their neighbours
+		a, z := p.at[ids[max(0, i-1)]], p.at[ids[min(len(ids)-1, i+1)]]
+		if a.x > z.x {
+			a, z = z, a
+		}
+		left, right := (a.y-n.y)/2, (z.y-n.y)/2
+		if math.Abs(left)+math.Abs(right) > p.h {
+			left, right = 0, 0
+		}
 		from := s.begin()
 		y, h := n.y-0.12*p.h, p.h
-		s.put(vec{n.x - 0.8, y + 0.2*h, 0}, vec{n.x - 0.62, y + 0.10*h, -0.5 * depth}, vec{n.x - 0.42, y + 0.22*h, depth * 0.8}, vec{n.x - 0.12, y + 0.10*h, depth * 1.6},
-			vec{n.x + 0.18, y - 0.18*h, depth * 1.2}, vec{n.x + 0.42, y - 0.22*h, 0}, vec{n.x + 0.6, y - 0.1*h, -depth}, vec{n.x + 0.8, y, -depth})
+		for _, v := range [8]vec{{-0.8, 0.2 * h, 0}, {-0.62, 0.10 * h, -0.5 * depth}, {-0.42, 0.22 * h, depth * 0.8}, {-0.12, 0.10 * h, depth * 1.6},
+			{0.18, -0.18 * h, depth * 1.2}, {0.42, -0.22 * h, 0}, {0.6, -0.1 * h, -depth}, {0.8, 0, -depth}} {
+			tilt := left * min(0, v.x) * -2
+			if v.x > 0 {
+				tilt = right * v.x * 2
+			}
+			s.put(vec{n.x + v.x, y + v.y + tilt, v.z})
+		}
 		s.end(from, id, edgeStrand, n)
 	}
 }
@@ -117,27 +136,18 @@ func (p *plan) isKnob(id int32) bool {
 func (p *plan) drawKnob(s *strands, id int32) {
 	n := mid(p.foot[id], p.top[id])
 	n.x = p.at[id].x
-	for i, y := range []float64{-0.42, -0.05, 0.32} {
-		w := 0.62 - 0.12*math.Abs(float64(i)-1)
-		z := 0.42 + 0.2*(1-math.Abs(float64(i)-1))
+	const bows = 5
+	for i := range bows {
+		t := 2*float64(i)/(bows-1) - 1 // up the ball, -1 to 1
+		round := math.Sqrt(1 - 0.72*t*t)
+		w := 0.66 * round
 		from := s.begin()
-		for _, x := range []float64{-1.2, -1, -0.5, 0, 0.5, 1, 1.2} {
-			up := (0.12 - 0.16*x*x) * 0.9
-			s.put(vec{n.x + x*w, n.y + y*p.h*1.25 + up*float64(1), n.z + z*(1-0.95*min(1, x*x))})
+		for k := range 9 {
+			x := (float64(k) - 4) / 3
+			c := math.Sqrt(max(0, 1-min(1, x*x)))
+			wave := 0.07 * math.Sin(math.Pi*(1.5*x+float64(i))) // strands of a few stitches, not hoops
+			s.put(vec{n.x + clamp(x, -1.1, 1.1)*w, n.y + t*0.52 + wave*c - 0.04*c, n.z + 0.75*round*c - 0.25})
 		}
 		s.end(from, id, knobStrand, n)
 	}
-	// the fold of a stitch down its middle
-	from := s.begin()
-	for i := range 6 {
-		t := float64(i)/5*2 - 1
-		s.put(vec{n.x + 0.14, n.y + t*0.55*p.h, n.z + 0.72 - 0.4*t*t})
-	}
-	s.end(from, id, knobStrand, n)
-	from = s.begin()
-	for i := range 6 {
-		t := float64(i)/5*2 - 1
-		s.put(vec{n.x - 0.14, n.y + t*0.55*p.h, n.z + 0.72 - 0.4*t*t})
-	}
-	s.end(from, id, knobStrand, n)
 }

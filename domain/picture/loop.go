@@ -200,6 +200,7 @@ func (p *plan) half(s *strands, id int32, side float64, down bool) {
 	lean := clamp((t.x-f.x)/max(0.3, t.y-f.y), -3, 3) // sideways for each up
 	over := p.overNothing(id)
 	tall := t.y - f.y
+	tight := p.tight[id]
 	for i := 1; i <= 7; i++ {
 		c := shape[i]
 		var v vec
@@ -213,17 +214,26 @@ func (p *plan) half(s *strands, id int32, side float64, down bool) {
 			v = vec{t.x, t.y + c.y*p.h, t.z + up*depth*c.z}
 		}
 		x := c.x * side
+		switch {
+		case i > 4:
+			x *= tight
+		case i == 4:
+			x *= (1 + tight) / 2
+		}
 		v.x += x
 		if i >= 3 && i <= 5 { // legs that lean lie side by side across their own direction
 			k := lean * 0.55
 			if i == 4 {
 				k = lean * 0.8
 			}
+			if tight < 1 {
+				k *= 0.5
+			}
 			v.y -= clamp(x*k, -0.5*p.h, 0.5*p.h)
 			if i == 3 {
 				v.x += clamp(t.x-f.x, -1, 1) * 0.12
 			} else if i == 5 {
-				v.x -= clamp(t.x-f.x, -1, 1) * 0.12
+				v.x -= clamp(t.x-f.x, -1, 1) * 0.16
 			}
 		}
 		q[i-1] = v

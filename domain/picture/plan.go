@@ -33,6 +33,7 @@ type plan struct {
 	at    []vec         // node of a loop in its row
 	foot  []vec         // where it comes through its parents: at, but for those worked below
 	top   []vec         // where its child comes through it
+	tight []float64     // how wide its head is, of 1: heads worked together are drawn narrow
 	up    []int8        // face of the child: 1 knit, -1 purl, as seen from RS
 	step  []float64     // height of a row, by row - lo
 	kinds []fabric.Kind // working that made each loop
@@ -47,7 +48,7 @@ type plan struct {
 func newPlan(f *fabric.Fabric, h float64, lo, hi, grid int) *plan {
 	n := len(f.Loops)
 	p := &plan{f: f, h: h, lo: int32(lo), hi: int32(hi), slots: make([]int32, n), at: make([]vec, n), foot: make([]vec, n), top: make([]vec, n),
-		up: make([]int8, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
+		up: make([]int8, n), tight: make([]float64, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
 	p.gather()
 	p.thickness()
 	p.knobs()

@@ -11,10 +11,12 @@ type link struct {
 	a, b int32
 	rest float64
 	pull float64
+	tilt float64 // how much higher b wants to lie than a
+	lean float64 // how much longer it may be when it leans: a loop takes yarn from its neighbours
 }
 
 // rounds of relaxing: enough for a decrease to lean over some four rows.
-const rounds = 40
+const rounds = 60
 
 // relax moves the nodes from the squares of a chart towards where the yarn lets
 // them lie: neighbours one stitch apart, a loop one row above its parent. It
@@ -34,15 +36,24 @@ func (p *plan) relax() {
 	copy(start, p.at)
 	for k := range rounds {
 		off := 0.0
+		if k == rounds/3 {
+			p.tilt(links)
+		}
 		for i := range links {
 			l := &links[i]
 			dx, dy := p.at[l.b].x-p.at[l.a].x, p.at[l.b].y-p.at[l.a].y
 			d2 := dx*dx + dy*dy
-			if e := d2 - l.rest*l.rest; e < 1e-6 && e > -1e-6 {
+			rest2 := l.rest*l.rest + l.lean*dx*dx
+			if l.tilt != 0 {
+				e := 0.2 * (dy - l.tilt)
+				move[l.a].y += e
+				move[l.b].y -= e
+			}
+			if e := d2 - rest2; e < 1e-6 && e > -1e-6 {
 				continue
 			}
 			d := math.Sqrt(d2) + 1e-9
-			e := l.pull * (d - l.rest) / d * 0.5
+			e := l.pull * (d - math.Sqrt(rest2)) / d * 0.5
 			off = max(off, e, -e)
 			move[l.a].x += dx * e
 			move[l.a].y += dy * e
@@ -63,11 +74,44 @@ func (p *plan) relax() {
 			p.at[i].x += move[i].x * s
 			p.at[i].y += move[i].y * s
 			// a little of the chart stays
-			p.at[i].x += (start[i].x - p.at[i].x) * 0.01
-			p.at[i].y += (start[i].y - p.at[i].y) * 0.015
+			p.at[i].x += (start[i].x - p.at[i].x) * 0.006
+			p.at[i].y += (start[i].y - p.at[i].y) * 0.004
 			move[i] = vec{}
 		}
-		_ = k
+	}
+}
+
+// tilt lets rows run square to the columns where these lean row after row, as
+// in feather and fan: they rise towards yarn overs and dip towards decreases.
+func (p *plan) tilt(links []link) {
+	cols, rows := p.f.Columns, len(p.rows)
+	if cols*rows > 16<<20 {
+		return
+	}
+	lean := make([]float32, cols*rows)
+	any := false
+	cell := func(id int32) int {
+		l := p.loop(id)
+		return int(l.Row-p.lo)*cols + min(int(l.Column), cols-1)
+	}
+	for i := range links {
+		if l := &links[i]; l.lean > 0 {
+			d := (p.at[l.b].x - p.at[l.a].x) / l.rest
+			if l := p.loop(l.b); len(p.f.Parents(links[i].b)) > 1 || l.Cross != fabric.Straight {
+				d *= 0.5
+			}
+			lean[cell(l.b)] = float32(clamp(d, -1.5, 1.5))
+			any = any || d > 0.05 || d < -0.05
+		}
+	}
+	if !any {
+		return
+	}
+	lean = boxMean(boxMean(lean, cols, rows, 1, 4), cols, rows, 1, 3)
+	for i := range links {
+		if l := &links[i]; l.lean == 0 {
+			l.tilt = -0.55 * (p.at[l.b].x - p.at[l.a].x) * float64(lean[cell(l.a)]+lean[cell(l.b)]) / 2
+		}
 	}
 }
 
@@ -93,7 +137,7 @@ func (p *plan) links() []link {
 				if gap > 12 {
 					rest = was
 				}
-				out = append(out, link{o, id, rest, 0.8})
+				out = append(out, link{a: o, b: id, rest: rest, pull: 0.8})
 			}
 			if p.knob[r] {
 				continue
@@ -117,7 +161,7 @@ func (p *plan) links() []link {
 				} else if rows > 8 || int(rows) > 1+int(o.Slips)+1 {
 					continue // waiting on a holder, or in short rows
 				}
-				out = append(out, link{q, id, rest, pull})
+				out = append(out, link{a: q, b: id, rest: rest, pull: pull, lean: 0.6})
 			}
 		}
 	}
@@ -329,7 +373,7 @@ func (p *plan) joints() {
 	for r, ids := range p.rows {
 		for _, id := range ids {
 			l := p.loop(id)
-			p.up[id] = int8(sign(l.Face))
+			p.up[id], p.tight[id] = int8(sign(l.Face)), 1
 			child := p.outer(l.Child)
 			p.top[id] = p.at[id].add(vec{0, p.step[r], 0})
 			if l.End == fabric.Live && l.Slips > 0 && l.Slips < 8 {
@@ -359,6 +403,7 @@ func (p *plan) joints() {
 					continue
 				}
 				if len(ps) > 1 { // a stack of heads, the top one in front
+					p.tight[q] = 0.6
 					dir := 1.0
 					if l := p.loop(id); l.Row >= 0 && p.f.Rows[l.Row].WS {
 						dir = -1

@@ -152,7 +152,7 @@ func noise(x uint32) uint32 {
 type bit struct {
 	lx, ly     float64 // across the yarn, in the picture
 	ux, uy, uz float64 // up from it
-	tx, ty, tz float64 // along it
+	tx, ty     float64 // along it, in the picture
 	run, long  float64 // where it begins along the path, and its length
 }
 
@@ -161,6 +161,7 @@ type hit struct {
 	bit   int32
 	along float32
 	side  float32
+	over  float32 // beyond the end it turns about, less than 0 at its beginning
 }
 
 // tube paints a tube about a path in subpixels: first what lies on top, then its light.
@@ -200,7 +201,8 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 			fx, fy = dx/l, dy/l
 		}
 		lx, ly := -fy, fx
-		bits[i] = bit{lx, ly, -fx * dz / l3, -fy * dz / l3, l / l3, dx / l3, dy / l3, dz / l3, run, l3}
+		steep := clamp(dz/l3, -0.75, 0.75)
+		bits[i] = bit{lx, ly, -fx * steep, -fy * steep, math.Sqrt(1 - steep*steep), dx / l3, dy / l3, run, l3}
 		run += l3
 		from, to := -r, l+r // its round ends; at a seam they hardly go beyond
 		if i == 0 {
@@ -230,7 +232,7 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 				side, t := px*lx+py*ly, px*fx+py*fy
 				over := 0.0
 				if t < 0 {
-					over, t = -t, 0
+					over, t = t, 0
 				} else if t > l {
 					over, t = t-l, l
 				}
@@ -238,13 +240,13 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 				if d2 >= r2 {
 					continue
 				}
-				zi := int16((a.z + slope*t + math.Sqrt(r2-d2) - 0.5*over) * zk)
+				zi := int16((a.z + slope*t + math.Sqrt(r2-d2) - 0.5*math.Abs(over)) * zk)
 				q := row + x - s.x
 				if zi <= s.px[q].z {
 					continue
 				}
 				s.px[q].z = zi
-				hits[q] = hit{int32(i), float32(t), float32(side)}
+				hits[q] = hit{int32(i), float32(t), float32(side), float32(over)}
 			}
 		}
 	}
@@ -258,7 +260,7 @@ func (b *brush) tube(path []vec, seed uint32) *sprite {
 		at := g.run + float64(h.along)*g.long/max(1e-6, math.Hypot(path[h.bit+1].x-path[h.bit].x, path[h.bit+1].y-path[h.bit].y))
 		at = min(at, g.run+g.long) / run
 		s.px[i].along = uint8(at * 255)
-		s.px[i].shade = g.shade(float64(h.side)/r, at*grooves, seed)
+		s.px[i].shade = g.shade(float64(h.side)/r, float64(h.over)/r, at*grooves, seed)
 	}
 	s.rows = make([][2]int32, s.h)
 	for y := range s.rows {
@@ -309,10 +311,11 @@ var around = func() (t [130]float64) {
 	return t
 }()
 
-// shade is the light on a point of the yarn: v across it from -1 to 1, turn in grooves along it.
-func (b *bit) shade(v, turn float64, seed uint32) uint8 {
+// shade is the light on a point of the yarn: v across it from -1 to 1, end over
+// its rounded end, turn in grooves along it.
+func (b *bit) shade(v, end, turn float64, seed uint32) uint8 {
 	lx, ly := b.lx, b.ly
-	w := math.Sqrt(max(0, 1-v*v))
+	w := math.Sqrt(max(0, 1-v*v-end*end))
 	k := (v + 1) * 64
 	ki := int(k)
 	phi := lerp(around[ki], around[ki+1], k-float64(ki))
@@ -320,17 +323,17 @@ func (b *bit) shade(v, turn float64, seed uint32) uint8 {
 	p -= math.Floor(p)
 	g := 2*p - 1 // -1 to 1 across one ply
 	// the ply's own roundness leans the normal along and across the yarn
-	lean := 0.62 * g
-	nx := v*lx + w*b.ux + lean*(0.75*b.tx+0.6*lx*w)
-	ny := v*ly + w*b.uy + lean*(0.75*b.ty+0.6*ly*w)
-	nz := w*b.uz + lean*0.75*b.tz
+	g2 := g * g
+	g6 := g2 * g2 * g2
+	lean := 0.75 * g * (1 - g6*g2)
+	nx := v*lx + end*ly + w*b.ux + lean*(0.75*b.tx+0.6*lx*w)
+	ny := v*ly - end*lx + w*b.uy + lean*(0.75*b.ty+0.6*ly*w)
+	nz := w * b.uz
 	n := math.Sqrt(nx*nx + ny*ny + nz*nz)
 	dot := (nx*light.x + ny*light.y + nz*light.z) / n
 	lum := 0.36 + 0.80*max(0, (dot+0.25)/1.25)
 	// grooves are dark, the edges of the yarn fuzzy and dark
-	e := g * g
-	e *= e
-	lum *= 1 - 0.30*e*e
+	lum *= 1 - 0.24*g6
 	lum *= 1 - 0.22*v*v*v*v
 	f := noise(uint32(int32(turn*9+p*3))*2654435761 ^ uint32(int32(p*7))*40503 ^ seed*97)
 	lum *= 0.965 + 0.07*float64(f&255)/255
