@@ -16,6 +16,9 @@ import (
 func TestProvedCountsArePrinted(t *testing.T) {
 	for name, src := range corpus(t) {
 		res := review.Check(src)
+		if slices.ContainsFunc(res.Findings, func(f finding.Finding) bool { return f.Severity() == finding.Error }) {
+			continue // behind an error no count is known
+		}
 		d := Build(Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1})
 		got := flat(text(t, d))
 		for _, part := range res.Report.Parts {

@@ -16,48 +16,53 @@ func (b *builder) walk() {
 		}
 	}
 	for i, it := range b.ms.Items {
-		switch it := it.(type) {
-		case *notation.Title, *notation.Blank, *notation.Sizes:
-		case *notation.Heading:
-			b.heading(i, it)
-		case *notation.Field:
-			b.field(it)
-		case *notation.Define:
-			b.define(it)
-		case *notation.Prose:
-			b.prose(i, it)
-		case *notation.ForSizes:
-			b.forSizes = it.Only
-			if b.size < 0 || it.Only == nil {
-				b.sentence(i, nil)
-			}
-		case *notation.Multiple:
-			if b.multiple == "" {
-				from, to := place{it.Line, it.Col}, place{it.EndLine, it.EndCol}
-				b.multiple = capital(strings.Trim(fine(b.src.words(from, to, nil)), " .:,"))
-			}
-			if !b.within(i) {
-				b.begin()
-				b.sentence(i, nil)
-			}
-		case *notation.Begin:
-			b.begin()
-			b.sentence(i, it.Stated)
-		case *notation.Row:
-			b.begin()
-			b.instruction(i, it.Head.Span, it.Stated)
-		case *notation.RepRows:
-			b.instruction(i, it.Head.Span, it.Stated)
-		case *notation.Shape:
-			b.begin()
-			b.sentence(i, it.Stated)
-		case *notation.Straight:
-			b.begin()
-			b.sentence(i, it.Stated)
-		case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.JoinRound, *notation.RowStar:
+		b.placeChart(i, func() { b.item(i, it) })
+	}
+}
+
+// item prints one item of the manuscript.
+func (b *builder) item(i int, it notation.Item) {
+	switch it := it.(type) {
+	case *notation.Title, *notation.Blank, *notation.Sizes:
+	case *notation.Heading:
+		b.heading(i, it)
+	case *notation.Field:
+		b.field(it)
+	case *notation.Define:
+		b.define(it)
+	case *notation.Prose:
+		b.prose(i, it)
+	case *notation.ForSizes:
+		b.forSizes = it.Only
+		if b.size < 0 || it.Only == nil {
+			b.sentence(i, nil)
+		}
+	case *notation.Multiple:
+		if b.multiple == "" {
+			from, to := place{it.Line, it.Col}, place{it.EndLine, it.EndCol}
+			b.multiple = capital(strings.Trim(fine(b.src.words(from, to, nil)), " .:,"))
+		}
+		if !b.within(i) {
 			b.begin()
 			b.sentence(i, nil)
 		}
+	case *notation.Begin:
+		b.begin()
+		b.sentence(i, it.Stated)
+	case *notation.Row:
+		b.begin()
+		b.instruction(i, it.Head.Span, it.Stated)
+	case *notation.RepRows:
+		b.instruction(i, it.Head.Span, it.Stated)
+	case *notation.Shape:
+		b.begin()
+		b.sentence(i, it.Stated)
+	case *notation.Straight:
+		b.begin()
+		b.sentence(i, it.Stated)
+	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.JoinRound, *notation.RowStar:
+		b.begin()
+		b.sentence(i, nil)
 	}
 }
 
@@ -173,7 +178,9 @@ func (b *builder) field(f *notation.Field) {
 		b.designer = text
 		return
 	case "title", "pattern", "name", "pattern name":
-		return
+		if strings.Contains(b.ms.Title, strings.TrimRight(f.Text, " .")) {
+			return // it heads the document
+		}
 	}
 	d := Definition{Term: label, Text: P(text)}
 	to, known := labelBucket(label)

@@ -60,6 +60,12 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	const much = 4096
 	l := newLane(0, K(much))
 	f := w.ops(l, s.Body)
+	if f == nil && len(l.cable) > 0 { // "then k2, p2, k2 from cn": all of them
+		all := newLane(0, K(much))
+		if g := w.ops(all, fromCable(s.Body)); g == nil && len(all.cable) == 0 {
+			l = all
+		}
+	}
 	if (f != nil || len(l.cable) > 0) && s.Over > 0 {
 		w.own[s.Key] = effect{in: s.Over, out: s.Over, ok: true}
 	}
@@ -76,6 +82,25 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	}
 	w.own[s.Key] = e
 	return e
+}
+
+// fromCable has every stitch behind the cable needle's worked from it.
+func fromCable(ops []notation.Op) []notation.Op {
+	out := append([]notation.Op(nil), ops...)
+	on := false
+	for i, o := range out {
+		switch o := o.(type) {
+		case *notation.ToCable:
+			on = true
+		case *notation.Do:
+			if on {
+				d := *o
+				d.From = "cn"
+				out[i] = &d
+			}
+		}
+	}
+	return out
 }
 
 // fixed gives the effect of ops that do not depend on what is on the needle.

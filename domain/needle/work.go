@@ -261,11 +261,14 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		} else if !o.All {
 			n = K(max(0, o.N.For(l.size)))
 		}
-		if short := n.minus(l.left.total()); l.round && l.cols == nil && short.C == 0 && short.D > 0 && !l.left.total().zero() && l.right.group[0].D >= short.D {
+		if short := n.minus(l.left.total()); l.round && short.C == 0 && short.D > 0 && !l.left.total().zero() && l.right.group[0].D >= short.D {
 			// the last 4 and the first 4 of the round
 			l.right.group[0] = l.right.group[0].minus(short)
 			l.held = l.held.plus(n)
 			l.left = newStack(Lin{})
+			if c := l.cols; c != nil {
+				c.left, c.right = nil, c.right[min(short.D, len(c.right)):]
+			}
 			return nil
 		}
 		if f := l.take(n, at); f != nil {

@@ -264,6 +264,12 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		j = max(j, p.unknownEnd(j, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
+	if j, ok := p.words(i, "wind|wrap|winding|wrapping yarn|working"); ok && len(b.ops) > 0 { // "wind the yarn twice around these 6 sts"
+		if _, _, around := p.find(j, min(j+12, len(p.toks)), "around", "round", "rnd"); around {
+			j = p.skipTo(j, ",", ";", ".", ")", "]")
+			return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+		}
+	}
 	if u, j, ok := p.untilCond(i); ok && u.Length != "" {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}

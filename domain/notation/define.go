@@ -23,8 +23,12 @@ func (r *reader) findDefinitions() {
 			in = true
 			continue
 		}
+		at := strings.Index(r.ms.Source[i], ":")
+		if dash := strings.IndexAny(low, "—–"); !hasRest && dash > 0 && strings.ContainsAny(r.ms.Source[i], "—–") { // Abbreviations.—K., knit; …
+			head, rest, hasRest = strings.Trim(low[:dash], " ."), low[dash:], true
+			at = strings.IndexAny(r.ms.Source[i], "—–")
+		}
 		if hasRest && isAbbrHead(strings.TrimSpace(head)) && rest != "" {
-			at := strings.Index(r.ms.Source[i], ":")
 			r.defineLine(i, len([]rune(r.ms.Source[i][:at]))+1, true)
 			in = true
 			continue
@@ -166,7 +170,11 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 			eq++
 		}
 	}
+	if pcs := splitLeaflet(toks); listed && eq == 0 && pcs != nil {
+		toks, pieces = nil, pcs
+	}
 	switch {
+	case pieces != nil:
 	case eq > 1:
 		pieces = splitDefs(toks)
 	case eq == 1:
@@ -208,6 +216,38 @@ func splitDefs(toks []Token) [][]Token {
 		}
 	}
 	return append(out, toks[start:])
+}
+
+// splitLeaflet cuts the list of an old leaflet, "K., knit; p., purl; rep., repeat",
+// and puts "=" for its commas; nil where it is none.
+func splitLeaflet(toks []Token) [][]Token {
+	var out [][]Token
+	start := 0
+	for k := 0; k <= len(toks); k++ {
+		if k < len(toks) && toks[k].Text != ";" {
+			continue
+		}
+		piece := append([]Token(nil), toks[start:k]...)
+		start = k + 1
+		at := 0
+		for q := 1; q < len(piece) && q < 6 && at == 0; q++ {
+			if piece[q].Text == "," {
+				at = q
+			}
+		}
+		if at == 0 || at+1 >= len(piece) {
+			return nil
+		}
+		piece[at].Text, piece[at].fold = "=", "="
+		if at > 1 && piece[at-1].Text == "." {
+			piece = append(piece[:at-1], piece[at:]...)
+		}
+		out = append(out, piece)
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	return out
 }
 
 func splitSemis(toks []Token) [][]Token {

@@ -133,6 +133,12 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		}
 	}
 	r.ms.Items = append(r.ms.Items, f)
+	switch low {
+	case "pattern", "title", "name", "pattern name":
+		if r.ms.Title == "" {
+			r.ms.Title, r.titled = strings.TrimRight(text, " ."), true
+		}
+	}
 	if !strings.HasPrefix(low, "gauge") && !strings.HasPrefix(low, "tension") && !strings.HasPrefix(low, "swatch") && !strings.HasPrefix(low, "sample") && !strings.HasPrefix(low, "pattern notes") {
 		if m, _, ok := p.multiple(0, len(p.toks)); ok {
 			r.ms.Items = append(r.ms.Items, m)

@@ -345,6 +345,9 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	if r.section == HeadWords || r.section == HeadAbbr {
+		if m, j, ok := p.multiple(0, len(toks)); ok && m.Col == toks[0].Col && (j >= len(toks) || p.w(j) == "." && j+1 >= len(toks)) {
+			r.section = HeadPiece // the list is over
+		}
 		prevBlank := line == 0 || len(r.lines[line-1]) == 0
 		if isBegin && prevBlank || isHead && (prevBlank || r.section == HeadAbbr || r.firstOfRows(head, line)) || r.section == HeadAbbr && isBegin {
 			r.section = HeadPiece
@@ -356,7 +359,7 @@ func (r *reader) statement(stmt []Token, line int) {
 		}
 		if isAbbrHead(low) {
 			r.section = HeadAbbr
-			add(&Heading{Text: text, Kind: HeadAbbr, Span: whole})
+			add(&Heading{Text: strings.TrimRight(text, " .:–—-"), Kind: HeadAbbr, Span: whole})
 			return
 		}
 		listed := r.section == HeadWords && line > 0 && len(r.lines[line-1]) > 0 && !r.forced[line] && !wordHeads[low]
@@ -435,4 +438,4 @@ func onlyBlank(items []Item) bool {
 
 var fieldLabels = map[string]bool{"gauge": true, "tension": true, "yarn": true, "yarns": true, "wool": true, "needles": true, "needle": true, "notions": true, "materials": true, "material": true,
 	"measurements": true, "finished measurements": true, "skill level": true, "difficulty": true, "level": true, "designer": true, "design": true, "by": true, "copyright": true, "pattern notes": true, "construction": true, "care": true, "blocking": true,
-	"colours": true, "colors": true, "colour": true, "color": true, "to fit": true, "size": true, "sizes": true, "hook": true, "supplies": true, "you will need": true, "ease": true, "shown in": true, "sample": true, "techniques": true, "stitches used": true, "about": true, "description": true, "version": true, "date": true, "author": true, "language": true, "website": true, "errata": true, "model": true, "photo": true, "weight": true, "yardage": true, "stitch multiple": true, "multiple": true, "stitch pattern": true, "pattern": true, "swatch": true, "sample size": true, "finishing": true, "making up": true, "to make up": true, "age": true, "length": true, "width": true, "height": true, "notions and needles": true, "warning": true, "caution": true}
+	"colours": true, "colors": true, "colour": true, "color": true, "to fit": true, "size": true, "sizes": true, "hook": true, "supplies": true, "you will need": true, "ease": true, "shown in": true, "sample": true, "techniques": true, "stitches used": true, "about": true, "description": true, "version": true, "date": true, "author": true, "language": true, "website": true, "errata": true, "model": true, "photo": true, "weight": true, "yardage": true, "stitch multiple": true, "multiple": true, "stitch pattern": true, "pattern": true, "title": true, "name": true, "pattern name": true, "swatch": true, "sample size": true, "finishing": true, "making up": true, "to make up": true, "age": true, "length": true, "width": true, "height": true, "notions and needles": true, "warning": true, "caution": true}

@@ -300,7 +300,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 		for k := max(0, at-2*max(1, p.sizes)-4); k < at; k++ {
 			n, r, ok := p.num(k)
 			if ok && (r == at || p.w(r) == "st" && r+1 == at) && b.N.Given() && equalInts(sumNum(n, n).Vals, b.N.Vals) {
-				b.Markers = append(b.Markers, n)
+				b.Markers, b.Marked = append(b.Markers, n), true
 				break
 			}
 		}

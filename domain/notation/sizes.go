@@ -23,7 +23,11 @@ func (r *reader) findSizes() {
 		if w == "to" && len(toks) > 1 && toks[1].Text == "fit" || w == "finished" {
 			continue
 		}
-		if w == "available" || w == "in" || w == "one" && len(toks) > 1 && toks[1].Text == "size" {
+		if w == "one" && len(toks) > 2 && toks[1].Text == "size" { // One size: 60 cm around, 24 cm deep
+			ms.Sizes, named = []string{""}, true
+			break
+		}
+		if w == "available" || w == "in" {
 			j++
 		}
 		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {
