@@ -17,10 +17,11 @@ import (
 	"rowproof/domain/review"
 )
 
-const printUsage = `rowproof print FILE -o OUT.pdf [--size M] [--edition full|one-size|large-print] [--paper a4|letter] [--lang en-US] [--units metric|imperial|both]
+const printUsage = `rowproof print FILE -o OUT.pdf [--size M] [--edition full|one-size|large-print|chart] [--paper a4|letter] [--lang en-US] [--units metric|imperial|both]
 
 Prints a manuscript (- reads standard input). What is printed is told by the ending
-of the file: .pdf, .html or .txt. A pattern with errors says "not proved".
+of the file: .pdf, .html or .txt. A pattern with errors says "not proved". The edition
+of charts has a chart in the place of the rows it shows whole.
 
 `
 
@@ -54,7 +55,7 @@ func parsePrint(args []string, stderr io.Writer) (printOptions, error) {
 	flags.SetOutput(io.Discard)
 	flags.StringVar(&o.out, "o", "", "file to write")
 	flags.StringVar(&o.size, "size", "", "print this size only")
-	flags.StringVar(&o.edition, "edition", "full", "full, one-size or large-print")
+	flags.StringVar(&o.edition, "edition", "full", "full, one-size, large-print or chart")
 	flags.StringVar(&o.paper, "paper", "a4", "a4 or letter")
 	flags.StringVar(&o.lang, "lang", "en-US", "language of the words around the rows")
 	flags.StringVar(&o.units, "units", "", "metric, imperial or both; as written without it")
@@ -82,7 +83,7 @@ func parsePrint(args []string, stderr io.Writer) (printOptions, error) {
 	}{
 		{"--paper", o.paper, []string{"a4", "letter"}},
 		{"--units", o.units, []string{"", "metric", "imperial", "both"}},
-		{"--edition", o.edition, []string{"full", "one-size", "large-print"}},
+		{"--edition", o.edition, []string{"full", "one-size", "large-print", "chart"}},
 	} {
 		if !slices.Contains(c.allowed, c.value) {
 			return o, fmt.Errorf("%s is %s, not %q", c.name, strings.TrimPrefix(strings.Join(c.allowed, " or "), " or "), c.value)
@@ -100,7 +101,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	res := review.Check(text)
-	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Lang: o.lang, Size: -1}
+	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Lang: o.lang, Size: -1, Charts: o.edition == "chart"}
 	if o.size != "" {
 		in.Size = slices.IndexFunc(res.Manuscript.Sizes, func(name string) bool { return strings.EqualFold(name, o.size) })
 		if in.Size < 0 {

@@ -21,6 +21,7 @@ type Input struct {
 	URL        string         // page of corrections; "" for none
 	Lang       string         // "" means en-US
 	Size       int            // index of the one size to print; -1 prints all
+	Charts     bool           // the edition of charts: a chart stands in the place of the rows it shows whole
 }
 
 // Build makes the document of an edition. Every word of the manuscript that is
@@ -50,6 +51,9 @@ func Build(in Input) *Document {
 		d.Sizes = ms.Sizes[size : size+1]
 		d.Edition = w.Size + " " + ms.Sizes[size]
 	}
+	if in.Charts {
+		d.Edition = strings.TrimPrefix(d.Edition+" · "+w.ChartEdition, " · ")
+	}
 	if in.Report != nil {
 		for _, f := range in.Report.Findings {
 			if f.Severity == finding.Error {
@@ -57,6 +61,7 @@ func Build(in Input) *Document {
 			}
 		}
 	}
+	b.chartSections(in.Charts)
 	b.walk()
 	if d.Designer == "" {
 		d.Designer = b.designer
@@ -96,6 +101,7 @@ type builder struct {
 	lastLine            int   // of the prose printed last, and where it went
 	lastText            *Runs // so that sentences of one line stay together
 	lastRights          bool
+	charts              charts
 }
 
 // bucket is where the lines under a heading go.

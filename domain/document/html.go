@@ -157,6 +157,8 @@ func (p *htmlPrinter) block(b Block) {
 			p.f(" <span class=\"count\">%s</span>", c)
 		}
 		p.raw("</span></li>\n")
+	case *Chart:
+		p.chart(b)
 	case *Notice:
 		p.f("<aside class=\"notice %s\">\n<p class=\"notice-head\"><strong>%s</strong></p>\n", string(b.Kind), b.Head)
 		for _, t := range b.Text {

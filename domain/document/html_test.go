@@ -22,6 +22,7 @@ func oneOfEach(s string) *Document {
 		&TitleBlock{Title: s, Designer: s, Facts: []string{s}}, &Heading{Level: 1, Text: s, ID: s}, &Paragraph{Text: Runs{{Text: s}, {Text: s, Emph: Strong, URL: s}}},
 		&Definitions{Kind: Short, Items: []Definition{{Term: s, Text: P(s)}}}, &List{Items: []Runs{P(s)}}, &Table{Caption: s, Columns: []string{s, s}, Rows: [][]string{{s, s}}},
 		&Instruction{Head: s, Text: P(s), Counts: Counts{Each: []int{83, 95}}}, &Notice{Kind: NotProved, Head: s, Text: []Runs{P(s)}}, &Colophon{Lines: []Runs{P(s)}},
+		&Chart{ID: s, Title: s, Size: s, Chart: oneChart(s), Rows: []*Instruction{{Head: s, Text: P(s)}}},
 	}}
 }
 

@@ -115,6 +115,8 @@ func (p *textPrinter) block(b Block) {
 			text = strings.TrimSpace(text + " — " + c)
 		}
 		p.wrap(first, "    ", text)
+	case *Chart:
+		p.chart(b)
 	case *Notice:
 		p.w.WriteByte('\n')
 		p.wrap("! ", "! ", b.Head)

@@ -109,6 +109,15 @@ func (d *Document) InUnits(u Units) *Document {
 			c := *b
 			c.Head, c.Text = u.convert(b.Head, true), runs(b.Text, true)
 			out.Blocks[i] = &c
+		case *Chart:
+			c := *b
+			c.Rows = make([]*Instruction, len(b.Rows))
+			for k, r := range b.Rows {
+				row := *r
+				row.Head, row.Text = u.convert(r.Head, true), runs(r.Text, true)
+				c.Rows[k] = &row
+			}
+			out.Blocks[i] = &c
 		case *Notice:
 			c := *b
 			c.Text = make([]Runs, len(b.Text))

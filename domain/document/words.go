@@ -16,6 +16,9 @@ type Words struct {
 	Corrections, CautionClose, OneSize, LargePrint, Description                       string
 	CountNote, CountNoteDash, CountNoteMultiple, StitchesFull, Finding, Findings, All string
 	DateLayout                                                                        string
+	// Of charts: their title, the name of the edition, why there is none, and where
+	// the rows stand.
+	ChartOf, ChartEdition, NoChart, ChartAndRows, ChartRowsAbove, ChartText, PatternWord, InWords, Sheet, Key string
 	// Terms are the little words of the trade that rows abbreviate, forms parted
 	// by |, with their meanings (Craft Yarn Council list and common practice).
 	Terms                                                   [][2]string
@@ -45,6 +48,9 @@ var english = Words{
 		{"st|sts", "stitch(es)"}, {"st st", "stockinette stitch"}, {"tbl", "through the back loop"}, {"tog", "together"}, {"WS", "wrong side"}, {"w&t", "wrap and turn"},
 		{"wyib", "with yarn in back"}, {"wyif", "with yarn in front"},
 	},
+	ChartOf: "Chart of %s", ChartEdition: "Charts", NoChart: "There is no %s: %s.", ChartAndRows: "%s stands below its rows: %s.",
+	ChartRowsAbove: "Its rows are the rows given above it.", ChartText: "%s: its rows are the rows given above.", PatternWord: "the pattern",
+	InWords: "The same in words", Sheet: "sheet %d of %d", Key: "Key",
 	DateLayout: "%[1]d %[2]s %[3]d",
 	Months: [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September",
 		"October", "November", "December"},

@@ -106,6 +106,8 @@ func (c *canvas) box(no int, b placed) {
 	case b.fill != nil:
 		c.useInk(*b.fill)
 		c.op("re f", b.x, top-b.h, b.w, b.h)
+	case b.drawn != nil:
+		c.drawing(no, b, top)
 	case b.stitches:
 		c.ornament(b.x, top, b.w, b.h)
 	default:

@@ -19,7 +19,8 @@ type setter struct {
 	space  float64 // wanted above the next slab
 	level  int     // of the last bookmark
 
-	afterHead bool // the block before was a heading
+	afterHead bool            // the block before was a heading
+	told      map[string]bool // how charts are read: said once
 }
 
 // layout sets a whole document. It never fails: what it does not know it names
@@ -54,6 +55,8 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 				_, rowNext := d.Blocks[i+1].(*document.Instruction)
 				s.slabs[len(s.slabs)-1].keep = rowNext
 			}
+		case *document.Chart:
+			s.chart(b)
 		case *document.Notice:
 			s.notice(b)
 		case *document.Colophon:

@@ -10,6 +10,9 @@ type node struct {
 	id     int    // object number, given by the writer
 
 	annot, annotPage int // of a Link: its annotation's object, its page
+
+	alt  string     // of a Figure: what it shows, in words
+	bbox [4]float64 // of a Figure: where it stands on its page, from the lower left
 }
 
 // mark is a marked-content sequence: page from 0, id within the page.
@@ -30,6 +33,7 @@ type box struct {
 	node       *node // nil: decoration, an artifact
 	fill       *color
 	stitches   bool // the ornament: a row of knit stitches w wide
+	drawn      []drawn
 }
 
 // slab is a strip as high as one line that is not broken: the unit of paging.

@@ -160,6 +160,9 @@ func writeNodes(up *update, n *node, parent int, pageObj func(int) int) {
 	if n.scope != "" {
 		attr = " /A <</O /Table /Scope /" + n.scope + ">>"
 	}
+	if n.alt != "" {
+		attr += " /Alt " + textString(clean(n.alt)) + fmt.Sprintf(" /A <</O /Layout /Placement /Block /BBox [%.2f %.2f %.2f %.2f]>>", n.bbox[0], n.bbox[1], n.bbox[2], n.bbox[3])
+	}
 	up.put(n.id, fmt.Sprintf("<</Type /StructElem /S /%s /P %d 0 R /K [%s]%s>>", n.tag, parent, k.String(), attr))
 	for _, kid := range n.kids {
 		writeNodes(up, kid, n.id, pageObj)
