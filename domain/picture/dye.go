@@ -51,7 +51,7 @@ func newVat(f *fabric.Fabric, c Colourways, loopCM, stitchCM float64) *vat {
 		runs = runs || w.Kind >= Stripes
 		if w.Kind == Tweed {
 			for _, k := range w.Flecks {
-				v.fleck[i] = append(v.fleck[i], uint16(v.dye(k, nil)))
+				v.fleck[i] = append(v.fleck[i], uint16(v.dye(mix(k, w.Runs[0].Colour, 0.2), nil)))
 			}
 		}
 		v.base[i] = v.dye(w.Runs[0].Colour, v.fleck[i])

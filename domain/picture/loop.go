@@ -73,8 +73,11 @@ func (p *plan) overNothing(id int32) bool {
 // strands draws all loops laid out.
 func (p *plan) strands() *strands {
 	s := &strands{}
-	s.pts = make([]vec, 0, 20*len(p.at)/2+64)
-	s.list = make([]strand, 0, len(p.at)+len(p.at)/4)
+	n := 0
+	for _, ids := range p.rows {
+		n += len(ids)
+	}
+	s.pts, s.list = make([]vec, 0, 21*n+256), make([]strand, 0, n+n/4+64)
 	last := map[uint8]int32{} // of each yarn, the loop it made last
 	for r, ids := range p.rows {
 		p.rowStrands(s, r, ids, last)

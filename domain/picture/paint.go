@@ -14,6 +14,7 @@ type placed struct {
 	x, y, z int
 	ramps   [4]uint16
 	key     int32
+	loop    int32
 }
 
 // canvas is a picture at twice its size.
@@ -43,15 +44,23 @@ func (fr *frame) paint() *image.RGBA {
 	return img
 }
 
-// render lays all sprites on a canvas.
-func (fr *frame) render() (*canvas, *vat) {
-	p := fr.p
-	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS, r: p.radius, fine: 2}
+func (fr *frame) brush() *brush {
+	b := &brush{scale: float64(2 * fr.scale), x0: fr.x0, y1: fr.y1, flip: fr.opt.WS, r: fr.p.radius, fine: 2}
 	if fr.scale <= 14 {
 		b.fine = 1
 	}
-	w := 2 * max(1, int(math.Ceil((fr.x1-fr.x0)*float64(fr.scale))))
-	h := 2 * max(1, int(math.Ceil((fr.y1-fr.y0)*float64(fr.scale))))
+	return b
+}
+
+// size is that of the canvas, in subpixels.
+func (fr *frame) size() (w, h int) {
+	return 2 * max(1, int(math.Ceil((fr.x1-fr.x0)*float64(fr.scale)))), 2 * max(1, int(math.Ceil((fr.y1-fr.y0)*float64(fr.scale))))
+}
+
+// render lays all sprites on a canvas.
+func (fr *frame) render() (*canvas, *vat) {
+	p, b := fr.p, fr.brush()
+	w, h := fr.size()
 	g := fr.opt.Gauge.orUsual()
 	v := newVat(p.f, fr.opt.Colours, g.LoopLength(), 10/g.Stitches)
 
@@ -104,7 +113,7 @@ func (fr *frame) place(b *brush, v *vat, w, h int) ([]placed, []shapeKey) {
 				if back {
 					r[0], r[1], r[2], r[3] = r[3], r[2], r[1], r[0]
 				}
-				list = append(list, placed{x: x, y: y, z: z, key: at, ramps: r})
+				list = append(list, placed{x: x, y: y, z: z, key: at, loop: s.loop, ramps: r})
 				way := uint8(0)
 				if s.kind == loopStrand {
 					way = uint8(noise(uint32(s.loop)*2654435761) % maxWays)
@@ -249,7 +258,7 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 	}
 	bg := newRamp(fr.ground(v), 1)
 	flecked := slices.ContainsFunc(v.flecks, func(f []uint16) bool { return f != nil })
-	fleck := max(2, int(float64(fr.scale)*2/8))
+	stitch := 2 * fr.scale
 	w, h := c.w/2, c.h/2
 	each(bands, func(i int) {
 		hr, gr := make([]float32, w), make([]float32, w)
@@ -280,7 +289,7 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 					shade := (px >> 8 & 255) * uint32(f*g) >> 8
 					r := px >> 16
 					if flecked && v.flecks[r] != nil {
-						r = v.fleckAt(r, 2*x+q&1, 2*y+q>>1, fleck, px)
+						r = v.fleckAt(r, 2*x+q&1, 2*y+q>>1, stitch, px)
 					}
 					sum += v.ramps[r][uint8(min(255, shade))]
 				}
@@ -293,13 +302,16 @@ func (fr *frame) resolve(c *canvas, v *vat, img *image.RGBA) {
 	})
 }
 
-// fleckAt gives the ramp of a fleck where one lies, size subpixels wide.
-func (v *vat) fleckAt(r uint32, x, y, size int, px uint32) uint32 {
-	n := noise(uint32(x/size+y/size%2)*7349 + uint32(y/size)*9151 + r>>2*77 + px&0xc0)
-	if fs := v.flecks[r]; n%19 == 0 {
-		return uint32(fs[int(n>>8)%len(fs)])
+// fleckAt gives the ramp of a fleck where one lies: specks along the yarn, no
+// two stitches alike. stitch is the width of one in subpixels.
+func (v *vat) fleckAt(r uint32, x, y, stitch int, px uint32) uint32 {
+	along := px & 255
+	n := noise(uint32(x/stitch)*7349 + uint32(y/(stitch/2))*9151 + along/9*57 + r/jitters*77)
+	if n%17 != 0 || noise(uint32(x/2)*31+uint32(y/2)*977+n)%4 == 0 {
+		return r
 	}
-	return r
+	fs := v.flecks[r]
+	return uint32(fs[int(n>>8)%len(fs)]) + r%jitters
 }
 
 // stretch writes row y of a picture out of cells that are two pixels wide.
