@@ -54,19 +54,23 @@ type Options struct {
 
 // Bounds of one picture.
 const (
-	MaxPixels = 6_000_000
-	minScale  = 4
-	maxScale  = 64
+	MaxPixels   = 4_000_000
+	MaxStitches = 120_000 // columns by rows
+	minScale    = 4
+	maxScale    = 64
 )
 
 // TooLarge is the error of a picture that would pass MaxPixels.
 type TooLarge struct {
-	Width, Height int
+	Width, Height int // in pixels; 0 where there are too many stitches
 	Scale         int // that was asked for
 	Fits          int // the greatest scale that fits, 0 where none does
 }
 
 func (e *TooLarge) Error() string {
+	if e.Width == 0 {
+		return fmt.Sprintf("picture: more than %d stitches: draw part of them", MaxStitches)
+	}
 	s := fmt.Sprintf("picture: %d by %d pixels are more than %d", e.Width, e.Height, MaxPixels)
 	if e.Fits >= minScale {
 		return s + fmt.Sprintf(": draw it at %d pixels to the stitch or fewer, or draw part of it", e.Fits)
@@ -98,6 +102,9 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	if w.FromColumn >= w.ToColumn || w.FromRow >= w.ToRow {
 		return nil, fmt.Errorf("picture: an empty window: columns %d to %d of %d, rows %d to %d of %d", w.FromColumn, w.ToColumn, f.Columns, w.FromRow, w.ToRow, len(f.Rows))
 	}
+	if (w.ToColumn-w.FromColumn)*(w.ToRow-w.FromRow) > MaxStitches {
+		return nil, &TooLarge{Scale: opt.Scale}
+	}
 	g := opt.Gauge.orUsual()
 	h := clamp(g.Stitches/g.Rows, 0.3, 1.5)
 	if opt.Gauge == (Gauge{}) {
@@ -127,14 +134,9 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 	}
 	// rows are a whole number of subpixels high, so that alike stitches are alike
 	h = math.Round(h*float64(2*scale)) / float64(2*scale)
-	lo, hi := w.FromRow-6, w.ToRow+3
-	if lo <= 0 {
-		lo = -1
-	}
-	if w.ToRow == len(f.Rows) {
-		hi = len(f.Rows)
-	}
-	fr := &frame{p: newPlan(f, h, lo, min(hi, len(f.Rows)), 2*scale), opt: opt, scale: scale}
+	// a little more than is shown is laid out, for what it pulls on
+	part := Window{max(0, w.FromColumn-10), min(f.Columns, w.ToColumn+10), max(-1, w.FromRow-7), min(len(f.Rows), w.ToRow+3)}
+	fr := &frame{p: newPlan(f, h, part, 2*scale), opt: opt, scale: scale}
 	fr.fit()
 	if fr.opt.Scale == 0 { // it may have come out wider than its columns
 		for fr.scale > minScale && tooLarge((fr.x1-fr.x0)*float64(fr.scale), (fr.y1-fr.y0)*float64(fr.scale)) != nil {

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"math"
 	"slices"
 
 	"rowproof/domain/fabric"
@@ -27,6 +28,7 @@ type plan struct {
 	h      float64 // height of a plain row
 	radius float64 // of the yarn as seen, its halo and all
 	lo, hi int32   // rows laid out, lo <= row < hi; lo is -1 for the cast-on
+	c0, c1 int32   // columns laid out, c0 <= column < c1
 
 	rows  [][]int32     // loops of each row laid out, in the order of working
 	slots []int32       // place of a loop in its row, slipped stitches counted
@@ -36,6 +38,7 @@ type plan struct {
 	tight []float64     // how wide its head is, of 1: heads worked together are drawn narrow
 	up    []int8        // face of the child: 1 knit, -1 purl, as seen from RS
 	step  []float64     // height of a row, by row - lo
+	long  []float64     // how much longer than its row a loop is: wound, or with yarn overs let fall beside it
 	kinds []fabric.Kind // working that made each loop
 	inner []bool        // loops that came and went within one row
 	knots []uint8       // loops under a knob, by the loop it ends as
@@ -43,12 +46,12 @@ type plan struct {
 	knob  []bool        // rows of a knob, by row - lo
 }
 
-// newPlan lays rows lo to hi out. grid is the finest step of places, in parts
+// newPlan lays part of a fabric out, from row -1, the cast-on. grid is the finest step of places, in parts
 // of a stitch: places are rounded to it, so that what is nearly alike is drawn alike.
-func newPlan(f *fabric.Fabric, h float64, lo, hi, grid int) *plan {
+func newPlan(f *fabric.Fabric, h float64, part Window, grid int) *plan {
 	n := len(f.Loops)
-	p := &plan{f: f, h: h, lo: int32(lo), hi: int32(hi), slots: make([]int32, n), at: make([]vec, n), foot: make([]vec, n), top: make([]vec, n),
-		up: make([]int8, n), tight: make([]float64, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
+	p := &plan{f: f, h: h, lo: int32(part.FromRow), hi: int32(part.ToRow), c0: int32(part.FromColumn), c1: int32(part.ToColumn), slots: make([]int32, n), at: make([]vec, n), foot: make([]vec, n), top: make([]vec, n),
+		up: make([]int8, n), tight: make([]float64, n), long: make([]float64, n), inner: make([]bool, n), kinds: make([]fabric.Kind, n)}
 	p.gather()
 	p.thickness()
 	p.knobs()
@@ -63,8 +66,8 @@ func newPlan(f *fabric.Fabric, h float64, lo, hi, grid int) *plan {
 }
 
 func (p *plan) has(id int32) bool {
-	r := p.f.Loops[id].Row
-	return r >= p.lo && r < p.hi && !p.inner[id]
+	l := &p.f.Loops[id]
+	return l.Row >= p.lo && l.Row < p.hi && l.Column >= p.c0 && l.Column < p.c1 && !p.inner[id]
 }
 
 // gather lists the loops of each row as they were worked.
@@ -75,6 +78,9 @@ func (p *plan) gather() {
 	for i := range f.Loops {
 		l := &f.Loops[i]
 		p.slots[i] = -1
+		if l.Row >= 0 && l.End == fabric.Ravelled && len(f.Parents(int32(i))) == 0 && l.EndRow == l.Row+1 {
+			p.inner[i] = true // a yarn over let fall: it only makes its neighbours long
+		}
 		if l.Row >= 0 && l.EndRow == l.Row && l.End != fabric.Live && l.End != fabric.BoundOff {
 			p.inner[i] = true
 		}
@@ -101,9 +107,12 @@ func (p *plan) gather() {
 						p.slots[id] = s
 						p.kinds[id] = f.Rows[row].Works[k].Kind
 					}
-					s++
+					if !p.inner[id] || f.Loops[id].Row != int32(row) {
+						s++
+					}
 				}
 			}
+			p.stretch(row)
 		}
 		left := p.leftward(r)
 		slices.SortStableFunc(p.rows[r], func(a, b int32) int {
@@ -135,6 +144,39 @@ func (p *plan) thickness() {
 		}
 	}
 	p.radius = lerp(0.222, 0.178, min(1, over/n/0.08))
+}
+
+// stretch finds what makes the loops of a row long.
+func (p *plan) stretch(row int) {
+	f := p.f
+	last, fallen := int32(fabric.None), 0
+	grow := func(id int32, n int) {
+		if id != fabric.None {
+			p.long[id] = max(p.long[id], p.h*0.5*float64(min(n, 8)))
+		}
+	}
+	for k := range f.Rows[row].Works {
+		for _, id := range f.Rows[row].Works[k].Out {
+			l := &f.Loops[id]
+			if l.Row != int32(row) {
+				continue
+			}
+			if p.inner[id] {
+				if l.End == fabric.Ravelled {
+					fallen++
+				}
+				continue
+			}
+			if l.Wraps > 1 {
+				p.long[id] = p.h * 0.85 * float64(min(l.Wraps-1, 5))
+			}
+			if fallen > 0 {
+				grow(last, fallen)
+				grow(id, fallen)
+			}
+			last, fallen = id, 0
+		}
+	}
 }
 
 // leftward says that row lo+r was worked from right to left as RS is seen.
@@ -254,7 +296,7 @@ func (p *plan) columns() {
 		if span := last[c] - first[c] + 1; stood[c] > 0 && span > 0 {
 			return clamp(float64(stood[c])/float64(span), 0.12, 1)
 		}
-		return 0.12
+		return 0.02
 	}
 	for c := 1; c < n; c++ {
 		d := (width(c-1) + width(c)) / 2
@@ -274,27 +316,16 @@ func (p *plan) heights() {
 	f := p.f
 	high := make([]float64, f.Columns)
 	wait := make([]bool, f.Columns)
+	more := make([]float64, f.Columns)
 	p.step = make([]float64, len(p.rows))
 	for r, ids := range p.rows {
 		row := r + int(p.lo)
-		wound, purl := 0.0, 0
 		for _, id := range ids {
-			l := p.loop(id)
-			wound += max(0, float64(l.Wraps)-1)
-			if l.Face == fabric.Purl {
-				purl++
-			}
-			c := min(int(l.Column), f.Columns-1)
+			c := min(int(p.loop(id).Column), f.Columns-1)
 			p.at[id] = vec{-p.pos[c], high[c], 0}
 		}
+		p.compact(ids)
 		p.step[r] = p.h
-		if len(ids) > 0 {
-			p.step[r] *= 1 + 0.85*min(wound/float64(len(ids)), 4)
-		}
-		if row+1 < len(f.Rows) && len(f.Rows[row+1].Dropped) > 0 && len(ids) > 0 {
-			keep := max(1, len(ids)-len(f.Rows[row+1].Dropped))
-			p.step[r] *= 1 + 0.7*min(float64(len(f.Rows[row+1].Dropped))/float64(keep), 4)
-		}
 		if row < 0 {
 			p.step[r] *= 0.9
 		}
@@ -307,9 +338,21 @@ func (p *plan) heights() {
 			}
 		}
 		if !p.knob[r] {
+			clear(more)
+			for k, id := range ids { // columns between two loops grow like the longer of them
+				c := min(int(p.loop(id).Column), f.Columns-1)
+				more[c] = p.long[id]
+				if k == 0 || p.long[id] == 0 && p.long[ids[k-1]] == 0 {
+					continue
+				}
+				o := min(int(p.loop(ids[k-1]).Column), f.Columns-1)
+				for x := min(c, o) + 1; x < max(c, o); x++ {
+					more[x] = max(p.long[id], p.long[ids[k-1]])
+				}
+			}
 			for c := range high {
 				if !wait[c] {
-					high[c] += p.step[r]
+					high[c] += p.step[r] + more[c]
 				}
 			}
 		} else {
@@ -322,5 +365,26 @@ func (p *plan) heights() {
 				wait[c] = false
 			}
 		}
+	}
+}
+
+// compact draws a row together that has many fewer stitches than the fabric has
+// columns there, as at the point of a shawl; about its middle.
+func (p *plan) compact(ids []int32) {
+	if len(ids) < 2 {
+		return
+	}
+	a, z := ids[0], ids[len(ids)-1]
+	slots := float64(p.slots[z] - p.slots[a])
+	wide := p.at[z].x - p.at[a].x
+	t := clamp((math.Abs(wide)/max(1, slots)-1.12)/0.3, 0, 1)
+	if t == 0 {
+		return
+	}
+	m := (p.at[a].x + p.at[z].x) / 2
+	dir := math.Copysign(1, wide)
+	for _, id := range ids {
+		x := m + dir*(float64(p.slots[id]-p.slots[a])-slots/2)
+		p.at[id].x = lerp(p.at[id].x, x, t)
 	}
 }

@@ -85,7 +85,7 @@ func (p *plan) relax() {
 // in feather and fan: they rise towards yarn overs and dip towards decreases.
 func (p *plan) tilt(links []link) {
 	cols, rows := p.f.Columns, len(p.rows)
-	if cols*rows > 16<<20 {
+	if cols*rows > 4<<20 {
 		return
 	}
 	lean := make([]float32, cols*rows)
@@ -149,7 +149,7 @@ func (p *plan) links() []link {
 				}
 				o := p.loop(q)
 				rows := l.Row - o.Row
-				rest, pull := p.rise(o.Row, l.Row), 1.0
+				rest, pull := p.rise(o.Row, l.Row)+p.long[q], 1.0
 				if o.Slips > 0 {
 					rest *= 0.97
 				}
@@ -192,7 +192,7 @@ const (
 // rows, and the fabric about a drop puff out. It is a way of showing, not a computation.
 func (p *plan) relief() {
 	cols, rows := p.f.Columns, len(p.rows)
-	if cols == 0 || rows == 0 || cols*rows > 16<<20 {
+	if cols == 0 || rows == 0 || cols*rows > 4<<20 {
 		return
 	}
 	face := make([]float32, cols*rows)
@@ -375,7 +375,7 @@ func (p *plan) joints() {
 			l := p.loop(id)
 			p.up[id], p.tight[id] = int8(sign(l.Face)), 1
 			child := p.outer(l.Child)
-			p.top[id] = p.at[id].add(vec{0, p.step[r], 0})
+			p.top[id] = p.at[id].add(vec{0, p.step[r] + p.long[id], 0})
 			if l.End == fabric.Live && l.Slips > 0 && l.Slips < 8 {
 				p.top[id] = p.at[id].add(vec{0, p.rise(l.Row, min(p.hi, l.Row+1+int32(l.Slips))), 0})
 			}

@@ -232,11 +232,14 @@ func TestSame(t *testing.T) {
 func TestBounds(t *testing.T) {
 	f := build(t, "CO 3000 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRep Rows 1 and 2 29 times more.", 0, 1)
 	var big *TooLarge
-	if _, err := Draw(f, Options{Scale: 20}); !errors.As(err, &big) || !strings.Contains(err.Error(), "part of it") {
+	if _, err := Draw(f, Options{Scale: 20, Window: Window{ToRow: 30}}); !errors.As(err, &big) || !strings.Contains(err.Error(), "part of it") {
 		t.Errorf("3000 stitches: %v", err)
 	}
 	if err := SVG(&bytes.Buffer{}, f, Options{Scale: 20}); !errors.As(err, &big) {
 		t.Errorf("3000 stitches as SVG: %v", err)
+	}
+	if _, err := Draw(f, Options{Scale: 4}); !errors.As(err, &big) || !strings.Contains(err.Error(), "120000 stitches") {
+		t.Errorf("180000 stitches: %v", err)
 	}
 	img, err := Draw(f, Options{Scale: 12, Window: Window{100, 130, 20, 50}})
 	if err != nil {
