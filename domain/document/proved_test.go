@@ -11,11 +11,21 @@ import (
 	"rowproof/domain/review"
 )
 
+var proofs = map[string]*review.Result{}
+
+// checked proves a manuscript of the corpus once for all tests.
+func checked(name, src string) *review.Result {
+	if proofs[name] == nil {
+		proofs[name] = review.Check(src)
+	}
+	return proofs[name]
+}
+
 // Over the whole corpus, with the real proof: every count the report says a row
 // changes to stands in the print, in the row or in its table.
 func TestProvedCountsArePrinted(t *testing.T) {
 	for name, src := range corpus(t) {
-		res := review.Check(src)
+		res := checked(name, src)
 		if slices.ContainsFunc(res.Findings, func(f finding.Finding) bool { return f.Severity() == finding.Error }) {
 			continue // behind an error no count is known
 		}
@@ -48,7 +58,7 @@ func TestProvedCountsArePrinted(t *testing.T) {
 func TestPrintedCountsAreTheStatedOnes(t *testing.T) {
 	compared := 0
 	for name, src := range corpus(t) {
-		res := review.Check(src)
+		res := checked(name, src)
 		if slices.ContainsFunc(res.Findings, func(f finding.Finding) bool { return f.Severity() == finding.Error }) {
 			continue
 		}
@@ -92,7 +102,7 @@ func statedCounts(it notation.Item) []notation.Stated {
 // A revision keeps its report as JSON; printed from it, the pattern says the same.
 func TestFrozenReportPrintsTheSame(t *testing.T) {
 	for name, src := range corpus(t) {
-		res := review.Check(src)
+		res := checked(name, src)
 		frozen, err := json.Marshal(res.Report)
 		if err != nil {
 			t.Fatal(err)

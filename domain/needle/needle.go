@@ -63,6 +63,39 @@ func Work(ms *notation.Manuscript) *Result {
 	return res
 }
 
+// checkSum compares the total stated of stitches picked up with their sum, which
+// may leave out those that are on the needle already.
+// It reports whether they differ.
+func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) (differ bool) {
+	if !b.Sum.Given() || len(b.Stated) == 0 {
+		return false
+	}
+	var before []Count
+	for i, q := range res.Parts {
+		if q == p && i > 0 {
+			before = res.Parts[i-1].Final
+		}
+	}
+	for size := range ms.Sizes {
+		sum, total := b.Sum.For(size), b.Stated[0].N.For(size)
+		onNeedle := 0
+		if size < len(before) && before[size].Known {
+			onNeedle = before[size].N
+		}
+		if total < 0 || total == sum || total == sum+onNeedle {
+			continue
+		}
+		sizes := []int{size}
+		if len(ms.Sizes) == 1 {
+			sizes = nil
+		}
+		differ = true
+		res.Findings.Add(finding.Finding{Code: "stated-count-differs", Span: b.Stated[0].Span, Part: p.Name, Row: "cast-on", Sizes: sizes,
+			Message: fmt.Sprintf("%s stated, the numbers picked up add up to %d", sts(K(total)), sum)})
+	}
+	return differ
+}
+
 type maker func(p *Part, out *Result, lanes []*lane) *run
 
 func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int) {
@@ -110,6 +143,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 	}
 	p.Needs = needs(ms, p, mk)
 	var lanes []*lane
+	if begin != nil && checkSum(ms, res, p, begin) {
+		defer func() { p.Proved = "" }()
+	}
 	switch {
 	case begin != nil && begin.N.Given():
 		for i := 0; i < sizes; i++ {

@@ -126,9 +126,13 @@ func (p *parser) rowAgain(i int) (int, bool, bool) {
 }
 
 // every reads "and all WS rows", "and every foll alt row" at i.
-func (p *parser) every(i int) (Every, int, bool) {
+func (p *parser) every(i int) (e Every, next int, ok bool) {
 	start := i
-	var e Every
+	defer func() {
+		if e.Odd || e.Even {
+			e.Step = 0 // "alt odd rows": every odd one
+		}
+	}()
 	if p.w(i) == "," {
 		i++
 	}

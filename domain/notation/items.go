@@ -97,14 +97,7 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 		}
 	})
 	if unread {
-		if cut := p.clauseEnd(i); cut < len(p.toks) { // "Knit to the first marker; this is …": the clause by itself
-			q := *p
-			q.toks = p.toks[:cut]
-			if row, j, ok := q.strictRow(i); ok && toMarker(row.Body) {
-				return row, j, true
-			}
-		}
-		return nil, i, false
+		return p.markerClause(i)
 	}
 	for _, o := range b.ops {
 		switch o.(type) {
@@ -114,10 +107,10 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 		}
 	}
 	if worked == 0 || b.prose != "" && worked < 2 {
-		return nil, i, false
+		return p.markerClause(i)
 	}
 	if len(own.Findings) > 0 && worked < 2 {
-		return nil, i, false
+		return p.markerClause(i)
 	}
 	if !p.quiet {
 		for _, f := range own.Findings {
@@ -126,6 +119,21 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	return &Row{Head: Head{Words: p.headless(i, min(end, j))}, Body: b.ops, Stated: b.stated, Prose: b.prose, Span: p.span(i, j)}, j, true
+}
+
+// markerClause reads a clause by itself that goes to a marker: "Knit to the first
+// marker; this is …".
+func (p *parser) markerClause(i int) (*Row, int, bool) {
+	cut := p.clauseEnd(i)
+	if cut >= len(p.toks) {
+		return nil, i, false
+	}
+	q := *p
+	q.toks = p.toks[:cut]
+	if row, j, ok := q.strictRow(i); ok && toMarker(row.Body) {
+		return row, j, true
+	}
+	return nil, i, false
 }
 
 // clauseEnd is where the clause from i ends: at a semicolon or a stop.
@@ -145,7 +153,7 @@ func toMarker(ops []Op) bool {
 		return false
 	}
 	u, ok := ops[0].(*Until)
-	return ok && u.To.Kind == ToMarker && !u.To.N.Given()
+	return ok && u.To.Kind == ToMarker && u.To.N.For(0) <= 0
 }
 
 // headless names a row without head by its first words.

@@ -26,6 +26,7 @@ type parser struct {
 	sure      map[string]bool
 	over      Num    // stitches that a sentence said are worked over
 	verb      string // of the shaping sentence before
+	addends   int    // numbers added up by the last sentence that picks up
 	trial     int    // trial readings within trial readings
 }
 

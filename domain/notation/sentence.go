@@ -196,6 +196,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if how == "pick up" {
 		p.sumPickUp(b, q, end)
 	}
+	picked := b.N
 	b.Text = p.raw(i, end)
 	b.Span = p.span(i, end)
 	if how == "cast on" { // only as far as the number, then what follows is read on
@@ -223,6 +224,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				}
 			}
 		}
+		if how == "pick up" && len(b.Stated) > 0 && b.Stated[0].Kind == CountAll && p.addends > 1 {
+			b.Sum = picked
+		}
 	}
 	// rows may follow on the line after a comma: "Cast on 30 sts, knit 4 rows"
 	for k := q; k < end && k < q+60; k++ {
@@ -246,6 +250,7 @@ func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "bein
 
 // sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
 func (p *parser) sumPickUp(b *Begin, i, end int) {
+	p.addends = 1
 	for k := i; k < end; k++ {
 		if p.at(k).Kind != Number {
 			continue
@@ -266,6 +271,7 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 				continue
 			}
 			b.N = sumNum(b.N, n)
+			p.addends++
 		}
 		k = r - 1
 	}

@@ -303,6 +303,7 @@ type (
 	// Begin casts on or picks up: the start of a piece.
 	Begin struct {
 		N       Num
+		Sum     Num    // of what is picked up along several edges, where a total is stated behind it
 		How     string // "cast on", "pick up", "return"
 		Round   bool   // joined in the round
 		Marked  bool   // a marker hangs at the beginning of the round

@@ -1,0 +1,122 @@
+package notation
+
+// This file cuts lists of abbreviations into their terms.
+
+// termLines counts the lines from i on that explain an abbreviation each, "sl –
+// slip": three at least, most of them with letters the trade knows.
+func (r *reader) termLines(i int) int {
+	n, known := 0, 0
+	for last := i + 100; i < len(r.lines) && i < last; i++ {
+		toks := stripBullet(r.lines[i])
+		sep := 0
+		for k := 1; k < len(toks) && k < 8 && sep == 0; k++ {
+			if t := toks[k].Text; t == "–" && !toks[k].Glued || t == "=" || t == ":" || t == "-" && !toks[k].Glued {
+				sep = k
+			}
+		}
+		if sep == 0 || sep+1 >= len(toks) || r.isRowStart(i) {
+			break
+		}
+		short := true
+		for k := range sep {
+			short = short && (toks[k].Kind != Word || len(toks[k].Raw) <= 6) && toks[k].Text != "*"
+		}
+		if !short {
+			break
+		}
+		n++
+		p := r.parser(toks[:sep])
+		p.quiet = true
+		if _, _, ok := p.stitch(0); ok || pointed[toks[0].Text] {
+			known++
+		}
+	}
+	if n < 3 || known*2 < n {
+		return 0
+	}
+	return n
+}
+
+// splitDefs cuts before the last few words in front of each "=".
+func splitDefs(toks []Token) [][]Token {
+	var out [][]Token
+	start := 0
+	depth := 0
+	lastSep := -1
+	for k, t := range toks {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]" || t.Text == "}":
+			depth--
+		case depth <= 0 && (t.Text == ";" || t.Text == "," || t.Text == "."):
+			lastSep = k
+		case t.Text == "=" && depth <= 0:
+			if lastSep > start {
+				out = append(out, toks[start:lastSep])
+				start = lastSep + 1
+			}
+		}
+	}
+	return append(out, toks[start:])
+}
+
+// splitLeaflet cuts the list of an old leaflet, "K., knit; p., purl; rep., repeat",
+// and puts "=" for its commas; nil where it is none.
+func splitLeaflet(toks []Token) [][]Token {
+	var out [][]Token
+	start := 0
+	for k := 0; k <= len(toks); k++ {
+		if k < len(toks) && toks[k].Text != ";" {
+			continue
+		}
+		piece := append([]Token(nil), toks[start:k]...)
+		start = k + 1
+		at := 0
+		for q := 1; q < len(piece) && q < 6 && at == 0; q++ {
+			if piece[q].Text == "," {
+				at = q
+			}
+		}
+		if at == 0 || at+1 >= len(piece) {
+			return nil
+		}
+		piece[at].Text, piece[at].fold = "=", "="
+		if at > 1 && piece[at-1].Text == "." {
+			piece = append(piece[:at-1], piece[at:]...)
+		}
+		out = append(out, piece)
+	}
+	if len(out) < 3 {
+		return nil
+	}
+	return out
+}
+
+// splitSemis cuts at semicolons where several terms stand in a line.
+func splitSemis(toks []Token) [][]Token {
+	colons := 0
+	for _, t := range toks {
+		if t.Text == ":" || isDash(t.Text) {
+			colons++
+		}
+	}
+	if colons < 2 {
+		return [][]Token{toks}
+	}
+	var out [][]Token
+	start, depth := 0, 0
+	for k, t := range toks {
+		if openers[t.Text] != "" {
+			depth++
+		}
+		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
+			depth--
+		}
+		if t.Text == ";" && depth <= 0 {
+			out = append(out, toks[start:k])
+			start = k + 1
+		}
+	}
+	return append(out, toks[start:])
+}
