@@ -56,6 +56,7 @@ type Options struct {
 const (
 	MaxPixels   = 4_000_000
 	MaxStitches = 120_000 // columns by rows
+	MaxPaths    = 20_000  // stitches of an SVG, some 250 bytes each
 	minScale    = 4
 	maxScale    = 64
 )
@@ -65,11 +66,12 @@ type TooLarge struct {
 	Width, Height int // in pixels; 0 where there are too many stitches
 	Scale         int // that was asked for
 	Fits          int // the greatest scale that fits, 0 where none does
+	Most          int // stitches that can be drawn, where there are too many
 }
 
 func (e *TooLarge) Error() string {
-	if e.Width == 0 {
-		return fmt.Sprintf("picture: more than %d stitches: draw part of them", MaxStitches)
+	if e.Most > 0 {
+		return fmt.Sprintf("picture: more than %d stitches: draw part of them", e.Most)
 	}
 	s := fmt.Sprintf("picture: %d by %d pixels are more than %d", e.Width, e.Height, MaxPixels)
 	if e.Fits >= minScale {
@@ -103,7 +105,7 @@ func lay(f *fabric.Fabric, opt Options) (*frame, error) {
 		return nil, fmt.Errorf("picture: an empty window: columns %d to %d of %d, rows %d to %d of %d", w.FromColumn, w.ToColumn, f.Columns, w.FromRow, w.ToRow, len(f.Rows))
 	}
 	if (w.ToColumn-w.FromColumn)*(w.ToRow-w.FromRow) > MaxStitches {
-		return nil, &TooLarge{Scale: opt.Scale}
+		return nil, &TooLarge{Scale: opt.Scale, Most: MaxStitches}
 	}
 	g := opt.Gauge.orUsual()
 	h := clamp(g.Stitches/g.Rows, 0.3, 1.5)

@@ -238,6 +238,9 @@ func TestBounds(t *testing.T) {
 	if err := SVG(&bytes.Buffer{}, f, Options{Scale: 20}); !errors.As(err, &big) {
 		t.Errorf("3000 stitches as SVG: %v", err)
 	}
+	if err := SVG(&bytes.Buffer{}, f, Options{Scale: 4, Window: Window{ToRow: 20}}); !errors.As(err, &big) || big.Most != MaxPaths {
+		t.Errorf("60000 stitches as SVG: %v", err)
+	}
 	if _, err := Draw(f, Options{Scale: 4}); !errors.As(err, &big) || !strings.Contains(err.Error(), "120000 stitches") {
 		t.Errorf("180000 stitches: %v", err)
 	}

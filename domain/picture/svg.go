@@ -27,6 +27,9 @@ func SVG(w io.Writer, f *fabric.Fabric, opt Options) error {
 	if err != nil {
 		return err
 	}
+	if n := fr.opt.Window; (n.ToColumn-n.FromColumn)*(n.ToRow-n.FromRow) > MaxPaths {
+		return &TooLarge{Scale: opt.Scale, Most: MaxPaths}
+	}
 	out := bufio.NewWriter(w)
 	fr.svg(out)
 	if err := out.Flush(); err != nil {
