@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rowproof/domain/notation"
@@ -57,7 +58,9 @@ type WorkedRow struct {
 // Trace works one size of a part loop by loop and tells every row as it is
 // worked, repeats and all, in order. stitches is the number to begin with; 0
 // takes the cast-on. passes is how often a "Rep Rows" without number or with a
-// length is worked. It stops with an error at the first row that does not come out.
+// length is worked; below 0, so many times, and the numbered rows of a part that
+// repeats nothing as often. It stops with an error at the first row that does not
+// come out.
 func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes int, visit func(WorkedRow)) error {
 	if part < 0 || part >= len(res.Parts) {
 		return fmt.Errorf("needle: no part %d", part)
@@ -83,12 +86,29 @@ func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes in
 		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
 	r.w.pattRows = readPattRows(ms)
-	r.silent, r.visit, r.tracePasses = true, visit, max(1, passes)
+	r.silent, r.visit, r.tracePasses = true, visit, max(1, passes, -passes)
 	r.items(p.items)
+	if passes < -1 && r.fail == nil && !r.repeated && len(r.numbers) > 0 {
+		r.passAgain(-passes - 1)
+	}
 	if f := r.fail; f != nil {
 		return fmt.Errorf("needle: %s (%s, line %d)", f.msg, f.code, f.at.Line)
 	}
 	return nil
+}
+
+// passAgain works the numbered rows of the part n times more, in their order.
+func (r *run) passAgain(n int) {
+	var order []int
+	for number := range r.numbers {
+		order = append(order, number)
+	}
+	slices.Sort(order)
+	var defs []*def
+	for _, number := range order {
+		defs = append(defs, r.numbers[number])
+	}
+	r.passes(defs, r.lanes, &again{rows: len(defs)}, n, nil)
 }
 
 // note records an event of the row at hand.
