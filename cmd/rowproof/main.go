@@ -14,6 +14,7 @@ const usage = `Rowproof proves every row of a knitting pattern, at every size.
   rowproof check [--json] FILE     prove a manuscript (- reads standard input)
   rowproof print FILE -o OUT.pdf   print it; .txt and .html by the ending
   rowproof chart FILE -o OUT.svg   draw the symbol chart of a part
+  rowproof picture FILE -o OUT.png draw how its fabric looks, from either side
   rowproof serve                   start the studio in the browser
   rowproof version                 say which program this is
 
@@ -37,6 +38,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return printPattern(rest, stdin, stderr)
 	case "chart":
 		return drawChart(rest, stdin, stderr)
+	case "picture":
+		return drawPicture(rest, stdin, stderr)
 	case "serve":
 		return serve(rest, stdout, stderr)
 	case "version", "--version":
