@@ -16,7 +16,7 @@ const maxLoops = 800_000
 
 // Build works one size of a part of ms and lays the loops out. stitches is the
 // number to begin with, 0 for the cast-on; passes is how often a repeat of rows
-// without a number is worked. It fails where a row does not come out.
+// without a number is worked (see needle.Trace for less than 0). It fails where a row does not come out.
 func Build(ms *notation.Manuscript, res *needle.Result, part, size, stitches, passes int) (*Fabric, error) {
 	flip := 0 // so many rows at the start are worked on the other side
 	for {
