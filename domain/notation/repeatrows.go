@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads sentences about rows: repeating them, working without
 // shaping, and shaping over many rows.
 
@@ -367,7 +369,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 	}
 	if !isFor {
 		if k, ok := p.words(j, "piece is long enough", "piece is desired length", "desired length", "work measures", "it is long enough", "length desired", "piece measures", "long enough", "required length", "same length as"); ok {
-			return Until_{Length: p.raw(j, min(end, len(p.toks)))}, max(k, end), true
+			return Until_{Length: strings.TrimRight(p.raw(j, min(end, len(p.toks))), " .")}, max(k, end), true
 		}
 	}
 	return Until_{}, start, false
