@@ -275,6 +275,8 @@ func TestAccessibility(t *testing.T) {
 	right := a.add(rightScarf)
 	a.publish(right)
 	wrong := a.add(wrongScarf)
+	waves := a.add(wavesText)
+	a.publish(waves)
 	if _, err := a.db.AddNote(t.Context(), a.studio.ID, wrong.ID, 1, "Ask Wilma."); err != nil {
 		t.Fatal(err)
 	}
@@ -291,8 +293,8 @@ func TestAccessibility(t *testing.T) {
 	if got := b.value(`getComputedStyle(document.querySelector("main")).maxWidth`); got == "none" {
 		t.Error("the web page to take away is shown without its own style")
 	}
-	b.axe("/", "/p/ditch-scarf", "/p/ditch-scarf/ditch-scarf.html", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
-		u+"/prints", u+"/publish", patternURL(right), patternURL(right)+"/publish", lost.location, historyText(right, snaps[len(snaps)-1]).URL)
+	b.axe("/", patternURL(waves)+"/chart", "/p/waves", "/p/waves/waves.html", "/p/ditch-scarf", "/p/ditch-scarf/ditch-scarf.html", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
+		u+"/prints", u+"/publish", u+"/chart", patternURL(right)+"/chart?symbols=jis", patternURL(right)+"/chart/draw?section=0", patternURL(right)+"/chart/draw?columns=60&rows=12", patternURL(right), patternURL(right)+"/publish", lost.location, historyText(right, snaps[len(snaps)-1]).URL)
 }
 
 // axe opens pages and reports what axe-core finds in them.

@@ -40,10 +40,10 @@ func ofRevision(rev studio.Revision) (copyToPrint, error) {
 }
 
 // build makes the document: of one size, or of all for -1.
-func (c copyToPrint) build(st studio.Studio, size int) *document.Document {
+func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Document {
 	in := document.Input{
 		Manuscript: c.manuscript, Report: c.report, Revision: c.revision, Date: c.dated,
-		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size,
+		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts,
 	}
 	if st.Settings.BaseURL != "" && c.revision > 0 {
 		in.URL = st.Settings.BaseURL + "/p/" + c.slug
@@ -58,7 +58,7 @@ func (s *server) fragment(r *http.Request, c copyToPrint) (string, error) {
 		return "", err
 	}
 	var b strings.Builder
-	err = s.working(r.Context(), func() error { return c.build(st, -1).HTMLFragment(&b) })
+	err = s.working(r.Context(), func() error { return c.build(st, -1, false).HTMLFragment(&b) })
 	return b.String(), err
 }
 
@@ -76,6 +76,7 @@ func printLinks(base, slug string, st studio.Studio, sizes []string) (all, one [
 	}
 	all = append(all,
 		web.PrintLink{Label: "PDF, large print", Hint: "22-point letters, one column", URL: file + ".pdf?type=large&paper=" + first},
+		web.PrintLink{Label: "PDF, charts", Hint: "a chart in the place of the rows it shows", URL: file + ".pdf?edition=chart&paper=" + first},
 		web.PrintLink{Label: "PDF, inches and yards", Hint: "measures in inches, yards and ounces", URL: file + ".pdf?units=imperial&paper=" + first},
 		web.PrintLink{Label: "PDF, centimetres and metres", Hint: "measures in cm, m and g", URL: file + ".pdf?units=metric&paper=" + first},
 		web.PrintLink{Label: "Plain text", Hint: "for screen readers and notes", URL: file + ".txt"},
@@ -116,6 +117,10 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 	if paper := q.Get("paper"); paper == "letter" || paper == "" && st.Settings.Paper == "letter" {
 		opt.Paper = pdf.Letter
 	}
+	charts := q.Get("edition") == "chart"
+	if e := q.Get("edition"); e != "" && !charts {
+		return fmt.Errorf("edition %q: %w", e, studio.ErrNotFound)
+	}
 	units := document.Units(q.Get("units"))
 	switch units {
 	case document.AsWritten, document.Metric, document.Imperial, document.Both:
@@ -135,25 +140,28 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 		return fmt.Errorf("print %q: %w", file, studio.ErrNotFound)
 	}
 	var b bytes.Buffer
-	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size).InUnits(units)) }); err != nil {
+	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size, charts).InUnits(units)) }); err != nil {
 		return fmt.Errorf("print %q: %w", file, err)
 	}
 	if kind == "html" { // it brings its own style, and nothing else at all
 		w.Header().Set("Content-Security-Policy", printPolicy)
 	}
 	w.Header().Set("Content-Type", format.mime)
-	w.Header().Set("Content-Disposition", `inline; filename="`+url.PathEscape(fileName(c, size, units, opt))+"."+kind+`"`)
+	w.Header().Set("Content-Disposition", `inline; filename="`+url.PathEscape(fileName(c, size, charts, units, opt))+"."+kind+`"`)
 	w.Header().Set("Content-Length", strconv.Itoa(b.Len()))
 	_, _ = w.Write(b.Bytes()) // the reader may have gone
 	return nil
 }
 
-func fileName(c copyToPrint, size int, units document.Units, opt pdf.Options) string {
+func fileName(c copyToPrint, size int, charts bool, units document.Units, opt pdf.Options) string {
 	name := c.slug
 	if c.revision > 0 {
 		name += "-r" + strconv.Itoa(c.revision)
 	} else {
 		name += "-draft"
+	}
+	if charts {
+		name += "-charts"
 	}
 	if size >= 0 {
 		name += "-" + studio.Slug(c.manuscript.Sizes[size])

@@ -30,6 +30,8 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.html", nil, 200, 200},
 		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.exe", nil, 404, 404},
 		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.pdf?size=9", nil, 404, 404},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.pdf?edition=chart", nil, 200, 200},
+		{"GET", "/p/{slug}/{file}", "/p/ditch-scarf/ditch-scarf.pdf?edition=braille", nil, 404, 404},
 		{"GET", "/p/{slug}/{file}", "/p/draft-scarf/draft-scarf.pdf", nil, 404, 404},
 		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/1", nil, 200, 200},
 		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/2", nil, 404, 404},
@@ -54,6 +56,12 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", nil, gate, 200},
 		{"POST", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", url.Values{"base": {"7"}}, refused, 409},
 		{"POST", "/studio/patterns/{id}/stitches", "/studio/patterns/2/stitches", url.Values{"base": {"7"}}, refused, 409},
+		{"GET", "/studio/patterns/{id}/chart", "/studio/patterns/2/chart?symbols=jis", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?columns=8&rows=8", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?section=0", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?section=9", nil, gate, 404},
+		{"POST", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw", url.Values{"base": {"7"}}, refused, gate}, // nothing drawn
+		{"POST", "/studio/patterns/{id}/chart/check", "/studio/patterns/2/chart/check", url.Values{}, refused, 400},
 		{"GET", "/studio/patterns/{id}/history", "/studio/patterns/2/history", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/2", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/1", nil, gate, 404}, // another pattern's

@@ -102,7 +102,9 @@ func (s *server) routes() (http.Handler, error) {
 		r.Get("/", s.page(s.showFront))
 		r.Get("/p/{slug}", s.page(s.showPublic))
 		r.Get("/p/{slug}/{file}", s.page(s.servePublicPrint))
+		r.Get("/p/{slug}/fabric/{side}", s.page(s.servePublicPicture))
 		r.Get("/p/{slug}/revision/{number}", s.page(s.showPublic))
+		r.Get("/p/{slug}/revision/{number}/fabric/{side}", s.page(s.servePublicPicture))
 		r.Get("/p/{slug}/revision/{number}/{file}", s.page(s.servePublicPrint))
 
 		// Coming and going.
@@ -137,6 +139,13 @@ func (s *server) routes() (http.Handler, error) {
 			r.Get("/patterns/{id}/materials", s.page(s.showMaterials))
 			r.Post("/patterns/{id}/materials", s.page(s.saveMaterials))
 			r.Post("/patterns/{id}/stitches", s.page(s.saveStitches))
+			r.Get("/patterns/{id}/chart", s.page(s.showChart))
+			r.Get("/patterns/{id}/chart/draw", s.page(s.showDraw))
+			r.Post("/patterns/{id}/chart/draw", s.page(s.saveDraw))
+			r.Post("/patterns/{id}/chart/check", s.page(s.checkDraw))
+			r.Get("/patterns/{id}/fabric", s.page(s.showFabric))
+			r.Post("/patterns/{id}/fabric", s.page(s.saveColours))
+			r.Get("/patterns/{id}/fabric/{side}", s.page(s.serveDraftPicture))
 			r.Get("/patterns/{id}/history", s.page(s.showHistory))
 			r.Get("/patterns/{id}/history/{snapshot}", s.page(s.showSnapshot))
 			r.Post("/patterns/{id}/history/{snapshot}/restore", s.page(s.restoreSnapshot))
