@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"strconv"
@@ -79,6 +80,18 @@ func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
 	if !rev.Latest {
 		v.Latest = base
 		base += "/revision/" + strconv.Itoa(rev.Number)
+	}
+	var asked error
+	err = s.working(r.Context(), func() error {
+		var c2 cloth
+		if c2, asked = clothOf(r, c.manuscript); asked == nil {
+			v.Fabric = c2.view(base + "/fabric")
+			v.Fabric.Action, v.Fabric.Anchor = base, "fabric"
+		}
+		return nil
+	})
+	if err = errors.Join(err, asked); err != nil {
+		return err
 	}
 	v.Prints, v.OneSize = printLinks(base, rev.Slug, st, c.manuscript.Sizes)
 	return s.render(w, r, http.StatusOK, web.Public(v))

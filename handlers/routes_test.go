@@ -36,6 +36,11 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/1", nil, 200, 200},
 		{"GET", "/p/{slug}/revision/{number}", "/p/ditch-scarf/revision/2", nil, 404, 404},
 		{"GET", "/p/{slug}/revision/{number}/{file}", "/p/ditch-scarf/revision/1/ditch-scarf.pdf", nil, 200, 200},
+		{"GET", "/p/{slug}/fabric/{side}", "/p/ditch-scarf/fabric/rs.png", nil, 200, 200},
+		{"GET", "/p/{slug}/fabric/{side}", "/p/ditch-scarf/fabric/up.png", nil, 404, 404},
+		{"GET", "/p/{slug}/fabric/{side}", "/p/ditch-scarf/fabric/rs.png?part=9", nil, 404, 404},
+		{"GET", "/p/{slug}/fabric/{side}", "/p/draft-scarf/fabric/rs.png", nil, 404, 404},
+		{"GET", "/p/{slug}/revision/{number}/fabric/{side}", "/p/ditch-scarf/revision/1/fabric/ws.png", nil, 200, 200},
 		{"GET", "/start", "/start", nil, gate, gate}, // there is an account already
 		{"POST", "/start", "/start", url.Values{"email": {"x@y.example"}, "password": {"a long enough one"}}, 409, 409},
 		{"GET", "/sign-in", "/sign-in", nil, 200, gate},
@@ -62,6 +67,10 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?section=9", nil, gate, 404},
 		{"POST", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw", url.Values{"base": {"7"}}, refused, gate}, // nothing drawn
 		{"POST", "/studio/patterns/{id}/chart/check", "/studio/patterns/2/chart/check", url.Values{}, refused, 400},
+		{"GET", "/studio/patterns/{id}/fabric", "/studio/patterns/2/fabric", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/fabric", "/studio/patterns/99/fabric", nil, gate, 404},
+		{"POST", "/studio/patterns/{id}/fabric", "/studio/patterns/2/fabric", url.Values{"base": {"7"}}, refused, 409},
+		{"GET", "/studio/patterns/{id}/fabric/{side}", "/studio/patterns/2/fabric/ws.png", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history", "/studio/patterns/2/history", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/2", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/history/{snapshot}", "/studio/patterns/2/history/1", nil, gate, 404}, // another pattern's

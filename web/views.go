@@ -45,6 +45,7 @@ type PublicView struct {
 	Page
 	Body     string // the document as an HTML fragment
 	Edition  string // "Revision 2, 4 March 2026"
+	Fabric   Fabric // empty where nothing can be drawn
 	Latest   string // address of the newest revision when this is an older one; else ""
 	Prints   []PrintLink
 	OneSize  []PrintLink

@@ -1,0 +1,43 @@
+package picture
+
+import (
+	"strings"
+
+	"rowproof/domain/notation"
+)
+
+// Nameless stands in a colourway line for the yarn of a pattern that names none.
+const Nameless = "yarn"
+
+// ColourwaysOf reads the "Colourway:" lines of a manuscript's head, in the form
+// that ParseColourways reads. What it cannot read it leaves out: the house's own
+// colours stand in.
+func ColourwaysOf(ms *notation.Manuscript) Colourways {
+	out := Colourways{}
+	for _, it := range ms.Items {
+		f, ok := it.(*notation.Field)
+		if !ok || !isColourway(f.Label) {
+			continue
+		}
+		ways, err := ParseColourways(strings.TrimRight(f.Text, " ."), nil)
+		if err != nil {
+			continue
+		}
+		for yarn, way := range ways {
+			out[yarnKey(yarn)] = way
+		}
+	}
+	return out
+}
+
+func isColourway(label string) bool {
+	l := strings.ToLower(strings.Trim(label, " *:"))
+	return l == "colourway" || l == "colourways" || l == "colorway" || l == "colorways"
+}
+
+func yarnKey(yarn string) string {
+	if strings.EqualFold(yarn, Nameless) {
+		return ""
+	}
+	return strings.ToUpper(yarn)
+}
