@@ -28,6 +28,7 @@ type copyToPrint struct {
 	report     *review.Report
 	revision   int // 0 for a draft
 	dated      time.Time
+	pictures   *document.Pictures
 }
 
 // ofRevision is a revision with the report it went out with.
@@ -40,10 +41,19 @@ func ofRevision(rev studio.Revision) (copyToPrint, error) {
 }
 
 // build makes the document: of one size, or of all for -1.
+// pictured adds the pictures of the fabric, for a file to take away that shows
+// them; a page draws them itself.
+func (c copyToPrint) pictured(st studio.Studio, kind string) copyToPrint {
+	if kind != "txt" {
+		c.pictures = pdf.FabricPictures(c.manuscript, st.Settings.Language)
+	}
+	return c
+}
+
 func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Document {
 	in := document.Input{
 		Manuscript: c.manuscript, Report: c.report, Revision: c.revision, Date: c.dated,
-		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts,
+		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts, Pictures: c.pictures,
 	}
 	if st.Settings.BaseURL != "" && c.revision > 0 {
 		in.URL = st.Settings.BaseURL + "/p/" + c.slug
@@ -91,7 +101,7 @@ func printLinks(base, slug string, st studio.Studio, sizes []string) (all, one [
 }
 
 // printPolicy is the Content-Security-Policy of a web page to take away.
-var printPolicy = "default-src 'none'; style-src " + document.StyleSource() + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+var printPolicy = "default-src 'none'; img-src data:; style-src " + document.StyleSource() + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 
 // servePrint sends an edition as a file: PDF, text or HTML by its ending.
 func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrint) error {
@@ -140,7 +150,7 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 		return fmt.Errorf("print %q: %w", file, studio.ErrNotFound)
 	}
 	var b bytes.Buffer
-	if err := s.working(r.Context(), func() error { return format.to(&b, c.build(st, size, charts).InUnits(units)) }); err != nil {
+	if err := s.working(r.Context(), func() error { return format.to(&b, c.pictured(st, kind).build(st, size, charts).InUnits(units)) }); err != nil {
 		return fmt.Errorf("print %q: %w", file, err)
 	}
 	if kind == "html" { // it brings its own style, and nothing else at all

@@ -108,6 +108,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 			return fmt.Errorf("there is no size %q; there are %s", o.size, strings.Join(res.Manuscript.Sizes, ", "))
 		}
 	}
+	in.Pictures = pdf.FabricPictures(res.Manuscript, o.lang)
 	doc := document.Build(in).InUnits(document.Units(o.units))
 	var b bytes.Buffer
 	switch ending := strings.ToLower(filepath.Ext(o.out)); ending {

@@ -20,6 +20,9 @@ func (b *builder) assemble(d *Document) {
 		add(&Notice{Kind: NotProved, Head: w.NotProved + ": " + n, Text: []Runs{P(fmt.Sprintf(w.NotProvedText, n))}})
 	}
 	add(b.lead...)
+	if b.pictures != nil && len(b.pictures.Items) > 0 {
+		add(b.pictures)
+	}
 	b.sizes(add, head)
 	if len(b.materials) > 0 {
 		head(w.Materials)

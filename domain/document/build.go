@@ -21,6 +21,7 @@ type Input struct {
 	URL        string         // page of corrections; "" for none
 	Lang       string         // "" means en-US
 	Size       int            // index of the one size to print; -1 prints all
+	Pictures   *Pictures      // of the fabric, printed below the description; nil for none
 	Charts     bool           // the edition of charts: a chart stands in the place of the rows it shows whole
 }
 
@@ -39,7 +40,7 @@ func Build(in Input) *Document {
 		size = -1
 	}
 	w := WordsFor(lang)
-	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms)}
+	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures}
 	d := &Document{
 		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -73,15 +74,16 @@ func Build(in Input) *Document {
 
 // builder sorts the manuscript's items into the sections of the print.
 type builder struct {
-	ms    *notation.Manuscript
-	src   source
-	rep   *review.Report
-	w     Words
-	n     int // sizes in the manuscript
-	size  int // the one printed, or -1
-	tally *tally
-	ids   map[string]int
-	used  map[string]bool
+	ms       *notation.Manuscript
+	src      source
+	rep      *review.Report
+	w        Words
+	pictures *Pictures
+	n        int // sizes in the manuscript
+	size     int // the one printed, or -1
+	tally    *tally
+	ids      map[string]int
+	used     map[string]bool
 
 	designer, copyright string
 	multiple            string

@@ -159,6 +159,8 @@ func (p *htmlPrinter) block(b Block) {
 		p.raw("</span></li>\n")
 	case *Chart:
 		p.chart(b)
+	case *Pictures:
+		p.pictures(b)
 	case *Notice:
 		p.f("<aside class=\"notice %s\">\n<p class=\"notice-head\"><strong>%s</strong></p>\n", string(b.Kind), b.Head)
 		for _, t := range b.Text {

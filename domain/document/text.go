@@ -117,6 +117,7 @@ func (p *textPrinter) block(b Block) {
 		p.wrap(first, "    ", text)
 	case *Chart:
 		p.chart(b)
+	case *Pictures: // the other prints show them
 	case *Notice:
 		p.w.WriteByte('\n')
 		p.wrap("! ", "! ", b.Head)

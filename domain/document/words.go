@@ -18,6 +18,7 @@ type Words struct {
 	DateLayout                                                                        string
 	// Of charts: their title, the name of the edition, why there is none, and where
 	// the rows stand.
+	Fabric, RightSide, WrongSide, Illustration, FabricFrom                                                    string // pictures of the fabric
 	ChartOf, ChartEdition, NoChart, ChartAndRows, ChartRowsAbove, ChartText, PatternWord, InWords, Sheet, Key string
 	// Terms are the little words of the trade that rows abbreviate, forms parted
 	// by |, with their meanings (Craft Yarn Council list and common practice).
@@ -48,7 +49,9 @@ var english = Words{
 		{"st|sts", "stitch(es)"}, {"st st", "stockinette stitch"}, {"tbl", "through the back loop"}, {"tog", "together"}, {"WS", "wrong side"}, {"w&t", "wrap and turn"},
 		{"wyib", "with yarn in back"}, {"wyif", "with yarn in front"},
 	},
-	ChartOf: "Chart of %s", ChartEdition: "Charts", NoChart: "There is no %s: %s.", ChartAndRows: "%s stands below its rows: %s.",
+	Fabric: "How it looks", RightSide: "Right side", WrongSide: "Wrong side", FabricFrom: "The fabric of %s, %s.",
+	Illustration: "An illustration, drawn loop by loop from the proved rows. How far a texture puffs or draws in depends on yarn and hands: knit a swatch.",
+	ChartOf:      "Chart of %s", ChartEdition: "Charts", NoChart: "There is no %s: %s.", ChartAndRows: "%s stands below its rows: %s.",
 	ChartRowsAbove: "Its rows are the rows given above it.", ChartText: "%s: its rows are the rows given above.", PatternWord: "the pattern",
 	InWords: "The same in words", Sheet: "sheet %d of %d", Key: "Key",
 	DateLayout: "%[1]d %[2]s %[3]d",

@@ -13,13 +13,14 @@ import (
 // canvas draws placed boxes. It keeps the content operators of a page and hands
 // them to gofpdf whole.
 type canvas struct {
-	doc   *gofpdf.Fpdf
-	k     *look
-	fonts [faceCount]*usedFont
-	faces [faceCount]*face
-	b     []byte
-	mcids [][]*node // by page: which element each marked sequence belongs to
-	links []link
+	doc    *gofpdf.Fpdf
+	k      *look
+	fonts  [faceCount]*usedFont
+	faces  [faceCount]*face
+	b      []byte
+	mcids  [][]*node // by page: which element each marked sequence belongs to
+	links  []link
+	images []*document.Picture
 
 	face faceID // as last set on this page, to say it once
 	size float64
@@ -106,6 +107,8 @@ func (c *canvas) box(no int, b placed) {
 	case b.fill != nil:
 		c.useInk(*b.fill)
 		c.op("re f", b.x, top-b.h, b.w, b.h)
+	case b.image != nil:
+		c.image(b, top)
 	case b.drawn != nil:
 		c.drawing(no, b, top)
 	case b.stitches:

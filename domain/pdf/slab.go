@@ -34,6 +34,7 @@ type box struct {
 	fill       *color
 	stitches   bool // the ornament: a row of knit stitches w wide
 	drawn      []drawn
+	image      *image
 }
 
 // slab is a strip as high as one line that is not broken: the unit of paging.

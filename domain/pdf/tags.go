@@ -27,7 +27,7 @@ func finish(base []byte, doc *document.Document, c *canvas, root *node) ([]byte,
 			fmt.Fprintf(&fonts, "/R%d %d 0 R ", i, f.write(up))
 		}
 	}
-	up.put(2, "<</ProcSet [/PDF /Text] /Font <<"+fonts.String()+">>>>")
+	up.put(2, "<</ProcSet [/PDF /Text] /Font <<"+fonts.String()+">>"+c.imageResources(up)+">>")
 
 	number(root, up)
 	treeRoot := up.reserve()
