@@ -63,21 +63,21 @@ func TestAChartIsDrawnFromBlank(t *testing.T) {
 	b.written("Row 1 (RS): K to end.")
 
 	// By mouse: a yarn over without its decrease cannot be worked, and says where.
-	b.paint("yo", 0, 2)
-	b.until(`document.getElementById("trouble").textContent.startsWith("Row 2") && document.getElementById("use-rows").disabled`)
-	b.paint("dec-r-2", 0, 3)
-	b.written("Row 1 (RS): K2, yo, k2tog, k4.")
-
-	// By keyboard: row 3 up from it, one stitch on.
-	b.do(chromedp.Focus("#board svg"))
-	b.keys(kb.ArrowUp, kb.ArrowUp, "o", kb.ArrowLeft, "t")
+	b.paint("yo", 2, 3)
+	b.until(`document.getElementById("trouble").textContent.startsWith("Row 3") && document.getElementById("use-rows").disabled`)
+	b.paint("dec-r-2", 2, 4)
 	b.written("Row 3: K3, yo, k2tog, k3.")
+
+	// By keyboard: row 1 down from it, one stitch less.
+	b.do(chromedp.Focus("#board svg"))
+	b.keys(kb.ArrowDown, kb.ArrowDown, kb.ArrowRight, kb.ArrowRight, "o", kb.ArrowLeft, "t")
+	b.written("Row 1 (RS): K2, yo, k2tog, k4.")
 
 	// Undo and redo, of one step each.
 	b.do(chromedp.KeyEvent("z", chromedp.KeyModifiers(kb.ModifierCtrl)))
-	b.until(`document.getElementById("trouble").textContent.startsWith("Row 4")`)
+	b.written("CO 7 sts.")
 	b.do(chromedp.Click("#redo-step"))
-	b.written("Row 3: K3, yo, k2tog, k3.")
+	b.written("Row 1 (RS): K2, yo, k2tog, k4.")
 
 	// Rows 1 to 4 selected, copied above and mirrored there: the decreases lean the other way.
 	b.do(chromedp.Focus("#board svg"))
@@ -127,10 +127,10 @@ func TestAChartIsDrawnFromBlank(t *testing.T) {
 	b.open(patternURL(p) + "/chart/draw?section=0")
 	b.do(chromedp.WaitVisible("#use-rows"))
 	b.paint("purl", 7, 0)
-	b.written("Row 8: K1, *p6; rep from * to last st, p1.")
+	b.written("Row 8: P1, *p6; rep from * to last st, k1.")
 	b.do(chromedp.Click("#use-rows"), chromedp.WaitVisible(".chart-section"))
 	again, err := a.db.Pattern(t.Context(), a.studio.ID, p.ID)
-	if want := strings.Replace(now.Manuscript, "Row 8: P to end.", "Row 8: *p6; rep from * to last 2 sts, p1, k1.", 1); err != nil || again.Manuscript != want {
+	if want := strings.Replace(now.Manuscript, "Row 8: P to end.", "Row 8: P1, *p6; rep from * to last st, k1.", 1); err != nil || again.Manuscript != want {
 		t.Errorf("after drawing on it the text is (error %v)\n%s\nwant\n%s", err, again.Manuscript, want)
 	}
 }
