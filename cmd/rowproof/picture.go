@@ -105,6 +105,9 @@ func (o pictureOptions) draw(stdin io.Reader) error {
 	if err != nil {
 		return err
 	}
+	if o.colours == "" {
+		colours = picture.ColourwaysOf(res.Manuscript)
+	}
 	f, window, err := picture.Swatch(res.Manuscript, res.Needle, part, size)
 	if err != nil {
 		return err

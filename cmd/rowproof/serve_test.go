@@ -91,7 +91,7 @@ func TestServeFromFirstStart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if ps, err := db.ListPatterns(t.Context(), st.ID); err != nil || len(ps) != 3 {
+	if ps, err := db.ListPatterns(t.Context(), st.ID); err != nil || len(ps) != 7 {
 		t.Errorf("after two starts there are %d patterns, error %v", len(ps), err)
 	}
 }
@@ -109,7 +109,7 @@ func TestServeRefusesATakenAddress(t *testing.T) {
 // What is published of the demo is right; the draft has something to mend.
 func TestDemoPatterns(t *testing.T) {
 	demos, err := demoPatterns()
-	if err != nil || len(demos) != 3 {
+	if err != nil || len(demos) != 7 {
 		t.Fatalf("%d demo patterns, error %v", len(demos), err)
 	}
 	for _, d := range demos {
