@@ -113,15 +113,15 @@ func sectionChart(res *review.Result, sec chart.Section, i int, set, base string
 		err = fmt.Errorf("it has %d stitches by %d rows, too many for a page; the PDF and rowproof chart draw it", c.Columns, len(c.Rows))
 	}
 	if err != nil {
-		v.Why = "No chart: " + lowerStart(strings.TrimPrefix(err.Error(), "chart: ")) + "."
+		v.Why = "No chart: " + document.WhyNoChart(err) + "."
 		return v
 	}
 	worked := "worked flat"
-	unit := "rows"
+	rows := plural(len(c.Rows), "row", "rows")
 	if c.Round {
-		worked, unit = "worked in the round", "rounds"
+		worked, rows = "worked in the round", plural(len(c.Rows), "round", "rounds")
 	}
-	v.Facts = fmt.Sprintf("%s by %d %s, %s", plural(c.Columns, "stitch", "stitches"), len(c.Rows), unit, worked)
+	v.Facts = plural(c.Columns, "stitch", "stitches") + " by " + rows + ", " + worked
 	if sizes := res.Manuscript.Sizes; len(sizes) > 1 && c.Box == nil {
 		v.Facts += ", drawn for size " + sizes[0]
 	}
@@ -160,13 +160,6 @@ func sectionChart(res *review.Result, sec chart.Section, i int, set, base string
 		v.Rows = append(v.Rows, row)
 	}
 	return v
-}
-
-func lowerStart(s string) string {
-	if s == "" || len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
 }
 
 // keyLines draws the key of a chart.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"rowproof/domain/chart"
+	"rowproof/domain/document"
 	"rowproof/domain/fabric"
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -63,7 +64,7 @@ func (s *server) showDraw(w http.ResponseWriter, r *http.Request) error {
 			return err
 		})
 		if err != nil { // the page of charts says why
-			return s.done(w, r, patternURL(p)+"/chart", "This section cannot be drawn: "+strings.TrimPrefix(err.Error(), "chart: ")+".")
+			return s.done(w, r, patternURL(p)+"/chart", "This section cannot be drawn: "+document.WhyNoChart(err)+".")
 		}
 	} else {
 		columns, rows := bounded(q.Get("columns"), 8, 200), bounded(q.Get("rows"), 8, 300)
@@ -348,5 +349,5 @@ func problemOf(err error) *drawProblem {
 		}
 		return &drawProblem{at.Row, at.Column, sentence(text + ": " + at.Why)}
 	}
-	return &drawProblem{-1, -1, sentence(strings.TrimPrefix(err.Error(), "chart: "))}
+	return &drawProblem{-1, -1, sentence(document.WhyNoChart(err))}
 }

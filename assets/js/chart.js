@@ -251,6 +251,13 @@ function crossing(g, c, x, y, colour) {
 // overlay draws what stands over the cells: repeat, selection, cursor, the place at fault.
 function overlay() {
 	over.textContent = "";
+	chart.rows.forEach((r, i) => {
+		for (const c of r.cells) {
+			if (c.kind !== "stitch" || !/^below/.test(c.symbol) || !c.number || !i) continue;
+			const foot = top(Math.max(0, i - c.number)) + CELL - 3; // the legs reach down to the loop that is caught
+			for (const dx of [0.2, 0.8]) el("path", { d: `M${left(c.column) + dx * CELL} ${top(i) + CELL}V${foot}`, stroke: "#000", "stroke-width": 2 }, over);
+		}
+	});
 	const b = chart.box;
 	if (b) {
 		let l = "";
@@ -777,4 +784,5 @@ fields();
 chart.rows.forEach((_, i) => tidy(i));
 saved = JSON.stringify(chart);
 draw();
+board.scrollLeft = board.scrollWidth; // read from the right
 check();

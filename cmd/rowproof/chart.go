@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"rowproof/domain/chart"
+	"rowproof/domain/document"
 	"rowproof/domain/finding"
 	"rowproof/domain/review"
 )
@@ -39,7 +40,7 @@ func drawChart(args []string, stdin io.Reader, stderr io.Writer) int {
 		err = o.draw(stdin, stderr)
 	}
 	if err != nil {
-		fmt.Fprintf(stderr, "rowproof: %s\n", strings.TrimPrefix(err.Error(), "chart: "))
+		fmt.Fprintf(stderr, "rowproof: %s\n", document.WhyNoChart(err))
 		return 2
 	}
 	return 0

@@ -103,7 +103,7 @@ func (b *builder) chartSections(only bool) {
 		}
 		if err != nil && !(c != nil && only && !errors.Is(err, errNothingToSee)) {
 			if only {
-				b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.NoChart, title, strings.TrimPrefix(err.Error(), "chart: ")))
+				b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.NoChart, title, WhyNoChart(err)))
 			}
 			continue
 		}

@@ -2,6 +2,7 @@ package document
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"rowproof/domain/chart"
@@ -39,6 +40,17 @@ func (b *Chart) YarnFill(i int) string {
 		}
 	}
 	return "#ffffff"
+}
+
+var (
+	roomName    = regexp.MustCompile(`^(?:(?:chart|fabric|needle): )+`)
+	findingCode = regexp.MustCompile(`\([a-z]+(?:-[a-z]+)*, (line \d+)\)`)
+)
+
+// WhyNoChart says for people why a section could not be charted: without the name
+// of the room that refused, and without codes of findings.
+func WhyNoChart(err error) string {
+	return findingCode.ReplaceAllString(roomName.ReplaceAllString(err.Error(), ""), "($1)")
 }
 
 // chart prints a chart as a figure: the drawing, its key as a list, and how it
