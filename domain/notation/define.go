@@ -245,6 +245,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			return nil, false
 		}
 	}
+	if n := sep + 2; toks[sep].Text == "=" && toks[sep+1].Kind == Number && (n >= len(toks) || openers[toks[n].Text] != "" || folded(toks[n].Text) == "st") {
+		return nil, false // "Rep the last 2 rnds 9 times more. = 74 sts"
+	}
 	if !listed && toks[sep].Text == "=" {
 		for _, t := range name {
 			if t.Kind == Word && (t.Text == "gauge" || t.Text == "tension" || t.Text == "row" || t.Text == "rows" || t.Text == "sts" || t.Text == "cm" || t.Text == "inches") {

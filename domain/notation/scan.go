@@ -66,7 +66,7 @@ func plain(r rune) rune {
 		return '-'
 	case '×', '✕', '✖', '⨯':
 		return 'x'
-	case '∗', '＊', '⁎':
+	case '∗', '＊', '⁎', '✱', '✲', '✳', '✴', '✻', '✽', '✼', '٭', '﹡', '❋':
 		return '*'
 	case '…':
 		return '…'
