@@ -90,24 +90,23 @@ func (b *builder) chartSections(only bool) {
 		if c != nil {
 			cells += c.Columns * len(c.Rows)
 		}
-		title := fine(s.Name)
-		if title == "" {
-			title = strings.TrimRight(fine(b.ms.Title), " .:")
+		name := fine(s.Name)
+		if name == "" {
+			name = strings.TrimRight(fine(b.ms.Title), " .:")
 		}
-		if title == "" {
-			title = b.w.PatternWord
+		if name == "" {
+			name = b.w.PatternWord
 		}
-		title = fmt.Sprintf(b.w.ChartOf, title)
 		if err == nil && only {
 			err = b.complete(work.Parts[s.Part], s, c)
 		}
 		if err != nil && !(c != nil && only && !errors.Is(err, errNothingToSee)) {
 			if only {
-				b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.NoChart, title, WhyNoChart(err)))
+				b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.NoChart, capital(name), WhyNoChart(err)))
 			}
 			continue
 		}
-		block := &Chart{Title: title, Chart: c}
+		block := &Chart{Title: fmt.Sprintf(b.w.ChartOf, name), Chart: c}
 		if only && err == nil {
 			for _, i := range items {
 				if _, row := b.ms.Items[i].(*notation.Row); row {
@@ -117,7 +116,7 @@ func (b *builder) chartSections(only bool) {
 			continue
 		}
 		if only { // shown, and its rows beside it
-			b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.ChartAndRows, title, err))
+			b.charts.why[items[0]] = append(b.charts.why[items[0]], fmt.Sprintf(b.w.ChartAndRows, name, err))
 		}
 		last := items[len(items)-1]
 		b.charts.after[last] = append(b.charts.after[last], block)

@@ -108,8 +108,8 @@ func TestChartEdition(t *testing.T) {
 	}
 	uneven := strings.Replace(bands, "Row 1 (RS): *K3, p3; rep from * to end.\nRow 2: *K3, p3; rep from * to end.", "Row 1 (RS): K3, yo, p9 (15).\nRow 2: P11 (17), k2tog.", 1)
 	got := text(t, charted(uneven, true, -1))
-	for _, want := range []string{"There is no Chart of Band: its stitches differ from size to size; a print of one size shows it.",
-		"Chart of Marked stands below its rows: “Row 1 (RS)” has markers, which a chart does not show.", "Row 1 (RS): K3, yo", "K2, pm, p2, k2."} {
+	for _, want := range []string{"Band is not charted: its stitches differ from size to size; a print of one size shows it.",
+		"The chart of Marked stands below its rows: “Row 1 (RS)” has markers, which a chart does not show.", "Row 1 (RS): K3, yo", "K2, pm, p2, k2."} {
 		if !strings.Contains(strings.Join(strings.Fields(got), " "), want) {
 			t.Errorf("the text lacks %q:\n%s", want, got)
 		}

@@ -51,7 +51,7 @@ var english = Words{
 	},
 	Fabric: "How it looks", RightSide: "Right side", WrongSide: "Wrong side", FabricFrom: "The fabric of %s, %s.",
 	Illustration: "An illustration, drawn loop by loop from the proved rows. How far a texture puffs or draws in depends on yarn and hands: knit a swatch.",
-	ChartOf:      "Chart of %s", ChartEdition: "Charts", NoChart: "There is no %s: %s.", ChartAndRows: "%s stands below its rows: %s.",
+	ChartOf:      "Chart of %s", ChartEdition: "Charts", NoChart: "%s is not charted: %s.", ChartAndRows: "The chart of %s stands below its rows: %s.",
 	ChartRowsAbove: "Its rows are the rows given above it.", ChartText: "%s: its rows are the rows given above.", PatternWord: "the pattern",
 	InWords: "The same in words", Sheet: "sheet %d of %d", Key: "Key",
 	DateLayout: "%[1]d %[2]s %[3]d",

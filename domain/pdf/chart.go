@@ -40,10 +40,17 @@ func (s *setter) chart(b *document.Chart) {
 	}
 	wide, high := k.measure()/mm, (k.h-k.top-k.bottom-4*k.lead)/mm
 	sheets, cell := fitChart(b.Chart, wide, high, most)
+	drawings := make([]*chart.Drawing, len(sheets))
+	widest := 0.0
+	for i, c := range sheets {
+		drawings[i] = c.Draw(chart.Look{Cell: cell, NoKey: true})
+		widest = max(widest, drawings[i].Width*mm)
+	}
+	left := s.figureLeft(widest) // one edge for all sheets
 	s.gap(k.lead)
 	s.lines(s.root.add("P"), []span{{b.Caption(s.words_), k.caption}}, s.figureLeft(0), k.measure()-s.figureLeft(0)+k.left, k.lead, lineOpt{whole: true, next: true})
 	for i, c := range sheets {
-		d := c.Draw(chart.Look{Cell: cell, NoKey: true})
+		d := drawings[i]
 		fig := s.root.add("Figure")
 		fig.alt = b.Alt(s.words_)
 		if len(sheets) > 1 {
@@ -53,7 +60,7 @@ func (s *setter) chart(b *document.Chart) {
 			}
 		}
 		w, h := d.Width*mm, d.Height*mm
-		bx := box{x: s.figureLeft(w), w: w, h: h, node: fig, drawn: s.drawing(d)}
+		bx := box{x: left, w: w, h: h, node: fig, drawn: s.drawing(d)}
 		s.push(slab{height: h, boxes: []box{bx}, keep: i == len(sheets)-1})
 		s.gap(k.lead / 2)
 	}
@@ -219,55 +226,85 @@ type keyEntry struct {
 	words string
 }
 
+// wideSign is how many stitches wide a sign of the key may be to stand in the
+// columns; wider ones have a line each, below.
+const wideSign = 2
+
 // chartKey sets the key in two columns, where it is long, and below it how the
-// chart is read, as far as no chart before has said it.
+// chart is read, as far as no chart before has said it. All of it stands on the
+// page of the chart, where there is room.
 func (s *setter) chartKey(b *document.Chart, cell float64) {
 	k := s.k
 	cell = max(cell, 4)
-	var items []keyEntry
+	var narrow, broad []keyEntry
 	for _, e := range b.Chart.Key {
-		e.Cell.Column = 0
-		items = append(items, s.sign(b.Chart.Symbols, e.Cell, nil, cell, e.Words))
+		it := s.sign(b.Chart.Symbols, e.Cell, nil, cell, e.Words)
+		if e.Cell.Span > wideSign {
+			broad = append(broad, it)
+		} else {
+			narrow = append(narrow, it)
+		}
 	}
 	for i, y := range b.KeyYarns() {
-		items = append(items, s.sign(b.Chart.Symbols, chart.Cell{Span: 1, Symbol: "knit", Yarn: i}, b.Chart.Yarns, cell, y.Text.String()))
+		narrow = append(narrow, s.sign(b.Chart.Symbols, chart.Cell{Span: 1, Symbol: "knit", Yarn: i}, b.Chart.Yarns, cell, y.Text.String()))
 	}
-	ind := 0.0
-	for _, it := range items {
-		ind = max(ind, it.wide)
+	if s.told == nil {
+		s.told = map[string]bool{}
 	}
-	ind += 8
-	left := s.figureLeft(0)
-	measure := k.measure() - (left - k.left)
-	columns, gutter := 1, 18.0
-	if len(items) > 3 && k.hang > 0 && ind < measure/4 {
+	var notes []string
+	for _, n := range b.Chart.Notes {
+		if !s.told[n] {
+			notes = append(notes, n)
+		}
+		s.told[n] = true
+	}
+	list := s.root.add("L")
+	columns := 1
+	if len(narrow) > 3 && k.hang > 0 {
 		columns = 2
 	}
-	colW := (measure - gutter*float64(columns-1)) / float64(columns)
-	list := s.root.add("L")
-	per := (len(items) + columns - 1) / columns
+	s.keyColumns(list, narrow, columns, cell, len(broad)+len(notes) > 0)
+	s.keyColumns(list, broad, 1, cell, len(notes) > 0)
+	s.gap(k.lead / 4)
+	left := s.figureLeft(0)
+	for i, n := range notes {
+		s.lines(s.root.add("P"), []span{{glue(clean(n)), k.smallStress}}, left, k.measure()-(left-k.left), k.smallLead, lineOpt{whole: true, next: i+1 < len(notes)})
+	}
+	s.gap(k.lead)
+}
+
+// keyColumns sets lines of the key, down the first column and then the next; more
+// says that something follows that belongs to them.
+func (s *setter) keyColumns(list *node, items []keyEntry, columns int, cell float64, more bool) {
+	k := s.k
+	const gutter, room = 18.0, 8.0
+	left := s.figureLeft(0)
+	colW := (k.measure() - (left - k.left) - gutter*float64(columns-1)) / float64(columns)
+	ind := 0.0
+	for _, it := range items {
+		ind = max(ind, it.wide+room)
+	}
 	type set struct {
 		boxes []box
 		high  float64
 	}
 	all := make([]set, len(items))
+	per := (len(items) + columns - 1) / columns
+	drop := max(0, (cell*mm-k.smallLead)/2) // of the words, to the sign's middle
 	for i, it := range items {
-		x := left + float64(i/max(per, 1))*(colW+gutter)
-		li := list.add("LI")
-		body := li.add("LBody")
-		lead := max(k.smallLead, cell*mm+1)
-		sign := box{x: x + ind - 8 - it.wide, y: 0, w: it.wide, h: cell * mm, drawn: it.sign}
-		all[i].boxes = append(all[i].boxes, sign)
+		x := left + float64(i/per)*(colW+gutter)
+		body := list.add("LI").add("LBody")
+		all[i].boxes = []box{{x: x + ind - room - it.wide, w: it.wide, h: cell * mm, drawn: it.sign}}
+		all[i].high = max(k.smallLead, cell*mm+1)
 		for n, l := range s.set([]span{{glue(clean(it.words)), k.small}}, colW-ind, 0) {
 			lb := s.lineBox(l, body, x+ind, k.smallLead)
-			lb.y += float64(n)*k.smallLead + max(0, (cell*mm-k.smallLead)/2)
+			lb.y += float64(n)*k.smallLead + drop
 			all[i].boxes = append(all[i].boxes, lb)
-			all[i].high = max(lead, float64(n+1)*k.smallLead+max(0, (cell*mm-k.smallLead)/2))
+			all[i].high = max(all[i].high, float64(n+1)*k.smallLead+drop)
 		}
-		all[i].high = max(lead, all[i].high)
 	}
 	for i := range per {
-		sl := slab{keep: i+1 < per}
+		sl := slab{keep: i+1 < per || more}
 		for j := i; j < len(all); j += per {
 			sl.boxes = append(sl.boxes, all[j].boxes...)
 			sl.height = max(sl.height, all[j].high)
@@ -275,18 +312,6 @@ func (s *setter) chartKey(b *document.Chart, cell float64) {
 		s.push(sl)
 		s.gap(2)
 	}
-	s.gap(k.lead / 4)
-	if s.told == nil {
-		s.told = map[string]bool{}
-	}
-	for _, n := range b.Chart.Notes {
-		if s.told[n] {
-			continue
-		}
-		s.told[n] = true
-		s.lines(s.root.add("P"), []span{{glue(clean(n)), k.smallStress}}, left, measure, k.smallLead, lineOpt{whole: true})
-	}
-	s.gap(k.lead)
 }
 
 // sign draws one cell for the key.
