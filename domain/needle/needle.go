@@ -57,6 +57,7 @@ func Work(ms *notation.Manuscript) *Result {
 			}
 		}
 	}
+	res.Steps = workBudget - budget
 	if budget <= 0 {
 		res.Findings.Addf("too-much-work", finding.Span{Line: 1, Col: 1, EndLine: 1, EndCol: 1}, "working this pattern takes too long; write fewer repeats")
 	}

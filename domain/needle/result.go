@@ -9,6 +9,7 @@ import (
 type Result struct {
 	Parts    []*Part
 	Findings finding.List
+	Steps    int // of work it took; a measure of cost that no clock disturbs
 }
 
 // Part is one piece of knitting, from its cast-on or multiple to its end.

@@ -27,6 +27,7 @@ const (
 	maxMends      = 3       // shown for one finding
 	maxCandidates = 200     // tried for one finding
 	mendBudget    = 120_000 // rows × sizes that may be worked in the search, over one manuscript
+	mendSteps     = 900_000 // and steps of the needle: some half a second
 	maxMendLine   = 2000    // bytes of a line that is looked at
 	maxMended     = 12      // findings of one manuscript for which mends are sought
 )
@@ -34,14 +35,14 @@ const (
 // mend adds mends to the findings of r.
 func mend(text string, r *Result) {
 	done := 0
-	budget := mendBudget
+	budget, steps := mendBudget, mendSteps
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if !mendable[f.Code] || done >= maxMended || f.Line < 1 || f.Line > len(r.Manuscript.Source) {
 			continue
 		}
 		done++
-		f.Mends = mendsFor(r, f, &budget)
+		f.Mends = mendsFor(r, f, &budget, &steps)
 	}
 }
 
@@ -53,7 +54,7 @@ type candidate struct {
 	score float64
 }
 
-func mendsFor(r *Result, f *finding.Finding, budget *int) []finding.Mend {
+func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend {
 	ms := r.Manuscript
 	lines := frame(r, f)
 	cost := 10
@@ -80,7 +81,7 @@ func mendsFor(r *Result, f *finding.Finding, budget *int) []finding.Mend {
 		if len(good) >= 24 {
 			break
 		}
-		if *budget -= cost; *budget < 0 {
+		if *budget -= cost; *budget < 0 || *steps < 0 {
 			break
 		}
 		was := lines[f.Line-1]
@@ -88,6 +89,7 @@ func mendsFor(r *Result, f *finding.Finding, budget *int) []finding.Mend {
 		tried := prove(strings.Join(lines, "\n"))
 		after := errorsIn(tried)
 		lines[f.Line-1] = was
+		*steps -= tried.Needle.Steps
 		if !better(before, after, f.Line) {
 			continue
 		}
