@@ -187,6 +187,8 @@ func TestDrawingIsCheckedAndSaved(t *testing.T) {
 	form.Set("chart", string(wrong))
 	v.post(at+"/draw", form).want(t, "a chart that cannot be worked", http.StatusUnprocessableEntity, "Row 2, stitch")
 	form.Set("chart", string(b))
+	named := url.Values{"chart": {string(b)}, "name": {"Row 9: Knit."}, "base": {version(p)}}
+	v.post(at+"/draw", named).want(t, "a row for a name", http.StatusUnprocessableEntity, "would not be read as the head")
 	v.post(at+"/draw", form).want(t, "the rows", http.StatusSeeOther)
 	now, err := a.db.Pattern(t.Context(), a.studio.ID, p.ID)
 	if err != nil || now.Manuscript != strings.Replace(wavesText, "Row 3: Knit all sts.", "Row 3: K1, *p1, k5; rep from * to end.", 1) || !now.CanUndo {
