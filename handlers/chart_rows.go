@@ -54,8 +54,8 @@ func appendSection(text, name string, c *chart.Chart) (string, error) {
 	return text + name + "\n" + strings.Join(lines, "\n") + "\n", nil
 }
 
-// headed says that the last head of a text is read as this one.
-func headed(text, name string) bool {
+// endsWithHead says that the last head of a text is read as this one.
+func endsWithHead(text, name string) bool {
 	last := ""
 	for _, it := range notation.Read(text).Items {
 		if h, ok := it.(*notation.Heading); ok {
@@ -296,7 +296,7 @@ func (s *server) saveDraw(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case d.section < 0 || locked(res, d.section, d.chart) != "":
 		text, err = appendSection(p.Manuscript, d.name, d.chart)
-		if err == nil && !headed(text, d.name) {
+		if err == nil && !endsWithHead(text, d.name) {
 			return again(http.StatusUnprocessableEntity, "“"+d.name+"” would not be read as the head of a section: a few words, such as Wave lace, would.")
 		}
 	default:
