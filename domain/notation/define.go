@@ -33,7 +33,7 @@ func (r *reader) findDefinitions() {
 			in = true
 			continue
 		}
-		if n := r.termLines(i); !in && n > 0 { // a list of abbreviations without a heading
+		if n := r.terms(i); !in && n > 0 { // a list of abbreviations without a heading
 			for k := i; k < i+n; k++ {
 				r.defineLine(k, 0, true)
 			}

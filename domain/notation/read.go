@@ -172,18 +172,20 @@ type reader struct {
 	vocab *Vocabulary
 	yarns map[string]string
 	// defined holds lines that are definitions, by index.
-	defined  map[int][]*Define
-	section  HeadingKind // what the present section holds
-	begun    bool        // instructions have begun
-	titled   bool
-	pieces   []string
-	nameToks [][]Token         // of the sizes
-	pairs    map[[2]string]int // words with a number among stitches ("Wrap 6"), by the last line that has them
-	forced   map[int]bool      // lines that are marked as heads
-	rowCount int
-	tooMany  bool
-	sure     map[string]bool // ambiguous letters that the designer defines as the trade mostly does
-	rows     bool            // a row was read in this section
+	defined   map[int][]*Define
+	section   HeadingKind // what the present section holds
+	begun     bool        // instructions have begun
+	titled    bool
+	pieces    []string
+	nameToks  [][]Token         // of the sizes
+	noTerms   int               // lines before it were found to be no list of terms
+	termsSeen int               // how many lines the last look took in
+	pairs     map[[2]string]int // words with a number among stitches ("Wrap 6"), by the last line that has them
+	forced    map[int]bool      // lines that are marked as heads
+	rowCount  int
+	tooMany   bool
+	sure      map[string]bool // ambiguous letters that the designer defines as the trade mostly does
+	rows      bool            // a row was read in this section
 }
 
 func (r *reader) parser(toks []Token) *parser {

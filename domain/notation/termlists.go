@@ -2,6 +2,18 @@ package notation
 
 // This file cuts lists of abbreviations into their terms.
 
+// terms is termLines, asked only once for lines that follow on one another.
+func (r *reader) terms(i int) int {
+	if i < r.noTerms {
+		return 0
+	}
+	n := r.termLines(i)
+	if n == 0 {
+		r.noTerms = i + max(1, r.termsSeen)
+	}
+	return n
+}
+
 // termLines counts the lines from i on that explain an abbreviation each, "sl –
 // slip": three at least, most of them with letters the trade knows.
 func (r *reader) termLines(i int) int {
@@ -31,6 +43,7 @@ func (r *reader) termLines(i int) int {
 			known++
 		}
 	}
+	r.termsSeen = n
 	if n < 3 || known*2 < n {
 		return 0
 	}
