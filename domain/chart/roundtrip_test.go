@@ -165,14 +165,19 @@ func sameFabric(c *Chart, a, b *fabric.Fabric, exact bool) error {
 	}
 	twin := map[fabric.ID]fabric.ID{}
 	for k := range c.Rows {
-		if err := sameRow(a, b, c.Rows[k].of, k, twin, exact); err != nil {
+		if err := sameRow(c, a, b, c.Rows[k].of, k, twin, exact); err != nil {
 			return fmt.Errorf("row %s: %w", c.Rows[k].Number, err)
 		}
 	}
 	return nil
 }
 
-func sameRow(a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.ID, exact bool) error {
+// left says that a row of the fabric is left out of the chart.
+func left(c *Chart, row int32) bool {
+	return row >= 0 && !slices.ContainsFunc(c.Rows, func(r Row) bool { return r.of == int(row) })
+}
+
+func sameRow(c *Chart, a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.ID, exact bool) error {
 	r, s := &a.Rows[i], &b.Rows[k]
 	if r.WS != s.WS || r.Round != s.Round {
 		return fmt.Errorf("WS %v and %v, round %v and %v", r.WS, s.WS, r.Round, s.Round)
@@ -205,7 +210,10 @@ func sameRow(a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.ID, exact 
 				return fmt.Errorf("working %d takes another loop", j+1)
 			}
 			twin[p] = q
-			if a.Loops[p].Twist != b.Loops[q].Twist {
+			// A loop of a row left out of the chart stands for that of the row shown
+			// below, which an increase may have twisted when it made it.
+			born := left(c, a.Loops[p].Row) && b.BornTwisted(q)
+			if (a.Loops[p].Twist || born) != b.Loops[q].Twist {
 				return fmt.Errorf("working %d: twist %v and %v", j+1, a.Loops[p].Twist, b.Loops[q].Twist)
 			}
 		}

@@ -57,8 +57,12 @@ func (c *Chart) Statements() ([]*notation.Row, error) {
 		}
 		out = append(out, &notation.Row{Head: heads[i], Body: body})
 	}
+	turned := false // the row before was: "to end" would be no further than the round's start
 	for _, row := range out {
-		row.Body = whole(row.Body)
+		if !turned || !row.Head.Round {
+			row.Body = whole(row.Body)
+		}
+		turned = slices.ContainsFunc(row.Body, func(o notation.Op) bool { _, is := o.(*notation.Turn); return is })
 	}
 	return out, nil
 }

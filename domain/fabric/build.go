@@ -49,11 +49,15 @@ func Build(ms *notation.Manuscript, res *needle.Result, part, size, stitches, pa
 type builder struct {
 	ms          *notation.Manuscript
 	f           *Fabric
-	left, right []ID // the tip of each needle is last
-	cn          []ID // on the cable needle, in needle order
-	held        []ID
-	works       []Work // of the row at hand
-	at          int32  // its index in Rows
+	left, right []ID    // the tip of each needle is last
+	cn          []ID    // on the cable needle, in needle order
+	held        []group // on holders, the last put there last
+	run         int     // loops still to come from the group that is last, see pick
+	freshRun    bool    // those of the run come from a piece that is not told of
+	runs        []int   // loops that come from holders, for each run of the row
+	joining     bool    // the row joins pieces
+	works       []Work  // of the row at hand
+	at          int32   // its index in Rows
 	order       int32
 	ws          bool
 	yarn        uint8
@@ -63,6 +67,8 @@ type builder struct {
 	roundWS     bool // in the round, after an odd number of turns
 	next        bool // the side that lies ready for the next row
 	flat        bool // the last row was worked flat
+	divided     bool // a round was divided: what stayed on the needles goes on in rows
+	moved       bool // the next row begins elsewhere, or with loops out of their order
 	told        int  // rows told of
 	stated      bool // a side was stated
 	flip        int  // see Build
@@ -146,9 +152,18 @@ func (b *builder) row(r needle.WorkedRow) error {
 		b.refit(r.Before, -1)
 	} else if n := len(b.left) + len(b.right); n != r.Before {
 		row.Untold = true
+		if b.joins(r) { // other pieces come onto the needle; what hung there waits
+			b.hold(append(slices.Clone(b.right), reversed(b.left)...))
+			b.left, b.right = nil, nil
+		}
 		b.refit(r.Before, int32(len(b.f.Rows))-1)
 	}
+	if row.Round && len(b.right) > 0 && wanted(r.Events) > len(b.left) {
+		// short rows ended within the round: the rounds begin at its start again
+		b.left, b.right = append(b.left, reversed(b.right)...), nil
+	}
 	b.open(row)
+	b.startRuns(r)
 	closed := false
 	for i := range r.Events {
 		e := &r.Events[i]
@@ -168,20 +183,35 @@ func (b *builder) row(r needle.WorkedRow) error {
 		}
 		b.turned = b.turned && (e.Kind == needle.CastOnLoop || e.Kind == needle.YarnChanged || e.Kind == needle.Held)
 	}
+	putAside := holds(r)
 	if !closed {
+		if putAside && row.Round {
+			b.holdAcross(r.After)
+		}
 		b.rest(row.Round)
 		b.close()
 	}
 	last := &b.f.Rows[len(b.f.Rows)-1]
 	last.After = r.After
 	if closed && len(b.left) == r.After && len(b.right) > 0 { // "turn, leaving the rest on a holder"
-		b.held = append(b.held, b.right...)
+		b.hold(b.right)
 		b.right = nil
 	}
+	if over := len(b.left) - r.After; closed && putAside && len(b.right) == 0 && over > 0 { // in the round they lie at the far end
+		b.hold(reversed(b.left[:over]))
+		b.left = b.left[over:]
+	}
+	b.divided = b.divided || closed && putAside && b.f.Round
 	if closed && len(b.held) > 0 && len(last.Rest) > 0 { // left on a holder as the work was turned
+		waits := map[ID]bool{}
+		for _, g := range b.held {
+			for _, id := range g.ids {
+				waits[id] = true
+			}
+		}
 		var rest, held []ID
 		for _, id := range last.Rest {
-			if slices.Contains(b.held, id) {
+			if waits[id] {
 				held = append(held, id)
 			} else {
 				rest = append(rest, id)
@@ -214,8 +244,15 @@ func (b *builder) side(r needle.WorkedRow, pass int) (ws, round bool) {
 		if stated = h.Side; stated == "" {
 			stated = h.Every.Side
 		}
-		if round && !h.Round && (stated != "" || b.flat && h.Numbers != nil) {
+		if round && !h.Round && (stated != "" || b.flat && (h.Numbers != nil || saysRow(h.Words))) {
 			round = false // a flap, a heel: flat rows of a round piece
+		}
+	}
+	if round && b.divided && b.told > 0 {
+		if saysRound(r) {
+			b.divided = false
+		} else {
+			round = false
 		}
 	}
 	switch {
@@ -351,6 +388,7 @@ func (b *builder) fresh(l Loop) ID {
 // open begins a row.
 func (b *builder) open(row Row) {
 	row.Works, row.Rest, row.RestAt, row.passed, row.Floats, row.Yarns, row.Dropped, row.DropAt = nil, nil, nil, 0, nil, nil, nil, nil
+	row.moved, b.moved = b.moved, false
 	b.at, b.order = int32(len(b.f.Rows)), 0
 	b.works = make([]Work, 0, len(b.left)+4)
 	b.strand = 0
@@ -409,6 +447,7 @@ func (b *builder) endRow(round, slid bool) {
 			b.left, b.right = reversed(b.right), nil
 		}
 	case round:
+		b.moved = b.moved || len(b.left) > 0 && len(b.right) > 0 // the round's start
 		b.left = append(reversed(b.right), b.left...)
 		b.right = nil
 	default:

@@ -178,7 +178,9 @@ func (o *layout) row(at int) {
 		}
 		if w.Kind == Held {
 			for _, id := range w.In {
-				o.col[o.cur[id]].live++ // its column stays its own
+				if f.Loops[id].Row != int32(at) {
+					o.col[o.cur[id]].live++ // its column stays its own
+				}
 			}
 		}
 	}
@@ -227,6 +229,9 @@ func (o *layout) read(at int) {
 			}
 		}
 	}
+	if r.moved {
+		o.reorder()
+	}
 	o.known()
 }
 
@@ -249,7 +254,9 @@ func (o *layout) known() {
 				c = o.insert(last)
 			}
 			o.cur[id] = c
-			f.Loops[id].Column = c
+			if f.Loops[id].work < 0 { // no row tells how it came
+				f.Loops[id].Column = c
+			}
 			o.col[c].live++
 		}
 		last = o.cur[id]

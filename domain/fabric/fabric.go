@@ -152,6 +152,7 @@ type Row struct {
 	Rest    []ID    // loops on the needles that it did not work (short rows)
 	RestAt  []int32 // their columns
 	passed  int     // so many of Rest lie before what it worked
+	moved   bool    // it takes loops out of the order of their columns
 	Untold  bool    // loops came or went before it that no row tells of
 	Dropped []ID    // yarn overs of the row before let fall at its start
 	DropAt  []int32
@@ -231,4 +232,15 @@ func (r *Row) Seen(w *Work) Seen {
 		s.Purl = false
 	}
 	return s
+}
+
+// BornTwisted says that a loop was made crossed, by an increase from the strand
+// between two stitches.
+func (f *Fabric) BornTwisted(id ID) bool {
+	l := &f.Loops[id]
+	if l.Row < 0 || int(l.Row) >= len(f.Rows) || l.work < 0 {
+		return false
+	}
+	w := f.Rows[l.Row].workOf(id)
+	return w.Kind == Make && w.Twist
 }

@@ -32,6 +32,13 @@ func whole(t testing.TB, f *Fabric) {
 		for k := range r.Works {
 			w := &r.Works[k]
 			n += len(w.Out)
+			if w.Kind == Held { // worked, and put on a holder in the same round
+				for _, id := range w.In {
+					if f.Loops[id].Row == int32(i) {
+						n--
+					}
+				}
+			}
 			for _, c := range w.Columns {
 				if last >= 0 && (c <= last) != r.WS {
 					t.Fatalf("row %d (%s, WS %v): column %d after %d", i, r.Name, r.WS, c, last)

@@ -46,7 +46,7 @@ func (b *builder) event(e *needle.Event) error {
 		b.openCrossing(in, e.Side)
 	case needle.Held:
 		if b.turned {
-			b.held = append(b.held, b.right...)
+			b.hold(b.right)
 			b.right = nil
 			return nil
 		}
@@ -54,12 +54,15 @@ func (b *builder) event(e *needle.Event) error {
 		if err != nil {
 			return err
 		}
-		b.held = append(b.held, in...)
+		b.hold(in)
 		b.add(Work{Kind: Held, In: in})
 	case needle.Unheld:
+		b.pick(e.Out, false)
+		var ids []ID
 		for k := 0; k < e.Out; k++ {
-			b.left = append(b.left, b.fromHeld())
+			ids = append(ids, b.fromHeld())
 		}
+		b.left = append(b.left, reversed(ids)...)
 	case needle.Returned:
 		for k := 0; k < e.In; k++ {
 			if len(b.right) == 0 {
@@ -102,6 +105,7 @@ func (r *Row) workOf(id ID) *Work {
 func (b *builder) take(n int) ([]ID, error) {
 	if n > len(b.left) && b.f.Round && len(b.left) == 0 { // the round's start is passed
 		b.left, b.right = reversed(b.right), nil
+		b.f.Rows[b.at].moved = true
 	}
 	if n > len(b.left) {
 		return nil, errRunsOut
@@ -126,15 +130,6 @@ func (b *builder) room(n int) []ID {
 }
 
 func (b *builder) list(ids ...ID) []ID { return append(b.room(len(ids)), ids...) }
-
-func (b *builder) fromHeld() ID {
-	if n := len(b.held); n > 0 {
-		id := b.held[n-1]
-		b.held = b.held[:n-1]
-		return id
-	}
-	return b.fresh(Loop{Row: b.at - 1, Yarn: b.yarn, work: -1})
-}
 
 func (b *builder) leave(id ID, how End) {
 	l := &b.f.Loops[id]
@@ -308,6 +303,9 @@ func (b *builder) taken(e *needle.Event) ([]ID, error) {
 		b.cn = b.cn[e.In:]
 		return out, nil
 	case "holder":
+		if b.run <= 0 {
+			b.nextRun()
+		}
 		out := b.room(e.In)
 		for k := 0; k < e.In; k++ {
 			out = append(out, b.fromHeld())
