@@ -31,7 +31,9 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			if o == nil {
 				o = cur
 			}
-			only[it] = o
+			if o != nil {
+				only[it] = o
+			}
 		case *notation.ForSizes:
 			cur = it.Only
 		case *notation.Blank:
@@ -44,7 +46,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 	defer func() { r.only = cur }()
 	// pieces: numbering that starts again begins a new one
 	for len(rows) > 0 {
-		seen := map[int]bool{}
+		seen := make(map[int]bool, len(rows))
 		n := 0
 		maxN := 0
 		for n < len(rows) {
@@ -72,13 +74,13 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			}
 		}
 		// heads that run on
-		given := map[int]bool{}
+		given := make(map[int]bool, len(group))
 		for _, row := range group {
 			for _, v := range row.Head.Numbers {
 				given[v] = true
 			}
 		}
-		var slots []slot
+		slots := make([]slot, 0, len(group))
 		for k, row := range group {
 			h := row.Head
 			ns := append([]int(nil), h.Numbers...)
@@ -97,14 +99,14 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		}
 		sort.SliceStable(slots, func(a, b int) bool { return slots[a].number < slots[b].number })
 		if r.numbers == nil || len(slots) > 0 && (slots[0].number <= 1 || r.numbers[slots[0].number] != nil) {
-			r.numbers = map[int]*def{}
+			r.numbers = make(map[int]*def, len(slots))
 		}
 		prev := 0
 		for v := range r.numbers {
 			prev = max(prev, v)
 		}
 		here := r.scopesHere()
-		had := map[int][]int{}
+		had := make(map[int][]int, len(slots))
 		defs := make([]*def, 0, len(slots))
 		var start []Lin
 		for _, l := range r.lanes {

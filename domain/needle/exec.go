@@ -62,8 +62,11 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			*c.left.top() = c.left.top().minus(c.prevYO)
 			c.prevYO = Lin{}
 		}
-		c.shifts = l.round && r.shiftsStart(d)
-		c.joining = joins(d, r.section)
+		if !d.said { // once for a row, however often it is worked
+			d.said, d.shifts, d.joins = true, l.round && r.shiftsStart(d), joins(d, r.section)
+		}
+		c.shifts = l.round && d.shifts
+		c.joining = d.joins
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {
 			o.f = r.rowEnd(c, d)

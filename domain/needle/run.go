@@ -20,6 +20,8 @@ type def struct {
 	after  []Lin
 	facts  facts
 	done   bool // worked at least once
+	// what its words say: that the round's start moves, that pieces are joined
+	said, shifts, joins bool
 }
 
 // run works one part on its lanes.

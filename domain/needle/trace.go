@@ -62,6 +62,15 @@ type WorkedRow struct {
 // repeats nothing as often. It stops with an error at the first row that does not
 // come out.
 func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes int, visit func(WorkedRow)) error {
+	return TraceWhile(ms, res, part, size, stitches, passes, func(r WorkedRow) bool {
+		visit(r)
+		return true
+	})
+}
+
+// TraceWhile is Trace for those who need not see every row: it ends after the row
+// for which visit reports false, without an error.
+func TraceWhile(ms *notation.Manuscript, res *Result, part, size, stitches, passes int, visit func(WorkedRow) bool) error {
 	if part < 0 || part >= len(res.Parts) {
 		return fmt.Errorf("needle: no part %d", part)
 	}
@@ -86,12 +95,18 @@ func Trace(ms *notation.Manuscript, res *Result, part, size, stitches, passes in
 		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
 	r.w.pattRows = readPattRows(ms)
-	r.silent, r.visit, r.tracePasses = true, visit, max(1, passes, -passes)
+	enough := &failure{}
+	seen := func(row WorkedRow) {
+		if r.fail == nil && !visit(row) {
+			r.fail = enough
+		}
+	}
+	r.silent, r.visit, r.tracePasses = true, seen, max(1, passes, -passes)
 	r.items(p.items)
 	if passes < -1 && r.fail == nil && !r.repeated && len(r.numbers) > 0 {
 		r.passAgain(-passes - 1)
 	}
-	if f := r.fail; f != nil {
+	if f := r.fail; f != nil && f != enough {
 		return fmt.Errorf("needle: %s (%s, line %d)", f.msg, f.code, f.at.Line)
 	}
 	return nil
