@@ -65,6 +65,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		if isMark(w) && closer == "" && afterStop && len(b.ops) > 0 && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") && !b.opened(w) {
 			return p.finish(b, i) // it ends a run of sentences
 		}
+		if _, _, ok := p.forRows(i); ok && closer == "" && len(b.ops) > 0 {
+			return p.finish(b, i) // "*k2, p2* around for 20 rounds"
+		}
 		j, ok := p.op(b, i)
 		if ok && j > i {
 			i = j
@@ -89,6 +92,22 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		i = j
 	}
 	return p.finish(b, i)
+}
+
+// forRows reads "for 20 rounds" at the end of a sentence.
+func (p *parser) forRows(i int) (Num, int, bool) {
+	if p.w(i) != "for" {
+		return Num{}, i, false
+	}
+	n, j, ok := p.num(i + 1)
+	if !ok || p.w(j) != "row" && p.w(j) != "rnd" {
+		return Num{}, i, false
+	}
+	j++
+	if j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
+		return Num{}, i, false
+	}
+	return n, j, true
 }
 
 // finish closes asterisks that nothing refers to.
@@ -263,6 +282,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.words(i, "beg|beginning|starting|begin|start with|at|from st", "beg|beginning|starting|begin|start with|at|from the? first|2nd|second|3rd|4th|5th|6th|7th|8th st", "beg|beginning|starting and|where indicated for your size", "ending with st", "beg and ending"); ok {
 		j = max(j, p.unknownEnd(j, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if a, c := p.at(i), p.at(i+2); a.Kind == Number && c.Kind == Number && (p.w(i+1) == "x" || p.w(i+1) == "/") && p.w(i+3) == "rib" && a.Val > 0 && c.Val > 0 { // "2x2 rib"
+		at := p.span(i, i+4)
+		ops := []Op{&Do{Key: "k", Times: N(a.Val), Span: at}, &Do{Key: "p", Times: N(c.Val), Span: at}}
+		return add(&Repeat{Body: ops, To: Target{Kind: ToEnd, Span: at}, Span: at}, i+4)
 	}
 	if j, ok := p.words(i, "wind|wrap|winding|wrapping yarn|working"); ok && len(b.ops) > 0 { // "wind the yarn twice around these 6 sts"
 		if _, _, around := p.find(j, min(j+12, len(p.toks)), "around", "round", "rnd"); around {

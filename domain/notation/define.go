@@ -224,7 +224,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			return nil, false
 		}
 		switch name[0].Text {
-		case "note", "notes", "yarn", "gauge", "tension", "size", "sizes", "needles", "needle", "materials", "row", "rnd", "round", "rows", "rs", "ws", "finished", "to", "with", "mc", "cc", "back", "front", "body", "crown", "multiple", "pattern", "cuff", "brim", "sleeve", "a", "b", "c":
+		case "note", "notes", "yarn", "gauge", "tension", "size", "sizes", "needles", "needle", "materials", "row", "rnd", "round", "rows", "rs", "ws", "finished", "to", "with", "mc", "cc", "back", "front", "body", "crown", "multiple", "pattern", "cuff", "brim", "sleeve", "top", "rib", "ribbing", "thumb", "border", "edging", "base", "heel", "toe", "hand", "leg", "foot", "yoke", "hem", "collar", "neck", "flap", "head", "a", "b", "c":
 			if len(name) == 1 {
 				return nil, false
 			}

@@ -23,6 +23,20 @@ func (r *reader) headOnly(toks []Token) bool {
 	return ok && j >= len(p.toks)-1
 }
 
+// bareName: one to three words that begin with a capital, and nothing else; a
+// heading rather than the rest of a row.
+func bareName(toks []Token) bool {
+	if len(toks) > 3 || len(toks[0].Raw) < 4 || strings.ToLower(toks[0].Raw[:1]) == toks[0].Raw[:1] {
+		return false
+	}
+	for _, t := range toks {
+		if t.Kind != Word {
+			return false
+		}
+	}
+	return true
+}
+
 // continues says that line j goes on with the statement begun at line i.
 func (r *reader) continues(stmt []Token, i, j int) bool {
 	next := r.lines[j]
@@ -40,6 +54,9 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	}
 	if r.headOnly(stmt) {
 		return true
+	}
+	if bareName(next) {
+		return false
 	}
 	depth, open := 0, 0
 	rep := false

@@ -115,6 +115,9 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 			}
 		}
 	}
+	if row := tableRow(toks); row != nil { // | 1 (RS) | k2, p2 |
+		return row
+	}
 	if toks[0].Text == "|" && toks[len(toks)-1].Text == "|" && len(toks) > 4 { // | k2tog | knit 2 together |
 		out := append([]Token(nil), toks[1:len(toks)-1]...)
 		for k := range out {
@@ -126,6 +129,53 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		return out
 	}
 	return toks
+}
+
+// tableRow reads a row of instructions in a table, "| 1 (RS) | K2, p2 |", as
+// "Row 1 (RS): K2, p2", and takes away the rule below a table's head; nil for
+// other lines.
+func tableRow(toks []Token) []Token {
+	n := len(toks)
+	if n < 3 || toks[0].Text != "|" || toks[n-1].Text != "|" {
+		return nil
+	}
+	rule := true
+	for _, t := range toks {
+		rule = rule && strings.Trim(t.Text, "|-–:") == ""
+	}
+	if rule {
+		return []Token{}
+	}
+	second := 1
+	for second < n && toks[second].Text != "|" {
+		second++
+	}
+	if second >= n-2 || second > 8 {
+		return nil
+	}
+	first := toks[1]
+	head := folded(first.Text)
+	if first.Kind != Number && (head != "row" && head != "rnd" || toks[2].Kind != Number) {
+		return nil
+	}
+	out := append([]Token(nil), toks[1:second]...)
+	if first.Kind == Number {
+		word := first
+		word.Kind, word.Text, word.fold, word.Raw = Word, "row", "row", "row"
+		word.EndCol = word.Col
+		out[0].Glued = false
+		out = append([]Token{word}, out...)
+	}
+	colon := toks[second]
+	colon.Text, colon.fold = ":", ":"
+	out = append(out, colon)
+	for _, t := range toks[second+1 : n-1] {
+		if t.Text == "|" {
+			t.Text, t.fold = ".", "."
+		}
+		out = append(out, t)
+	}
+	return out
 }
 
 // pointed are the words that older leaflets write with a point: "k.2 tog.", "sts.".

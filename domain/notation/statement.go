@@ -149,7 +149,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 		if row, j, ok := p.strictRow(i); ok {
 			row.Only = only
 			r.addRow(row, p)
-			i = j
+			i = r.again(p, j)
 			continue
 		}
 		if st, j, ok := p.stated(i); ok && len(ms.Items) > 0 && (p.at(i).Kind == Number || p.w(i) == "there" || p.w(i) == "you" || openers[p.w(i)] != "" || p.w(i) == "=") {
@@ -250,6 +250,11 @@ func harmless(p *parser, i int) bool {
 
 // sentenceBehind: an asterisk that opens a run of sentences, not of stitches.
 func (p *parser) sentenceBehind(i int) bool {
+	for k := i; k < len(p.toks) && p.w(k) != "." && p.w(k) != ";"; k++ {
+		if isMark(p.w(k)) && p.w(k) == p.w(i-1) && k > i {
+			return false // "*k8, k2tog* around": closed within its sentence
+		}
+	}
 	q := *p
 	q.quiet = true
 	if _, _, ok := q.head(i); ok {
@@ -356,7 +361,21 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 		p.addf("row-empty", h.Span, "“%s” has no instructions", h.Words)
 	}
 	r.addRow(row, p)
-	return max(k, j)
+	return r.again(p, max(k, j))
+}
+
+// again adds what a row is worked in all, "for 20 rounds", as rows repeated.
+func (r *reader) again(p *parser, i int) int {
+	n, j, ok := p.forRows(i)
+	if !ok {
+		return i
+	}
+	more := Num{Span: n.Span}
+	for _, v := range n.Vals {
+		more.Vals = append(more.Vals, max(v-1, 0))
+	}
+	r.ms.Items = append(r.ms.Items, &RepRows{Ref: RowRef{Last: 1}, Times: Target{Kind: TimesMore, N: more, Span: n.Span}, Words: p.raw(i, j), Span: p.span(i, j)})
+	return j
 }
 
 func (r *reader) addRow(row *Row, p *parser) {

@@ -29,6 +29,9 @@ func (p *parser) target(i int) (Target, int, bool) {
 		}
 		return done(ToEnd, Num{}, j)
 	}
+	if p.w(i) == "all" && (i+1 >= len(p.toks) || p.w(i+1) == "." || p.w(i+1) == ";") { // "p all"
+		return done(ToEnd, Num{}, i+1)
+	}
 	if p.w(i) == "all" { // "knit all 30 sts"
 		if _, j, ok := p.num(i + 1); ok && p.w(j) == "st" {
 			return done(ToEnd, Num{}, j+1)
