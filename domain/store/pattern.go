@@ -177,6 +177,9 @@ func (db *DB) createPattern(ctx context.Context, studioID int64, manuscript stri
 			if err := copyColours(ctx, tx, *copyOf, id); err != nil {
 				return err
 			}
+			if err := copyUses(ctx, tx, *copyOf, id); err != nil {
+				return err
+			}
 		}
 		out, err = readPattern(ctx, tx, studioID, id)
 		return err

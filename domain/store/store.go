@@ -30,6 +30,8 @@
 //	Rows, RowAncestors, Sizes, Yarns, SetColour, Gauges, Needles, SpecialStitches,
 //	Notes, AddNote, EditNote, RemoveNote
 //
+// Stitches of the designer's own, and where they are placed: stitch.go, stitch_use.go.
+//
 // Revisions:
 //
 //	Publish, Revisions, Revision; public: PublishedPatterns, PublishedRevision

@@ -105,6 +105,9 @@ func (u StitchUse) Changed() bool {
 // error: the prover tells of them.
 func ValidateStitch(name, text string) (string, error) {
 	name = strings.Join(strings.Fields(CleanManuscript(name)), " ")
+	if up := upperFirst(name); up != name && utf8.RuneCountInString(name) <= LongestStitchName && !readsAsName(name) && readsAsName(up) {
+		name = up // heads begin with a capital
+	}
 	switch n := utf8.RuneCountInString(name); {
 	case n == 0:
 		return name, invalid("name", "is empty; rows call the stitch by it")

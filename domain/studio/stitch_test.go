@@ -21,6 +21,7 @@ func TestValidateStitch(t *testing.T) {
 	for _, test := range []struct{ name, in, want, field string }{
 		{"plain", "Pebble", "Pebble", ""},
 		{"two words, spaces", "  Wave   lace ", "Wave lace", ""},
+		{"small letters", "wave lace", "Wave lace", ""},
 		{"a number", "Pebble 2", "Pebble 2", ""},
 		{"empty", " ", "", "name"},
 		{"too long", strings.Repeat("wave ", 20), "", "name"},
