@@ -18,30 +18,44 @@ const maxLoops = 800_000
 // number to begin with, 0 for the cast-on; passes is how often a repeat of rows
 // without a number is worked (see needle.Trace for less than 0). It fails where a row does not come out.
 func Build(ms *notation.Manuscript, res *needle.Result, part, size, stitches, passes int) (*Fabric, error) {
+	f, whole, err := buildWithin(ms, res, part, size, stitches, passes, maxLoops)
+	if err == nil && !whole {
+		return nil, fmt.Errorf("fabric: more than %d loops", maxLoops)
+	}
+	return f, err
+}
+
+// buildWithin is Build with a bound of its own. Where a row would have more loops than
+// that, it ends with the row before, and the fabric is not whole.
+func buildWithin(ms *notation.Manuscript, res *needle.Result, part, size, stitches, passes, most int) (f *Fabric, whole bool, err error) {
 	flip := 0 // so many rows at the start are worked on the other side
 	for {
 		b := &builder{ms: ms, f: &Fabric{Size: size}, entries: map[*needle.Entry]int{}, passes: map[*needle.Entry]int{}, flip: flip}
-		b.begin(res, part, size, stitches)
-		var err error
-		if terr := needle.Trace(ms, res, part, size, stitches, passes, func(r needle.WorkedRow) {
-			if err == nil {
-				err = b.row(r)
+		b.begin(res, part, size, stitches, most)
+		whole, err = true, nil
+		terr := needle.TraceWhile(ms, res, part, size, stitches, passes, func(r needle.WorkedRow) bool {
+			if len(b.f.Loops)+r.After > most {
+				whole = false
+				return false
 			}
-		}); terr != nil {
-			return nil, terr
-		}
-		if b.clash > 0 && flip == 0 {
+			err = b.row(r)
+			return err == nil
+		})
+		if b.clash > 0 && flip == 0 && terr == nil {
 			flip = b.clash
 			continue
 		}
+		if terr != nil {
+			return nil, false, terr
+		}
 		if err != nil {
-			return nil, err
+			return nil, false, err
 		}
 		if len(b.f.Rows) == 0 {
-			return nil, fmt.Errorf("fabric: no row is worked")
+			return nil, false, fmt.Errorf("fabric: no row is worked")
 		}
 		b.f.layOut()
-		return b.f, nil
+		return b.f, whole, nil
 	}
 }
 
@@ -81,7 +95,7 @@ type builder struct {
 	intoKeys    map[string]string
 }
 
-func (b *builder) begin(res *needle.Result, part, size, stitches int) {
+func (b *builder) begin(res *needle.Result, part, size, stitches, most int) {
 	name := ""
 	for _, it := range b.ms.Items {
 		if c, ok := it.(*notation.Begin); ok && c.Yarn != "" && name == "" {
@@ -108,7 +122,7 @@ func (b *builder) begin(res *needle.Result, part, size, stitches int) {
 			loops += e.Times[size] * max(e.First[size].N, e.Last[size].N)
 		}
 	}
-	b.f.Loops = make([]Loop, 0, min(loops+256, maxLoops))
+	b.f.Loops = make([]Loop, 0, min(loops+256, most))
 }
 
 func (b *builder) useYarn(name string) {
@@ -126,9 +140,6 @@ func (b *builder) useYarn(name string) {
 
 // row works one row.
 func (b *builder) row(r needle.WorkedRow) error {
-	if len(b.f.Loops)+r.After > maxLoops {
-		return fmt.Errorf("fabric: more than %d loops", maxLoops)
-	}
 	row := Row{Name: r.Name, Line: r.Line, Entry: -1, Round: r.Round, Before: r.Before, After: r.After}
 	if e := r.Entry; e != nil {
 		i, ok := b.entries[e]

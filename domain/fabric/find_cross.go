@@ -1,6 +1,7 @@
 package fabric
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -142,15 +143,28 @@ func (f *Fabric) AgainstStated(ms *notation.Manuscript) []Found {
 			continue
 		}
 		look(line)
-		if i := strings.IndexAny(name, "([,:"); i > 0 {
-			name = name[:i]
-		}
-		t, known = TextureOf(name)
+		t, known = textureHead(name)
 		first = line
 	}
 	look(1 << 30)
 	return out
 }
+
+// textureHead knows the texture that a head names without a doubt: "Stockinette
+// stitch (any number)", "2x2 rib border". Moss stitch is two textures, one on
+// either side of the Atlantic, and what stands before a name makes another
+// stitch of it ("broken rib").
+func textureHead(s string) (Texture, bool) {
+	if i := strings.IndexAny(s, "([,:"); i > 0 {
+		s = s[:i]
+	}
+	if s = strings.TrimRight(strings.TrimSpace(s), "."); len(s) > 60 || !textureName.MatchString(s) {
+		return Texture{}, false
+	}
+	return TextureOf(textureName.FindStringSubmatch(s)[1])
+}
+
+var textureName = regexp.MustCompile(`(?i)^(?:plain |basic )?((?:reverse |rev )?(?:st st|stockinette(?: st| stitch)?|stocking st(?:itch)?)|garter(?: st| stitch)?|seed(?: st| stitch)?|(?:\d ?[x/] ?\d|\d by \d) rib(?:bing)?)(?: (?:border|edging|section|swatch|pattern|panel|fabric|square|band))?$`)
 
 // ribOf reads "k2, p2 rib", "2x2 rib", "2/2 rib" and "1 by 1 rib"; 0, 0 where no numbers stand.
 func ribOf(s string) (k, p int) {

@@ -59,7 +59,7 @@ func (f *Fabric) DropFaults() []Found {
 			lo, hi = f.edges(row)
 		}
 		if loop.Column == lo || loop.Column == hi {
-			if !row.Round {
+			if !row.Round && w.N > 1 { // a stitch knit into the row below is a common selvedge
 				out = append(out, f.found(DropAtEdge, at, column, "the edge column is let down %s: the selvedge becomes a loose strand", count(w.N, "row")))
 			}
 		}
@@ -68,7 +68,7 @@ func (f *Fabric) DropFaults() []Found {
 			first++
 		}
 		for _, o := range lets[first:] {
-			if d := o.column - n.column; (d == 1 || d == -1) && o.top >= n.bottom && n.top >= o.bottom {
+			if d := o.column - n.column; (d == 1 || d == -1) && o.top >= n.bottom && n.top >= o.bottom && max(o.top-o.bottom, n.top-n.bottom) > 0 {
 				rows := min(o.top, n.top) - max(o.bottom, n.bottom) + 1
 				out = append(out, f.found(DropsCollide, at, column, "columns %d and %d from the right are both let down over %s: their ladders run together", min(o.column, n.column)+1, max(o.column, n.column)+1, count(int(rows), "row")))
 				break

@@ -145,7 +145,8 @@ func TestAgainstStated(t *testing.T) {
 		"Stockinette stitch (any number)\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Knit.": 6,
 		"Stockinette stitch (any number)\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Purl.": 0,
 		"Pebbles\nMultiple of 1\nRow 1 (RS): Knit.\nRow 2: Knit.":                         0,
-		"2x2 rib\nMultiple of 2\nRow 1 (RS): K2, p2, k2.\nRow 2: P2, k2, p2.":             0,
+		"2x2 rib panel\nMultiple of 2\nRow 1 (RS): K2, p2, k2.\nRow 2: P2, k2, p2.":       0,
+		"2x2 rib panel\nMultiple of 2\nRow 1 (RS): K2, p2, k2.\nRow 2: P2, k1, p3.":       1,
 	} {
 		ms, res := read(text)
 		f, err := Build(ms, res, 0, 0, 6, 1)

@@ -2,10 +2,16 @@ package fabric
 
 import "strconv"
 
+// nearEdge is how far from an edge, in stitches, a yarn may end or begin to hang
+// there still: a strand reaches over so many.
+const nearEdge = 5
+
 // YarnsAtWrongEdge finds, in rows worked flat, a yarn asked for at the edge where
-// it does not hang: it waits at the end of the last row that used it. joined
-// tells the lines of the text that say a yarn is cut or joined; nil where none do.
-func (f *Fabric) YarnsAtWrongEdge(joined func(line int) bool) []Found {
+// it does not hang: it waits at the end of the last row that used it. A yarn that
+// ends within a row, as in a block of colour, hangs at neither edge. cut tells
+// whether the text from one line to another cuts or joins a yarn; nil where
+// nothing does.
+func (f *Fabric) YarnsAtWrongEdge(cut func(from, to int, yarn string) bool) []Found {
 	type hang struct {
 		known bool
 		left  bool
@@ -15,15 +21,20 @@ func (f *Fabric) YarnsAtWrongEdge(joined func(line int) bool) []Found {
 	var out []Found
 	for i := range f.Rows {
 		r := &f.Rows[i]
-		whole := r.Turn == 0 && len(r.Rest) == 0 && !r.Untold
+		whole := r.Turn == 0 && len(r.Rest) == 0 && !r.Untold && !r.Round
 		for _, y := range r.Yarns {
 			h := &hangs[y]
-			startsLeft := r.WS && !r.Round
-			if h.known && whole && !r.Round && h.left != startsLeft && h.row < i-1 && (joined == nil || !joined(r.Line)) {
-				edge := map[bool]string{true: "left", false: "right"}
-				out = append(out, f.found(YarnElsewhere, i, -1, "%s hangs at the %s edge since row %s, and this row begins at the %s one", f.yarnName(y), edge[h.left], f.Rows[h.row].Name, edge[startsLeft]))
+			begins, ends := whole, whole
+			if whole && len(r.Yarns) > 1 {
+				n, _ := unusedBefore(r, y)
+				m, _ := unusedAfter(r, y)
+				begins, ends = n <= nearEdge, m <= nearEdge
 			}
-			*h = hang{known: whole && !r.Round, left: !r.WS, row: i}
+			if h.known && begins && h.left != r.WS && h.row < i-1 && (cut == nil || !cut(f.Rows[h.row].Line, r.Line, f.Yarns[y])) {
+				edge := map[bool]string{true: "left", false: "right"}
+				out = append(out, f.found(YarnElsewhere, i, -1, "%s hangs at the %s edge since row %s, and this row begins at the %s one", f.yarnName(y), edge[h.left], f.Rows[h.row].Name, edge[r.WS]))
+			}
+			*h = hang{known: ends, left: !r.WS, row: i}
 		}
 	}
 	return out

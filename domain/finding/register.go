@@ -154,9 +154,36 @@ func init() {
 	define(Warning, "nothing-to-prove", "nothing to prove",
 		"The manuscript holds no cast-on, no multiple and no row.",
 		"A scarf for my aunt")
+	define(Warning, "drop-through-shaping", "a drop goes through a shaping",
+		"A column is let down through an increase, a decrease or a crossing, where its loops are not single ones. Let it down less far, or in another column.",
+		"CO 8 sts.\nRow 1 (RS): P2, sl 2 sts to cn and hold in front, k2, k2 from cn, p2.\nRow 2: K2, p4, k2.\nRow 3: P2, k1, k2b, k2, p2.")
+	define(Warning, "drops-collide", "drops run into each other",
+		"Two columns side by side are let down over the same rows: their ladders run together into a hole. Leave a stitch between them.",
+		"CO 8 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K3, k2b, k2b, k3.")
+	define(Warning, "drop-at-edge", "a drop at the edge",
+		"The outermost column of a flat piece is let down, which leaves its selvedge as a loose strand. Begin and end with a stitch that is worked plain.",
+		"CO 8 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K2b, k7.")
+	define(Warning, "yarn-at-wrong-edge", "a yarn of several waits at the other edge",
+		"In a flat row of several yarns one is asked for where the row begins, but it was last used at the other edge. Slide the work, or cut the yarn and join it.",
+		"CO 8 sts.\nRow 1 (RS): *K1 A, k1 B; rep from * to end.\nRow 2: With A, purl.\nRow 3: *K1 B, k1 A; rep from * to end.")
+	define(Warning, "slipped-too-many-rows", "a stitch is slipped over too many rows",
+		"A stitch carried slipped over more than four rows draws the fabric together. Work it sooner.",
+		"CO 5 sts.\nRow 1 (RS): Knit.\nRow 2: P2, sl 1 wyif, p2.\nRow 3: K2, sl 1 wyib, k2.\nRow 4: P2, sl 1 wyif, p2.\nRow 5: K2, sl 1 wyib, k2.\nRow 6: P2, sl 1 wyif, p2.\nRow 7: Knit.")
+	define(Warning, "crossed-too-soon", "stitches are crossed again too soon",
+		"Stitches cross again after fewer rows than the stitches they pass: the rows jam. Work more rows between the crossings.",
+		"CO 8 sts.\nRow 1 (RS): 4/4 LC.\nRow 2: Purl.\nRow 3: 4/4 LC.")
+	define(Warning, "face-against-stitch", "a face against the stitch that is named",
+		"Under a head that names a plain stitch a knit or a purl shows that this stitch does not have: a purl bump in stockinette.",
+		"Stockinette stitch\nCO 6 sts.\nRow 1 (RS): Knit.\nRow 2: P3, k1, p2.")
 	define(Warning, "units-differ", "centimetres and inches differ",
 		"A length stands in centimetres and in inches, but they are not the same length.",
 		"CO 20 sts.\nRow 1: Knit.\nRep Row 1 until piece measures 38 cm (18 in).")
+	define(Note, "bind-off-leaves-texture-open", "binding off leaves the texture open",
+		"The bind-off follows on a row of dropped stitches, whose loops were only just caught. Work a plain row between them.",
+		"CO 8 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K3, k2b, k4.\nBind off.")
+	define(Note, "float-too-long", "a float is long",
+		"A strand passes more than five stitches on the wrong side, where fingers catch in it. Catch it on the way, and say so.",
+		"CO 16 sts, join in the round.\nRnd 1: *K7 A, k1 B; rep from * around.")
 	define(Note, "missing-section", "a section is missing",
 		"The head of the pattern lacks something a published pattern has: yarn, needles or gauge.",
 		"A Scarf\nYarn: DK wool\nCO 20 sts.\nRow 1: Knit.")

@@ -29,6 +29,7 @@ type Input struct {
 // Check reads and proves text.
 func Check(text string) *Result {
 	r := prove(text)
+	fabricFaults(r)
 	mend(text, r)
 	r.Report = report(r)
 	return r

@@ -1,0 +1,381 @@
+package fabric
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/needle"
+	"rowproof/domain/notation"
+)
+
+// maxChecked is the most loops that one check lays out, over all parts. They
+// cost some 0.2 µs each, so that the check stays within a few milliseconds.
+const maxChecked = 20_000
+
+// Check looks at the fabric of every part that has something only the fabric
+// shows: stitches worked below, slipped or crossed, several yarns, a head that
+// names a plain stitch. It works the first size, or of a multiple one repeat more
+// than the smallest that fits, and no more than maxChecked loops; what comes
+// after these is not looked at. Parts that do not come out are passed over, and
+// so are the faults that the needle has told of already.
+func Check(ms *notation.Manuscript, res *needle.Result) []finding.Finding {
+	var out []finding.Finding
+	var say *said
+	g := gate{ms: ms}
+	left := maxChecked
+	for i, p := range res.Parts {
+		end := 1 << 30
+		if i+1 < len(res.Parts) {
+			end = res.Parts[i+1].Line
+		}
+		w := g.wants(p, end)
+		if w == (needs{}) {
+			continue
+		}
+		stitches, fewer := checkedOn(p)
+		if stitches < 0 || left <= 0 {
+			continue
+		}
+		f, whole, err := buildWithin(ms, res, i, 0, stitches, 2, left)
+		if err != nil && fewer > 0 { // rows written out for one repeat
+			f, whole, err = buildWithin(ms, res, i, 0, fewer, 2, left)
+		}
+		if err != nil {
+			continue
+		}
+		left -= len(f.Loops)
+		if say == nil {
+			say = listen(ms)
+		}
+		for _, x := range f.faults(w, say, p, end, whole) {
+			out = append(out, x.at(p, ms))
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return slices.DeleteFunc(out, func(x finding.Finding) bool { return told(res, x) })
+}
+
+// checkedOn is the number of stitches a part is checked on, 0 for its cast-on and
+// below 0 where none is known; and for a multiple the number of one repeat less.
+func checkedOn(p *needle.Part) (stitches, fewer int) {
+	switch {
+	case len(p.CastOn) > 0 && p.CastOn[0] > 0:
+		return 0, 0
+	case len(p.CastOn) == 0 && p.Stated != nil:
+		of, plus, n := p.Stated.Of, p.Stated.Plus+2*p.Stated.Edge, 1
+		if d := p.Needs; d != nil && d.Of > 0 && d.Of == of {
+			n = max(1, (d.Min*d.Of+d.Plus-plus+of-1)/of)
+		}
+		if fewer = of*n + plus; fewer > 0 {
+			return of + fewer, fewer
+		}
+	}
+	return -1, 0
+}
+
+// needs is what of a part only the fabric shows.
+type needs struct{ below, slips, yarns, cables, named bool }
+
+// gate tells quickly what a part needs the fabric for.
+type gate struct {
+	ms      *notation.Manuscript
+	classes map[string]notation.Class
+}
+
+func (g *gate) class(key string) notation.Class {
+	c, ok := g.classes[key]
+	if !ok {
+		s := g.ms.Own[key]
+		if s == nil {
+			s = notation.Standard().Stitch(key)
+		}
+		if s != nil {
+			c = s.Class
+		}
+		if g.classes == nil {
+			g.classes = map[string]notation.Class{}
+		}
+		g.classes[key] = c
+	}
+	return c
+}
+
+// slipRun is how many rows one after another slip a stitch before any can have
+// been slipped too often.
+const slipRun = 5
+
+func (g *gate) wants(p *needle.Part, end int) needs {
+	var w needs
+	yarn, run, longest, lead := "", 0, 0, 0
+	see := func(y string) {
+		if y != "" {
+			w.yarns = w.yarns || yarn != "" && yarn != y
+			yarn = y
+		}
+	}
+	rows := 0
+	for _, e := range p.Rows {
+		if e.Row == nil || e.Row.As != nil {
+			continue
+		}
+		rows++
+		slips, first := false, true
+		see(e.Row.Yarn)
+		notation.Each(e.Row.Body, func(o notation.Op) {
+			switch o := o.(type) {
+			case *notation.UseYarn:
+				see(o.Yarn)
+				return
+			case *notation.ToCable:
+				w.cables = true
+			case *notation.Do:
+				if o.Key == "k" || o.Key == "p" {
+					break
+				}
+				switch g.class(o.Key) {
+				case notation.Below, notation.Drop:
+					w.below = true
+				case notation.Slip:
+					slips = slips || !first // the first of a row is an edge's
+				case notation.Cable, notation.Twist:
+					w.cables = true
+				}
+			default:
+				return
+			}
+			first = false
+		})
+		if run++; !slips {
+			run = 0
+		}
+		if longest = max(longest, run); run == rows {
+			lead = run
+		}
+	}
+	w.slips = longest > 0 && (longest+lead >= slipRun || longest == rows) // repeated, the last rows lie under the first
+	if !w.yarns && len(g.ms.Yarns) > 1 {
+		for _, e := range p.Rows {
+			if e.Row != nil && e.Row.Yarn == "" {
+				see(headYarn(g.ms, e.Row))
+			}
+		}
+	}
+	for _, it := range g.ms.Items {
+		if at := it.Place().Line; at >= end {
+			break
+		}
+		switch it := it.(type) {
+		case *notation.Heading:
+			w.named = w.named || names(it.Text)
+		case *notation.Title:
+			w.named = w.named || names(it.Text)
+		}
+	}
+	return w
+}
+
+// names says that a head names a stitch whose faces are known.
+func names(head string) bool {
+	_, known := textureHead(head)
+	return known
+}
+
+// said is what the text as a whole says of its yarns.
+type said struct {
+	ms      *notation.Manuscript
+	caught  bool // floats are caught
+	blocks  bool // colours are worked in blocks, each from its own ball
+	cutting []clause
+}
+
+// clause says that a yarn is cut, or joined.
+type clause struct {
+	line int
+	text string
+}
+
+var (
+	catches = regexp.MustCompile(`(?i)(catch|trap|weav|twist)\w*[^.;]*\b(float|strand|yarn)|\b(float|strand)[^.;]*\b(catch|caught|trap|weav|wove|twist)`)
+	blocks  = regexp.MustCompile(`(?i)intarsia|bobbin|separate (ball|length|strand)|own ball`)
+	cuts    = regexp.MustCompile(`(?i)\b(cut|break|fasten off|join|re-?join|attach|tie|change to a new)(s|ing|ed)?\b[^.;]*`)
+)
+
+func listen(ms *notation.Manuscript) *said {
+	s := &said{ms: ms}
+	for i, line := range ms.Source {
+		s.caught = s.caught || catches.MatchString(line)
+		s.blocks = s.blocks || blocks.MatchString(line)
+		if m := cuts.FindString(line); m != "" {
+			s.cutting = append(s.cutting, clause{i + 1, m})
+		}
+	}
+	return s
+}
+
+// cut says that the text between two lines, both included, cuts or joins a yarn.
+// Rows may be repeated: then it goes on from the part's first line.
+func (s *said) cut(p *needle.Part, end, from, to int, yarn string) bool {
+	for _, c := range s.cutting {
+		in := c.line >= from && c.line <= to
+		if from > to {
+			in = c.line >= from && c.line < end || c.line <= to && c.line >= p.Line
+		}
+		if !in {
+			continue
+		}
+		other := false
+		for _, y := range s.ms.Yarns {
+			switch {
+			case !mentions(c.text, y):
+			case strings.EqualFold(y, yarn):
+				return true
+			default:
+				other = true
+			}
+		}
+		if !other {
+			return true
+		}
+	}
+	return false
+}
+
+// mentions says that a name stands in a text as a word.
+func mentions(text, name string) bool {
+	if name == "" {
+		return false
+	}
+	letter := func(i int) bool {
+		if i < 0 || i >= len(text) {
+			return false
+		}
+		c := text[i] | 0x20
+		return c >= 'a' && c <= 'z' || c >= 0x80
+	}
+	for at := 0; ; at++ {
+		i := strings.Index(text[at:], name)
+		if i < 0 {
+			return false
+		}
+		at += i
+		if !letter(at-1) && !letter(at+len(name)) {
+			return true
+		}
+	}
+}
+
+// faults looks for those that a check reports, one for each row and code.
+func (f *Fabric) faults(w needs, say *said, p *needle.Part, end int, whole bool) []Found {
+	var out []Found
+	add := func(list []Found) { out = append(out, Once(list)...) }
+	if w.below {
+		add(f.DropFaults())
+		if whole && f.endsOnDrop() && bindsOffNext(say.ms, p, end) {
+			add(f.BindOffFaults())
+		}
+	}
+	if w.yarns && !say.blocks {
+		add(f.YarnsAtWrongEdge(func(from, to int, yarn string) bool { return say.cut(p, end, from, to, yarn) }))
+		if !say.caught {
+			add(slices.DeleteFunc(f.LongFloats(Limits{}), f.inBlocks))
+		}
+	}
+	if w.slips {
+		add(f.LongSlips(0))
+	}
+	if w.cables {
+		add(f.EarlyCrossings())
+	}
+	if w.named {
+		add(f.AgainstStated(say.ms))
+	}
+	return out
+}
+
+// inBlocks says that a float lies in a row worked flat whose colours stand in
+// blocks: what is no float when each block has its own ball.
+func (f *Fabric) inBlocks(x Found) bool {
+	r := &f.Rows[x.Row]
+	if r.Round || len(r.Yarns) < 2 {
+		return !r.Round
+	}
+	changes, last := 0, -1
+	for i := range r.Works {
+		if w := &r.Works[i]; w.Kind != Slip && int(w.Yarn) != last {
+			changes, last = changes+1, int(w.Yarn)
+		}
+	}
+	return changes < 5
+}
+
+// endsOnDrop says that the last row, a bind-off apart, works stitches below.
+func (f *Fabric) endsOnDrop() bool {
+	return len(f.Rows) > 0 && f.rowHas(len(f.Rows)-1, Below)
+}
+
+// bindsOffNext says that the last thing a part tells of is its rows, and then to
+// bind off.
+func bindsOffNext(ms *notation.Manuscript, p *needle.Part, end int) bool {
+	binds := false
+	for _, it := range ms.Items {
+		line := it.Place().Line
+		if line < p.Line {
+			continue
+		}
+		if line >= end {
+			break
+		}
+		switch it.(type) {
+		case *notation.BindOffAll:
+			binds = true
+		case *notation.Row, *notation.RepRows, *notation.Shape, *notation.Straight, *notation.As, *notation.HoldAll:
+			binds = false
+		}
+	}
+	return binds
+}
+
+// at is the finding with its place in the text.
+func (x Found) at(p *needle.Part, ms *notation.Manuscript) finding.Finding {
+	f := x.Finding(p.Name)
+	if len(ms.Sizes) < 2 || len(p.CastOn) == 0 {
+		f.Sizes = nil
+	}
+	for _, e := range p.Rows {
+		if e.Line == x.Line && e.Name == x.Name {
+			f.Span = e.Span
+			break
+		}
+	}
+	return f
+}
+
+// told says that the needle has told of the same fault in the same row.
+func told(res *needle.Result, x finding.Finding) bool {
+	same := func(codes ...finding.Code) bool {
+		for _, y := range res.Findings.Findings {
+			if y.Line == x.Line && slices.Contains(codes, y.Code) {
+				return true
+			}
+		}
+		return false
+	}
+	switch x.Code {
+	case TooFewRows:
+		return true // it looks at every size
+	case ThroughShape:
+		return same(TooFewRows)
+	case YarnElsewhere:
+		for _, y := range res.Findings.Findings {
+			if y.Code == "wrong-side" && y.Line <= x.Line { // from there on the sides are not known
+				return true
+			}
+		}
+		return same("yarn-not-at-hand", "rows-do-not-join")
+	}
+	return false
+}
