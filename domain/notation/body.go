@@ -36,6 +36,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				b.stated = append(b.stated, st...)
 				i = j
 				afterStop = true
+				if i > 0 && p.w(i-1) == "." && p.sentenceStarts(i) {
+					return p.finish(b, i)
+				}
 				continue
 			}
 		}

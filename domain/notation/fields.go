@@ -98,7 +98,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		if len(rest) == 0 || len(rest) == len(p.toks) {
 			return false
 		}
-		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") {
+		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") || strings.HasPrefix(low, "divid") || strings.HasPrefix(low, "separat") {
 			if row, j, ok := q.strictRow(0); ok {
 				q2 := r.parser(rest)
 				row.Head = Head{Words: label, Round: strings.Contains(low, "rnd") || strings.Contains(low, "round"), Span: p.span(0, len(p.toks)-len(rest))}

@@ -321,7 +321,7 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	if q, ok := p.words(k, "more st", "new st", "st", "additional st"); ok {
+	if q, ok := p.words(k, "more st", "new st", "st", "additional st", "underarm|thumb|neck|steek|front|edge|bridge st"); ok {
 		k = q
 	}
 	k = p.skipWords(k, "using", "backward", "loop", "loops", "method", "cable", "knitted", "cast", "on", "over", "gap", "for", "underarm", "buttonhole", "thumb", "in", "place", "of", "those", "bound", "off", "the", "sts", "with", "lh", "-", "e", "neck", "front")

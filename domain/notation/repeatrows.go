@@ -322,6 +322,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
 					return Until_{}, start, false
 				}
+				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {
+					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
+				}
 				return Until_{Sts: n}, r, true
 			}
 		}

@@ -96,6 +96,14 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		at, j = more, k
 	}
+	for k := i; ok && k < at; k++ { // "Divide: K27, slip next 36 sts to waste yarn, CO 6 sts, k54": a row
+		if k > i && p.w(k-1) != "," && p.w(k-1) != ":" {
+			continue
+		}
+		if d, q, isStitch := p.stitch(k); isStitch && d.Times.Given() && p.w(q) == "," {
+			ok = false
+		}
+	}
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}

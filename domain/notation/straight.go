@@ -110,6 +110,12 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 		} else if hasWord(p, k, "dec", "decreasing", "decrease") {
 			sign = -1
 		}
+		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" {
+			if r, ok := p.words(q+1, "at|in centre|middle of? last? row|rnd", "at|in centre|middle"); ok { // "dec 1 st at centre of last row"
+				s.Change, s.Down, last = n, sign < 0, r
+				break
+			}
+		}
 		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" && !(p.w(q+1) == "at" || p.w(q+1) == "each" || p.w(q+1) == "on" && p.w(q+2) != "needle") {
 			s.Change, s.Down = n, sign < 0
 			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it")
@@ -124,8 +130,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 			s.Stated, j = st, k
 			break
 		}
-		if k, ok := p.words(j, "at same time"); ok {
-			_ = k
+		if _, ok := p.words(j, "at same time"); ok {
 			break
 		}
 		if p.w(j) == "," && p.sentenceStarts(j+1) {
@@ -140,12 +145,10 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 			s.Stated, j = st, k
 		}
 	}
-	if k, ok := p.words(j, "at same time"); !ok {
+	if _, ok := p.words(j, "at same time"); !ok {
 		if w := p.w(j); w == "." || w == ";" || w == "," {
 			j++
 		}
-	} else {
-		_ = k
 	}
 	s.Words = p.raw(start, j)
 	s.Span = p.span(start, j)
