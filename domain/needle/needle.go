@@ -13,6 +13,9 @@ import (
 // workBudget bounds the steps of one check; it is far above any real pattern.
 const workBudget = 2_000_000
 
+// maxPatts bounds how deep patterns may be worked within patterns.
+const maxPatts = 4
+
 // Window is how many repeats are tried where no argument holds for all of them.
 const Window = 12
 
@@ -31,7 +34,13 @@ func Work(ms *notation.Manuscript) *Result {
 	mk2 := mk
 	mk = func(p *Part, out *Result, lanes []*lane) *run {
 		r := mk2(p, out, lanes)
+		within := 0
 		r.w.patts = func(name, row string, n, size int) (int, bool) {
+			if within++; within > maxPatts {
+				within--
+				return 0, false // a pattern that is worked within itself
+			}
+			defer func() { within-- }()
 			t := r.scope(name)
 			d := t[atoi(row)]
 			if d == nil {
@@ -45,6 +54,14 @@ func Work(ms *notation.Manuscript) *Result {
 				return 0, false
 			}
 			return l.right.total().D, true
+		}
+		r.w.pattWidth = func(name, row string, size int) (int, bool) {
+			d := r.scope(name)[atoi(row)]
+			if d == nil {
+				return 0, false
+			}
+			e := r.w.fixed(d.body, size)
+			return e.in, e.ok && e.in > 0
 		}
 		return r
 	}

@@ -271,6 +271,9 @@ func (p pattRows) trace(w *worker, name, row string, n, size int) (es []Event, o
 	}
 	c := *w
 	c.reading = 0
+	if c.within++; c.within > maxPatts {
+		return nil, 0, false // a pattern that is worked within itself
+	}
 	l := newLane(size, K(n))
 	l.cols = newColumns(n)
 	l.cols.record = true

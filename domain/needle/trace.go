@@ -95,6 +95,14 @@ func TraceWhile(ms *notation.Manuscript, res *Result, part, size, stitches, pass
 		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
 	r.w.pattRows = readPattRows(ms)
+	r.w.pattWidth = func(name, row string, size int) (int, bool) {
+		d := r.w.pattRows.find(name, row)
+		if d == nil {
+			return 0, false
+		}
+		e := r.w.fixed(d.Body, size)
+		return e.in, e.ok && e.in > 0
+	}
 	enough := &failure{}
 	seen := func(row WorkedRow) {
 		if r.fail == nil && !visit(row) {

@@ -38,7 +38,10 @@ type worker struct {
 	own      map[string]effect
 	patts    func(name, row string, n, size int) (out int, ok bool)
 	pattRows pattRows // for tracing
-	last     int      // with readTwice: how many stitches of the list; 0 = all
+	// pattWidth is how many stitches a row of a pattern takes, where that is fixed.
+	pattWidth func(name, row string, size int) (n int, ok bool)
+	within    int // patterns worked within patterns, when tracing
+	last      int // with readTwice: how many stitches of the list; 0 = all
 }
 
 // maxStitches is the most stitches one row may hold.
@@ -336,6 +339,15 @@ func onlyTalk(ops []notation.Op) bool {
 
 func (w *worker) pattOver(l *lane, o *notation.PattOver) *failure {
 	n := max(0, o.N.For(l.size))
+	if !o.N.Given() {
+		ok := false
+		if w.pattWidth != nil {
+			n, ok = w.pattWidth(o.Name, o.Row, l.size)
+		}
+		if !ok {
+			return l.fail("", o.Span, "") // how wide the pattern is, is not told
+		}
+	}
 	out := n
 	if l.cols != nil && l.cols.record {
 		es, o2, ok := w.pattRows.trace(w, o.Name, o.Row, n, l.size)

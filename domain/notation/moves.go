@@ -68,6 +68,9 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 		}
 		k++
 	}
+	if k > nameAt && p.w(k) == "," && p.opStarts(k+1) { // "work Row 2 of Rope, p22": as wide as the pattern is
+		return &PattOver{Row: row, Name: p.raw(nameAt, k), Span: p.span(start, k)}, k, true
+	}
 	if k > nameAt { // to the end of what there is
 		return &Until{Body: []Op{&PattOver{Row: row, Name: p.raw(nameAt, k), N: N(1), Span: p.span(start, k)}}, To: Target{Kind: ToEnd}, Span: p.span(start, k)}, k, true
 	}

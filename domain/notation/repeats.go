@@ -44,6 +44,9 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 			}
 		}
 		closes := j == len(p.toks) || p.w(j) == "." || p.w(j) == ";" || p.w(i+1) == "," || b.closer != "" && p.w(j) == b.closer
+		if st, _, ok := p.stated(j); ok && p.hasSts(j, min(j+60, len(p.toks))) && st[0].N.Given() && (openers[p.w(j)] != "" || isDash(p.w(j)) || p.w(j) == "=") {
+			closes = true // *k6, k2tog* [56 (63, 70) sts]
+		}
 		if t, k, ok := p.target(j); ok {
 			r.To, j, closes = t, k, true
 		} else if t, k, ok := p.times(j); ok {

@@ -89,6 +89,13 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = max(j, end)
 			continue
 		}
+		if rr, s, j, ok := p.repRowsShaped(i, end); ok {
+			rr.Only, s.Only = only, only
+			add(rr)
+			add(s)
+			i = j
+			continue
+		}
 		if rr, j, ok := p.repRows(i); ok {
 			rr.Only = only
 			add(rr)
@@ -188,6 +195,56 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		i = end
 	}
+}
+
+// repRowsShaped reads "repeat these two rows until rib measures 5 cm, and decreasing
+// 2 sts evenly across last row": rows repeated, and a shaping within the last.
+func (p *parser) repRowsShaped(i, end int) (*RepRows, *Shape, int, bool) {
+	if p.w(i) != "rep" && p.w(i) != "repeat" {
+		return nil, nil, i, false
+	}
+	for k := i + 3; k < end; k++ {
+		if !hasWord(p, k, "dec", "decreasing", "decrease", "inc", "increasing", "increase") || p.w(k-1) != "," && p.w(k-1) != "and" {
+			continue
+		}
+		n, q, ok := p.num(k + 1)
+		if !ok || p.w(q) != "st" {
+			continue
+		}
+		if _, _, ok := p.find(q, end, "last row|rnd", "final row|rnd"); !ok {
+			continue
+		}
+		cut := k
+		for cut > i && (p.w(cut-1) == "," || p.w(cut-1) == "and") {
+			cut--
+		}
+		short := *p
+		short.toks = p.toks[:cut]
+		rr, _, ok := short.repRows(i)
+		if !ok {
+			return nil, nil, i, false
+		}
+		s := &Shape{Do: "dec", N: n, Places: 1, Same: true, When: When{Next: 1}}
+		if p.w(k)[0] == 'i' {
+			s.Do = "inc"
+		}
+		j := end
+		for r := q + 1; r < end; r++ {
+			if st, e, ok := p.stated(r); ok {
+				s.Stated, j = st, e
+				break
+			}
+		}
+		if st, e, ok := p.stated(j); ok && len(s.Stated) == 0 {
+			s.Stated, j = st, e
+		}
+		if p.w(j) == "." {
+			j++
+		}
+		s.Words, s.Span = p.raw(k, j), p.span(k, j)
+		return rr, s, j, true
+	}
+	return nil, nil, i, false
 }
 
 // waiting reads "the other 32 sts wait on their needles".

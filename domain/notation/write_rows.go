@@ -181,6 +181,9 @@ func (w *writer) op(o Op) (text string, apart bool) {
 		if o.Row != "" {
 			what = "Row " + o.Row + " of " + o.Name
 		}
+		if !o.N.Given() {
+			return "work " + what, false
+		}
 		return "work " + what + " over next " + sts(o.N), false
 	case *Join:
 		return "join", false
