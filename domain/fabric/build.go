@@ -286,8 +286,11 @@ func (b *builder) side(r needle.WorkedRow, pass int) (ws, round bool) {
 		if b.flip == 0 && !b.stated && !round && b.clash == 0 {
 			b.clash = b.told
 		}
-		if len(b.right) == 0 {
+		b.moved = true
+		if len(b.right) == 0 { // the other end of the needle
 			b.left = reversed(b.left)
+		} else { // turned once more than is told
+			b.left, b.right = b.right, b.left
 		}
 	}
 	b.stated = b.stated || stated != "" || round

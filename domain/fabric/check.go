@@ -371,7 +371,7 @@ func told(res *needle.Result, x finding.Finding) bool {
 		return same(TooFewRows)
 	case YarnElsewhere:
 		for _, y := range res.Findings.Findings {
-			if y.Code == "wrong-side" && y.Line <= x.Line { // from there on the sides are not known
+			if y.Code == "wrong-side" { // which side it is, is not known then
 				return true
 			}
 		}

@@ -53,8 +53,37 @@ const edgeZone = 5
 // ahead is how many rows later an opposite shaping still makes one passing.
 const ahead = 30
 
-// layOut gives every working its columns.
+// layOut gives every working its columns. Rows that take loops out of the order
+// of their columns are known beforehand; where others turn out to, every row is
+// looked at.
 func (f *Fabric) layOut() {
+	if f.number(); !f.ordered() {
+		for i := range f.Rows {
+			f.Rows[i].moved = true
+		}
+		f.number()
+	}
+}
+
+// ordered says that the columns of every row run one way.
+func (f *Fabric) ordered() bool {
+	for i := range f.Rows {
+		r := &f.Rows[i]
+		last := int32(-1)
+		for k := range r.Works {
+			for _, c := range r.Works[k].Columns {
+				if last >= 0 && (c <= last) != r.WS {
+					return false
+				}
+				last = c
+			}
+		}
+	}
+	return true
+}
+
+// number lays the rows out one after another and numbers their columns.
+func (f *Fabric) number() {
 	o := &layout{f: f, col: make([]node, 1, 256), cur: make([]int32, len(f.Loops))}
 	for i := range f.Rows {
 		o.row(i)
