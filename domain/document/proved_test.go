@@ -44,7 +44,7 @@ func TestProvedCountsArePrinted(t *testing.T) {
 				f := c.Figures()
 				first := !prev.Given() // nothing to change from
 				ends := rowCounts(row, -1, true).Figures()
-				if !first && !sameCounts(c, prev) && !strings.Contains(got, f) && !strings.Contains(got, ends) {
+				if !first && !sameCounts(c, prev) && !strings.Contains(got, f) && !strings.Contains(got, ends) && !strings.Contains(got, fill(rowCounts(row, -1, true), prev).Figures()) {
 					t.Errorf("%s: %s, row %s: the print lacks %q", name, part.Name, row.Row, f)
 				}
 				prev = fill(c, prev)

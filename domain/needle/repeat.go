@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -191,6 +192,29 @@ func upTo(defs []*def, end int) []*def {
 	return defs
 }
 
+// wordDefs finds rows that go by words and numbers: "Heel rows 3 and 4".
+func (r *run) wordDefs(words string) []*def {
+	m := namedRows.FindStringSubmatch(strings.ToLower(words))
+	if m == nil {
+		return nil
+	}
+	first, last := atoi(m[3]), atoi(m[4])
+	if last < first || last-first > 50 {
+		return nil
+	}
+	var out []*def
+	for n := first; n <= last; n++ {
+		d := r.wordDef(m[1] + m[2] + " " + itoa(n))
+		if d == nil {
+			return nil
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+var namedRows = regexp.MustCompile(`^(.+ )(row|rnd|round)s (\d+)(?: ?(?:and|&|to|-|–) ?(\d+))$`)
+
 // refs finds the rows a sentence names.
 func (r *run) refs(it *notation.RepRows) []*def {
 	miss := func(what string) []*def {
@@ -209,6 +233,9 @@ func (r *run) refs(it *notation.RepRows) []*def {
 	case it.Ref.Words != "":
 		if d := r.wordDef(it.Ref.Words); d != nil {
 			return []*def{d}
+		}
+		if ds := r.wordDefs(it.Ref.Words); ds != nil {
+			return ds
 		}
 		return miss("“" + it.Ref.Words + "”")
 	case it.Ref.Last > 0:

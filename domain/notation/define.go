@@ -98,6 +98,11 @@ func (r *reader) isNumberedRow(i int) bool {
 	p := r.parser(stripBullet(r.lines[i]))
 	p.quiet = true
 	h, _, ok := p.head(0)
+	if ok && len(h.Numbers) == 0 && i > 0 && len(r.lines[i-1]) == 0 && len(r.lines[i]) > 2 {
+		// "Set-up row: Knit." behind a blank line ends a list of abbreviations
+		w := strings.ToLower(h.Words)
+		return strings.HasSuffix(w, " row") || strings.HasSuffix(w, " rnd") || strings.HasSuffix(w, " round")
+	}
 	return ok && len(h.Numbers) > 0
 }
 

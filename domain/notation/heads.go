@@ -368,9 +368,8 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			if t := p.at(i).Text; h.Every.Side != "" && t != "rows" && t != "rounds" && t != "rnds" && p.w(start) != "all" && p.w(start) != "every" && p.w(start) != "each" {
 				h.Every.Side = "" // "WS row: …", one of them
 			}
-			if ns, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || p.w(k) == "(" || p.w(k) == ".") {
+			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == ".") {
 				j = k // "Set-up Row 1": goes by its words
-				_ = ns
 			}
 			if w := p.w(j); w != ":" && w != "." && w != "(" && w != "[" && !isDash(w) && w != "," && w != "and" && w != "rs" && w != "ws" && !p.capitalOp(j) {
 				return start, false

@@ -77,7 +77,11 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 	return nil, start, false
 }
 
-func (p *parser) marker(_ *bodyState, i int) (Op, int, bool) {
+func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
+	if k, ok := p.words(i, "rnd now? begins|starts|beg here|at", "rnds now? begin|start here|at", "beg|start of rnd is now? here|at"); ok {
+		k = max(k, p.unknownEnd(k, b.closer))
+		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
+	}
 	if k, ok := p.words(i, "this is|marks|becomes new|now? beg|start of rnd", "new beg|start of rnd"); ok {
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}

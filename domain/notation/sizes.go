@@ -6,7 +6,7 @@ import "strings"
 // length of the vectors.
 func (r *reader) findSizes() {
 	ms := r.ms
-	named := false
+	named, loose := false, false // loose: "Size: …" without brackets, perhaps no list at all
 	for i := range r.lines {
 		toks := r.lines[i]
 		if len(toks) == 0 {
@@ -64,6 +64,7 @@ func (r *reader) findSizes() {
 			names = names[:MaxSizes]
 		}
 		ms.Sizes, named = names, true
+		loose = w == "size" && !strings.ContainsAny(ms.Source[i], "([/")
 		break
 	}
 	votes, weak := map[int]int{}, 0
@@ -116,6 +117,9 @@ func (r *reader) findSizes() {
 				}
 			}
 		}
+	}
+	if named && len(ms.Sizes) > 1 && loose && votes[len(ms.Sizes)] == 0 {
+		ms.Sizes = []string{""} // "Size: adult, to fit head 54–58 cm": no number of the rows is told twice
 	}
 	if !named {
 		if votes[2] == weak {

@@ -225,6 +225,9 @@ func (p *parser) repRowsShaped(i, end int) (*RepRows, *Shape, int, bool) {
 			return nil, nil, i, false
 		}
 		s := &Shape{Do: "dec", N: n, Places: 1, Same: true, When: When{Next: 1}}
+		if _, ok := p.words(q+1, "at|on each|both end|ends|side|sides|edge"); ok {
+			s.Places = 2
+		}
 		if p.w(k)[0] == 'i' {
 			s.Do = "inc"
 		}
