@@ -14,8 +14,11 @@ func (s *server) showList(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v := web.ListView{Page: s.sharedFlash(r, "Studio", "studio")}
+	notices := s.stitchNotices(r, 0)
 	for _, p := range ps {
-		v.Patterns = append(v.Patterns, listed(p))
+		l := listed(p)
+		l.Notices = notices[p.ID]
+		v.Patterns = append(v.Patterns, l)
 	}
 	return s.render(w, r, http.StatusOK, web.List(v))
 }

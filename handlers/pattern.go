@@ -39,6 +39,7 @@ func (s *server) tabs(r *http.Request, p studio.Pattern, here string) web.Tabs {
 	if p.State.Public() {
 		t.Public = publicURL(p.Slug)
 	}
+	t.Notices = s.stitchNotices(r, p.ID)[p.ID]
 	return t
 }
 

@@ -54,6 +54,28 @@ func TestRoutesByRole(t *testing.T) {
 		{"POST", "/studio/new", "/studio/new", url.Values{"manuscript": {"Hat"}}, refused, gate},
 		{"POST", "/studio/new/blank", "/studio/new/blank", url.Values{"title": {"Hat"}}, refused, gate},
 		{"POST", "/studio/check", "/studio/check", url.Values{"manuscript": {"Hat"}}, refused, 200},
+		{"GET", "/studio/stitches", "/studio/stitches", nil, gate, 200},
+		{"GET", "/studio/stitches/bin", "/studio/stitches/bin", nil, gate, 200},
+		{"GET", "/studio/stitches/new", "/studio/stitches/new", nil, gate, 200},
+		{"POST", "/studio/stitches/new", "/studio/stitches/new", url.Values{"name": {"Waves"}, "manuscript": {"Multiple of 2 sts.\nRow 1: Knit."}}, refused, gate},
+		{"POST", "/studio/stitches/new", "/studio/stitches/new", url.Values{"name": {"Pebble"}, "manuscript": {"Multiple of 2 sts.\nRow 1: Knit."}}, refused, 422}, // taken
+		{"GET", "/studio/stitches/{stitch}", "/studio/stitches/1", nil, gate, 200},
+		{"GET", "/studio/stitches/{stitch}", "/studio/stitches/99", nil, gate, 404},
+		{"POST", "/studio/stitches/{stitch}", "/studio/stitches/1", url.Values{"base": {"7"}, "name": {"Pebble"}, "manuscript": {"Row 1: Knit."}}, refused, 409},
+		{"GET", "/studio/stitches/{stitch}/picture.png", "/studio/stitches/1/picture.png?side=rs&v=1", nil, gate, 200},
+		{"GET", "/studio/stitches/{stitch}/picture.png", "/studio/stitches/1/picture.png?side=up", nil, gate, 404},
+		{"GET", "/studio/stitches/{stitch}/picture.png", "/studio/stitches/1/picture.png?side=rs&v=9", nil, gate, 404},
+		{"GET", "/studio/stitches/{stitch}/versions/{version}", "/studio/stitches/1/versions/1", nil, gate, 200},
+		{"GET", "/studio/stitches/{stitch}/versions/{version}", "/studio/stitches/1/versions/x", nil, gate, 404},
+		{"POST", "/studio/stitches/{stitch}/gauges", "/studio/stitches/1/gauges", url.Values{"sts": {"22"}, "over": {"10"}}, refused, gate},
+		{"POST", "/studio/stitches/{stitch}/gauges", "/studio/stitches/1/gauges", url.Values{"sts": {"many"}, "over": {"10"}}, refused, 422},
+		{"POST", "/studio/stitches/{stitch}/gauges/{gauge}/remove", "/studio/stitches/1/gauges/99/remove", nil, refused, 404},
+		{"GET", "/studio/patterns/{id}/stitch", "/studio/patterns/2/stitch", nil, gate, 200},
+		{"POST", "/studio/patterns/{id}/stitch", "/studio/patterns/2/stitch", url.Values{"base": {"7"}}, refused, 409},
+		{"GET", "/studio/patterns/{id}/stitch/{use}", "/studio/patterns/2/stitch/99", nil, gate, 404},
+		{"POST", "/studio/patterns/{id}/stitch/{use}", "/studio/patterns/2/stitch/99", url.Values{"do": {"keep"}}, refused, 404},
+		{"POST", "/studio/stitches/{stitch}/delete", "/studio/stitches/1/delete", nil, refused, gate},
+		{"POST", "/studio/stitches/{stitch}/restore", "/studio/stitches/1/restore", nil, refused, gate},
 		{"GET", "/studio/patterns/{id}", "/studio/patterns/2", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}", "/studio/patterns/99", nil, gate, 404},
 		{"GET", "/studio/patterns/{id}", "/studio/patterns/x", nil, gate, 404},
@@ -95,6 +117,7 @@ func TestRoutesByRole(t *testing.T) {
 	a.owner()
 	a.publish(a.add(rightScarf))
 	a.add(strings.Replace(rightScarf, "Ditch", "Draft", 1))
+	a.stitch("Pebble", pebble)
 	anonymous, owner := a.visitor(), a.signedIn()
 	for _, c := range cases {
 		tested[c.method+" "+c.route] = true

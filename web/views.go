@@ -16,7 +16,7 @@ type Page struct {
 	Signed  bool   // someone is signed in
 	Account string // who: name or address
 	Owner   bool   // the account may publish and change the studio
-	Here    string // which part of the navigation is lit: "public", "studio", "new", "bin", "settings"
+	Here    string // which part of the navigation is lit: "public", "studio", "stitches", "new", "bin", "settings"
 	Fresh   bool   // nobody has an account yet
 	Flash   string // what was just done; "" for nothing
 	Script  string // a script of package assets that the page wants; "" for none
@@ -92,6 +92,7 @@ type ListedPattern struct {
 	Changed, ChangedISO string
 	CopyURL, DeleteURL  string
 	RestoreURL          string // in the bin only
+	Notices             []StitchNotice
 }
 
 // NewView is the page to begin a pattern.
@@ -111,6 +112,7 @@ type Tabs struct {
 	Here       string // "rows", "materials", "notes", "history", "prints", "publish"
 	Public     string // address of its public page; "" when it has none
 	Owner      bool
+	Notices    []StitchNotice // stitches that have changed since they were placed
 }
 
 // EditorView is the page where the rows are typed.
