@@ -69,7 +69,7 @@ func TestCheck(t *testing.T) {
 // TestCheckBounded: a piece too large to lay out whole is looked at as far as the
 // bound goes, and the rest is let be.
 func TestCheckBounded(t *testing.T) {
-	huge := "CO 400 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K2b, k to end.\nRow 4: Purl.\nRep Rows 1-4 500 times more.\nBind off."
+	huge := "CO 400 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRow 3: K2b, k to end.\nRow 4: Purl.\nRep Rows 1-4 60 times more.\nBind off."
 	if got := checked(huge); len(got) != 1 || got[0] != DropAtEdge {
 		t.Errorf("%v is found", got)
 	}
