@@ -17,7 +17,7 @@ func (r *reader) heading(p *parser, text, low string, line int, whole finding.Sp
 			// "Feather Lace (multiple of 6 plus 1)"
 			src := []rune(ms.Source[line])
 			if cut := m.Col - 1; cut > 0 && cut <= len(src) {
-				title = strings.Trim(string(src[:cut]), " (–—-,:;[")
+				title = strings.Trim(string(src[:cut]), " (–—-,:;[*#")
 			}
 		}
 		r.titled = true
@@ -36,7 +36,7 @@ func (r *reader) heading(p *parser, text, low string, line int, whole finding.Sp
 	if m, _, ok := p.multiple(0, len(p.toks)); ok {
 		src := []rune(ms.Source[line])
 		if cut := m.Col - 1; cut >= 0 && cut <= len(src) {
-			name = strings.Trim(string(src[:cut]), " (–—-,:;[")
+			name = strings.Trim(string(src[:cut]), " (–—-,:;[*#")
 		}
 		if name == "" || strings.EqualFold(name, "multiple") {
 			r.multipleIn(p, 0, len(p.toks), line)

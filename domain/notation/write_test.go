@@ -58,6 +58,8 @@ var notWhole = map[string]string{
 	"h06-nordic-mosaic":         "“Slip the stitches purlwise.” on a line of its own reads as a row",
 	"h27-toe-up-slate":          "the stitches of each needle are read once more as a count",
 	"h35-half-moon-shawl":       "“three times, then Row 3 once more” behind “as Rows 3 and 4” is lost",
+	"i26-skipping-stone-cowl":   "“With A, bind off loosely.” on a line of its own reads as a row",
+	"i38-verandah-cushion":      "“Gauge: …” within a paragraph becomes a field",
 	"h45-mitten-short-vector":   "a vector that is too short, in a head without sizes",
 }
 
