@@ -164,6 +164,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		return w.until(l, o.Body, o.To, at, after, o)
 	case *notation.Turn:
+		if !w.spend(4 * (len(l.left.group) + len(l.right.group))) { // a turn goes through all of them
+			return l.fail("too-much-work", at, "working this takes too long; write fewer turns")
+		}
 		l.note(Event{Kind: Turned})
 		l.turn(true)
 		l.turned = true

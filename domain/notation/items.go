@@ -79,6 +79,9 @@ func (p *parser) strictSentence(i int) bool {
 
 // strictRow reads a line without a head as a row, if all of it is understood.
 func (p *parser) strictRow(i int) (*Row, int, bool) {
+	if p.at(i).Kind == Number && (p.w(i+1) == "x" || p.w(i+1) == "/") && p.at(i+2).Kind == Number && p.w(i+3) == "rib" {
+		return nil, i, false // "2x2 rib" by itself is a name
+	}
 	if p.w(i) == "make" && p.at(i+1).Kind == Number && (p.w(i+2) == "." || i+2 >= len(p.toks)) {
 		return nil, i, false // "Make 2.": two such pieces
 	}
