@@ -54,11 +54,13 @@ func (s *server) renderStitch(w http.ResponseWriter, r *http.Request, status int
 			facts = append([]string{m}, facts...)
 		}
 		v.Facts = strings.Join(facts, " · ")
-		v.WorkOver = workOver(p.name, res, 0)
 		v.Forms = stitchForms(res, p.text)
-		if sections := chart.Sections(res.Manuscript, res.Needle); len(sections) > 0 {
+		if errorsIn(res) > 0 {
+			v.Chart.Why = "Mend the rows first; then their chart is drawn."
+		} else if sections := chart.Sections(res.Manuscript, res.Needle); len(sections) > 0 {
 			v.Chart = sectionChart(res, sections[0], 0, symbolSet(r), "")
 			v.Chart.DrawURL, v.Chart.Name = "", p.name
+			v.WorkOver = workOver(p.name, res, 0)
 		}
 		v.Why = "There are no rows to draw yet."
 		saved := res
@@ -156,6 +158,10 @@ func stitchForm(res *review.Result, text string, f studio.StitchForm) writtenFor
 	part := picture.Best(res.Needle)
 	if part < 0 {
 		out.why = "There are no rows yet."
+		return out
+	}
+	if errorsIn(res) > 0 {
+		out.why = "Mend the rows first: what does not come out has no form."
 		return out
 	}
 	w, ok, err := chart.InForm(res.Manuscript, res.Needle, part, chart.Form(f))

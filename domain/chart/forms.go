@@ -3,6 +3,7 @@ package chart
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -42,16 +43,9 @@ func InForm(ms *notation.Manuscript, res *needle.Result, part int, form Form) (o
 	if err != nil {
 		return out, false, err
 	}
-	period := len(c.Rows) // how many of the last rows are repeated upwards
-	f, err := fabric.Build(ms, res, part, 0, c.Stitches, -2)
-	if err == nil && len(c.Rows) > 0 {
-		if n := len(f.Rows) - c.Rows[0].of - len(c.Rows); n > 0 && n < period {
-			period = n // "Rep Rows 2 and 3"
-		}
-		period = min(period, len(c.Rows)-c.setUp())
-		if c.Rows[0].of > 0 {
-			out.Notes = append(out.Notes, "Rows without a number before the first are left out.")
-		}
+	period := c.period(ms, res, part)
+	if len(c.Rows) > 0 && c.Rows[0].of > 0 {
+		out.Notes = append(out.Notes, "Rows without a number before the first are left out.")
 	}
 	switch {
 	case form == AsFlat && !c.Round || form == AsRound && c.Round:
@@ -88,12 +82,50 @@ func InForm(ms *notation.Manuscript, res *needle.Result, part int, form Form) (o
 	return out, true, nil
 }
 
+// period is how many of the last rows are repeated upwards. A chart shows two passes
+// where an odd number of rows changes the sides.
+func (c *Chart) period(ms *notation.Manuscript, res *needle.Result, part int) int {
+	all := len(c.Rows) - c.setUp()
+	once, err := fabric.Build(ms, res, part, 0, c.Stitches, 1)
+	if err != nil {
+		return all
+	}
+	again, err := fabric.Build(ms, res, part, 0, c.Stitches, 2)
+	if err != nil {
+		return all
+	}
+	n := len(again.Rows) - len(once.Rows) // "Rep Rows 2 and 3"
+	if n <= 0 || n > all {
+		return all
+	}
+	for k, r := range again.Rows[len(once.Rows):] {
+		if last := c.Rows[len(c.Rows)-n+k].of; last >= len(again.Rows) || again.Rows[last].Entry != r.Entry {
+			return all // other rows than the last ones
+		}
+	}
+	switch {
+	case n%2 == 1 && 2*n <= all:
+		return 2 * n
+	}
+	return n
+}
+
+// crossings are written in capitals: 3/3 RC.
+var crossings = regexp.MustCompile(`\b\d+/\d+(/\d+)? [lr]p?c\b`)
+
 // write writes the rows of a chart, of which the last period ones repeat.
 func (w *Written) write(ms *notation.Manuscript, c *Chart, period int) error {
 	c.Title = "" // it may hold the multiple that was
 	all, err := c.Manuscript(ms)
 	if err != nil {
 		return err
+	}
+	if period%2 == 1 && period == len(c.Rows) && !c.Round && !c.Rows[0].WS { // every row is worked on either side in its turn
+		for _, it := range all.Items {
+			if r, ok := it.(*notation.Row); ok {
+				r.Head.Side = ""
+			}
+		}
 	}
 	kept := *all
 	kept.Items = nil
@@ -105,7 +137,7 @@ func (w *Written) write(ms *notation.Manuscript, c *Chart, period int) error {
 	}
 	for _, l := range strings.Split(notation.Write(&kept), "\n") {
 		if l = strings.TrimSpace(l); l != "" && !strings.HasPrefix(l, "Sizes:") {
-			w.Lines = append(w.Lines, l)
+			w.Lines = append(w.Lines, crossings.ReplaceAllStringFunc(l, strings.ToUpper))
 		}
 	}
 	w.Text = notation.Write(all)
