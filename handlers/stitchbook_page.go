@@ -62,14 +62,17 @@ func (s *server) renderStitch(w http.ResponseWriter, r *http.Request, status int
 			v.Chart.DrawURL, v.Chart.Name = "", p.name
 			v.WorkOver = workOver(p.name, res, 0)
 		}
-		v.Why = "There are no rows to draw yet."
+		v.Why = "Write some rows, and both sides are drawn here."
 		saved := res
 		if p.text != st.Manuscript {
 			saved = review.Check(st.Manuscript)
 		}
 		if part := picture.Best(saved.Needle); part >= 0 {
 			if _, _, err := picture.Swatch(saved.Manuscript, saved.Needle, part, 0); err != nil {
-				v.Why = sentence("they cannot be drawn: " + document.WhyNoChart(err))
+				v.Why = sentence("there is no picture: " + document.WhyNoChart(err))
+				if errorsIn(saved) > 0 {
+					v.Why = "Mend the rows, and both sides are drawn here."
+				}
 			} else {
 				v.Why = ""
 				v.RS = web.Picture{URL: stitchPicture(st, "rs"), Alt: "Picture of " + st.Name + " from the right side"}

@@ -390,6 +390,9 @@ func (c *Chart) boxed(i int) []Cell {
 	return out
 }
 
+// mostStarts bounds the places that are tried for the start of a round.
+const mostStarts = 200_000
+
 // seam finds for every row the cell of its repeat with which the round begins: no
 // stitch may take loops from both sides of the start, and after the last row
 // row again begins where it began before. Starts near the edge of the box come first.
@@ -437,30 +440,39 @@ func (c *Chart) seam(again int) ([]int, error) {
 	mod := func(a, n int) int { return ((a % n) + n) % n }
 	starts := make([]int, len(rows))
 	furthest := 0
-	var find func(i, at, first int) bool
-	find = func(i, at, first int) bool {
+	failed := map[[3]int]bool{} // row, loops right of the start, where row again began
+	var find func(i, at int) bool
+	find = func(i, at int) bool {
 		furthest = max(furthest, i)
 		if i > last {
 			r := &rows[again]
 			n := r.takes[len(r.takes)-1]
 			return rows[last].makes[len(rows[last].makes)-1] == n && mod(at-back-r.takes[starts[again]], n) == 0
 		}
+		state := [3]int{i, at, starts[again]}
+		if i <= again {
+			state[2] = -1
+		}
+		if failed[state] || len(failed) > mostStarts {
+			return false
+		}
 		r := &rows[i]
 		n := r.takes[len(r.takes)-1]
 		want := mod(at-r.shift, n)
 		for k := range r.takes[:len(r.takes)-1] {
 			if r.takes[k] == want {
-				if starts[i] = k; find(i+1, r.makes[k], first) {
+				if starts[i] = k; find(i+1, r.makes[k]) {
 					return true
 				}
 			}
 		}
+		failed[state] = true
 		return false
 	}
 	n := rows[0].takes[len(rows[0].takes)-1]
 	for d := 0; d <= n/2; d++ {
 		for _, at := range []int{d, n - d} {
-			if at < n && find(0, at, at) {
+			if at < n && find(0, at) {
 				return starts, nil
 			}
 		}
