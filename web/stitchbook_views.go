@@ -110,9 +110,9 @@ type PatternStitchesView struct {
 // PlacedStitch is a stitch that stands in the pattern.
 type PlacedStitch struct {
 	ID, Name, URL, Section, Form, Version string
-	WorkOver, Over                    string // the line to copy, and the counts it may be worked over
-	Notice                            *StitchNotice
-	Gone                              bool
+	WorkOver, Over                        string // the line to copy, and the counts it may be worked over
+	Notice                                *StitchNotice
+	Gone                                  bool
 }
 
 // StitchNotice tells that a stitch has changed since it was placed.
