@@ -175,14 +175,18 @@ func (s *server) createStitch(w http.ResponseWriter, r *http.Request) error {
 
 // blankStitch is the text of a stitch of plain knitting to begin with.
 func blankStitch(of, plus int, round bool) string {
-	head := "Multiple of " + strconv.Itoa(of) + " sts"
-	if plus > 0 {
-		head += " + " + strconv.Itoa(plus)
-	}
 	if round {
-		return head + ".\nRnd 1: Knit.\nRnd 2: Knit.\n"
+		return statedMultiple(of, plus) + "\nRnd 1: Knit.\nRnd 2: Knit.\n"
 	}
-	return head + ".\nRow 1 (RS): Knit.\nRow 2: Purl.\n"
+	return statedMultiple(of, plus) + "\nRow 1 (RS): Knit.\nRow 2: Purl.\n"
+}
+
+// statedMultiple states a multiple as the first line of a stitch.
+func statedMultiple(of, plus int) string {
+	if plus == 0 {
+		return "Multiple of " + strconv.Itoa(of) + " sts."
+	}
+	return "Multiple of " + strconv.Itoa(of) + " sts + " + strconv.Itoa(plus) + "."
 }
 
 func (s *server) showStitch(w http.ResponseWriter, r *http.Request) error {

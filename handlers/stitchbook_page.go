@@ -172,6 +172,9 @@ func stitchForm(res *review.Result, text string, f studio.StitchForm) writtenFor
 	switch {
 	case f == studio.StitchFlat && !round, f == studio.StitchRound && round, err == nil && !ok:
 		out.as, out.lines = true, studio.ReadStitch(text).Lines
+		if p := res.Needle.Parts[part]; p.Stated == nil && p.CastOn == nil && p.Needs != nil && p.Needs.Of > 0 && len(out.lines) > 0 {
+			out.lines = append([]string{statedMultiple(p.Needs.Of, p.Needs.Plus)}, out.lines...) // what a section needs to be a part of its own
+		}
 	case err != nil:
 		out.why = sentence(document.WhyNoChart(err))
 	default:

@@ -143,16 +143,12 @@ func putIn(p studio.Pattern, st studio.Stitch, form studio.StitchForm, place str
 		return out, &errCannotPlace{st.Name + " cannot be written " + map[studio.StitchForm]string{studio.StitchFlat: "flat", studio.StitchRound: "in the round", studio.StitchMirrored: "mirrored"}[form] + ": " + lowerFirstLetter(out.form.why)}
 	}
 	pieces := studio.Pieces(p.Manuscript)
-	before := ""
-	if n, err := strconv.Atoi(place); err == nil && n >= 0 && n < len(pieces) {
-		before = pieces[n].Heading
-	}
 	out.heading = freeHeading(pieces, st.Name, form)
 	text, notes := withNames(p.Manuscript, studio.ReadStitch(st.Manuscript), nil)
-	line := 0
-	if before != "" {
-		if sec, ok := studio.FindSection(text, before); ok {
-			line = sec.Line
+	line := 0 // at the end
+	if n, err := strconv.Atoi(place); err == nil && n >= 0 && n < len(pieces) {
+		if now := studio.Pieces(text); len(now) == len(pieces) && now[n].Heading == pieces[n].Heading {
+			line = now[n].Line // the lines brought along may have moved it
 		}
 	}
 	out.notes = append(out.form.notes, notes...)

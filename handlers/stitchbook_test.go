@@ -215,6 +215,37 @@ func TestPlacedStitchBringsItsWords(t *testing.T) {
 	}
 }
 
+// Yarns that its rows name are named in the pattern; a multiple that was not stated
+// is, so that the section is proved by itself; of two sections of one name the one
+// that was chosen follows.
+func TestPlacedStitchStandsByItself(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	v := a.signedIn()
+	p := a.add(fenScarf + "\nFringe\nCO 8 sts.\nRow 1: Knit.\n\nFringe\nCO 9 sts.\nRow 1: Knit.\n")
+	st := a.stitch("Band rib", "Yarn: A, B\nRow 1 (RS): With A, *k2, p1; rep from * to end.\nRow 2: With A, *k1, p2; rep from * to end.\nRow 3: With B, knit.\nRow 4: With B, purl.\n")
+	v.place(p, st, "flat", "2").want(t, "placed", 303)
+	p = a.now(p)
+	for _, want := range []string{"Yarn: A, B\n", "\n\nBand rib\nMultiple of 3 sts.\nRow 1 (RS): With A", "With B, purl.\n\nFringe\nCO 9 sts."} {
+		if !strings.Contains(p.Manuscript, want) {
+			t.Errorf("%q is not in\n%s", want, p.Manuscript)
+		}
+	}
+	if p.Errors != 0 {
+		t.Errorf("%d errors", p.Errors)
+	}
+	us, err := a.db.PatternStitches(t.Context(), a.studio.ID, p.ID)
+	if err != nil || len(us) != 1 || !us[0].Stands {
+		t.Fatal(us, err)
+	}
+	a.changeStitch(st, strings.Replace(st.Manuscript, "With B, purl.", "With B, knit.", 1))
+	page := v.get(useURL(us[0]))
+	page.want(t, "its change", 200, "With B, knit.")
+	if strings.Contains(page.body, "somebody changed them there") {
+		t.Error("rows as they were placed are taken for changed ones")
+	}
+}
+
 func TestPatternsAreToldOfAChange(t *testing.T) {
 	a := newApp(t)
 	a.owner()

@@ -418,7 +418,7 @@ func NewStitch(v NewStitchView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = area("manuscript", "Multiple and rows", "As they stand in your notes, such as Multiple of 6 sts + 5, then the rows.", v.Manuscript, "14").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = area("manuscript", "Multiple and rows", "As they stand in your notes: Multiple of 6 sts + 5, or CO 12 sts for a panel; then the rows.", v.Manuscript, "14").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
