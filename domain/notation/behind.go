@@ -1,0 +1,106 @@
+package notation
+
+// This file reads what sentences carry behind their main clause: a shaping in the
+// last row repeated, stitches that wait, a count.
+
+// repRowsShaped reads "repeat these two rows until rib measures 5 cm, and decreasing
+// 2 sts evenly across last row": rows repeated, and a shaping within the last.
+func (p *parser) repRowsShaped(i, end int) (*RepRows, *Shape, int, bool) {
+	if p.w(i) != "rep" && p.w(i) != "repeat" {
+		return nil, nil, i, false
+	}
+	for k := i + 3; k < end; k++ {
+		if !hasWord(p, k, "dec", "decreasing", "decrease", "inc", "increasing", "increase") || p.w(k-1) != "," && p.w(k-1) != "and" {
+			continue
+		}
+		n, q, ok := p.num(k + 1)
+		if !ok || p.w(q) != "st" {
+			continue
+		}
+		if _, _, ok := p.find(q, end, "last row|rnd", "final row|rnd"); !ok {
+			continue
+		}
+		cut := k
+		for cut > i && (p.w(cut-1) == "," || p.w(cut-1) == "and") {
+			cut--
+		}
+		short := *p
+		short.toks = p.toks[:cut]
+		rr, _, ok := short.repRows(i)
+		if !ok {
+			return nil, nil, i, false
+		}
+		s := &Shape{Do: "dec", N: n, Places: 1, Same: true, When: When{Next: 1}}
+		if _, ok := p.words(q+1, "at|on each|both end|ends|side|sides|edge"); ok {
+			s.Places = 2
+		}
+		if p.w(k)[0] == 'i' {
+			s.Do = "inc"
+		}
+		j := end
+		for r := q + 1; r < end; r++ {
+			if st, e, ok := p.stated(r); ok {
+				s.Stated, j = st, e
+				break
+			}
+		}
+		if st, e, ok := p.stated(j); ok && len(s.Stated) == 0 {
+			s.Stated, j = st, e
+		}
+		if p.w(j) == "." {
+			j++
+		}
+		s.Words, s.Span = p.raw(k, j), p.span(k, j)
+		return rr, s, j, true
+	}
+	return nil, nil, i, false
+}
+
+// waiting reads "the other 32 sts wait on their needles".
+func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
+	j, ok := p.words(i, "other|rem")
+	if !ok {
+		return nil, i, false
+	}
+	n, j, ok := p.num(j)
+	if !ok || p.w(j) != "st" {
+		return nil, i, false
+	}
+	switch p.w(j + 1) {
+	case "wait", "rest", "stay", "sit", "remain", "rem", "are":
+		if _, _, ok := p.find(j, end, "needle", "needles", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "cable"); ok {
+			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+		}
+	}
+	return nil, i, false
+}
+
+// countBehind finds a count of all stitches that ends a sentence: "… = 74 (82) sts".
+func (p *parser) countBehind(i, end int) ([]Stated, int, bool) {
+	for k := i + 2; k < end; k++ {
+		if w := p.w(k); w != "=" && !isDash(w) && w != "…" && openers[w] == "" {
+			continue
+		}
+		if p.w(k) == "-" && p.at(k).Glued {
+			continue
+		}
+		st, j, ok := p.stated(k)
+		if ok && st[0].Kind == CountAll && st[0].N.Given() && (!st[0].N.Single() || p.sizes == 1) && p.hasSts(k, j) {
+			return st, j, true
+		}
+	}
+	return nil, i, false
+}
+
+func (p *parser) hasSts(i, j int) bool {
+	_, _, ok := p.find(i, j, "st")
+	return ok
+}
+
+func clip(s string) string {
+	rs := []rune(s)
+	if len(rs) > 60 {
+		return string(rs[:57]) + "…"
+	}
+	return s
+}
