@@ -10,7 +10,6 @@ import (
 
 	"rowproof/domain/chart"
 	"rowproof/domain/document"
-	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
 	"rowproof/web"
@@ -68,13 +67,7 @@ func (s *server) showChart(w http.ResponseWriter, r *http.Request) error {
 		Page: s.sharedFlash(r, p.Title, "studio"), Tabs: s.tabs(r, p, "chart"),
 		Sets: setLinks(r, patternURL(p)+"/chart", set), DrawURL: patternURL(p) + "/chart/draw",
 	}
-	errs := 0
-	for _, f := range res.Findings {
-		if f.Severity() == finding.Error {
-			errs++
-		}
-	}
-	if errs > 0 {
+	if errs := res.Errors(); errs > 0 {
 		v.Problem = plural(errs, "error", "errors")
 	}
 	err = s.working(r.Context(), func() error {

@@ -94,7 +94,7 @@ func takeOver(p studio.Pattern, u studio.StitchUse) taken {
 	even := func(lines []string) string { return strings.Join(strings.Fields(strings.Join(lines, " ")), " ") }
 	out.own = before.lines != nil && even(before.lines) != even(sec.Lines)
 	now := review.Check(u.Now)
-	if n := errorsIn(now); n > 0 {
+	if n := now.Errors(); n > 0 {
 		out.why = u.StitchName + " has " + plural(n, "error", "errors") + " as it stands now. Mend it on its own page first."
 		return out
 	}

@@ -55,7 +55,7 @@ func (s *server) renderStitch(w http.ResponseWriter, r *http.Request, status int
 		}
 		v.Facts = strings.Join(facts, " · ")
 		v.Forms = stitchForms(res, p.text)
-		if errorsIn(res) > 0 {
+		if res.Errors() > 0 {
 			v.Chart.Why = "Mend the rows first; then their chart is drawn."
 		} else if sections := chart.Sections(res.Manuscript, res.Needle); len(sections) > 0 {
 			v.Chart = sectionChart(res, sections[0], 0, symbolSet(r), "")
@@ -70,7 +70,7 @@ func (s *server) renderStitch(w http.ResponseWriter, r *http.Request, status int
 		if part := picture.Best(saved.Needle); part >= 0 {
 			if _, _, err := picture.Swatch(saved.Manuscript, saved.Needle, part, 0); err != nil {
 				v.Why = sentence("there is no picture: " + document.WhyNoChart(err))
-				if errorsIn(saved) > 0 {
+				if saved.Errors() > 0 {
 					v.Why = "Mend the rows, and both sides are drawn here."
 				}
 			} else {
@@ -163,7 +163,7 @@ func stitchForm(res *review.Result, text string, f studio.StitchForm) writtenFor
 		out.why = "There are no rows yet."
 		return out
 	}
-	if errorsIn(res) > 0 {
+	if res.Errors() > 0 {
 		out.why = "Mend the rows first: what does not come out has no form."
 		return out
 	}

@@ -136,7 +136,7 @@ func (e *errCannotPlace) Error() string { return e.why }
 func putIn(p studio.Pattern, st studio.Stitch, form studio.StitchForm, place string) (placed, error) {
 	var out placed
 	own := review.Check(st.Manuscript)
-	if n := errorsIn(own); n > 0 {
+	if n := own.Errors(); n > 0 {
 		return out, &errCannotPlace{st.Name + " has " + plural(n, "error", "errors") + ". Mend it on its own page first; then it can be placed."}
 	}
 	if out.form = stitchForm(own, st.Manuscript, form); out.form.lines == nil {
@@ -169,16 +169,6 @@ func lowerFirstLetter(s string) string {
 		return s
 	}
 	return strings.ToLower(s[:1]) + s[1:]
-}
-
-func errorsIn(res *review.Result) int {
-	n := 0
-	for _, f := range res.Findings {
-		if f.Severity() == finding.Error {
-			n++
-		}
-	}
-	return n
 }
 
 // newErrors are the errors of a text that the one before it had not, in words.

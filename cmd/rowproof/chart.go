@@ -13,7 +13,6 @@ import (
 
 	"rowproof/domain/chart"
 	"rowproof/domain/document"
-	"rowproof/domain/finding"
 	"rowproof/domain/review"
 )
 
@@ -111,13 +110,7 @@ func (o chartOptions) draw(stdin io.Reader, stderr io.Writer) error {
 	if err := os.WriteFile(o.out, b.Bytes(), 0o644); err != nil {
 		return err
 	}
-	errs := 0
-	for _, f := range res.Findings {
-		if f.Severity() == finding.Error {
-			errs++
-		}
-	}
-	if errs > 0 {
+	if errs := res.Errors(); errs > 0 {
 		fmt.Fprintf(stderr, "drawn, but the pattern has %d errors; rowproof check %s shows them\n", errs, o.file)
 	}
 	return nil

@@ -6,7 +6,6 @@ import (
 	"io"
 	"os"
 
-	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
 )
@@ -45,10 +44,8 @@ func check(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	} else {
 		review.Terminal(stdout, files[0], r, isTerminal(stdout))
 	}
-	for _, f := range r.Findings {
-		if f.Severity() == finding.Error {
-			return 1
-		}
+	if r.Errors() > 0 {
+		return 1
 	}
 	return 0
 }

@@ -12,7 +12,6 @@ import (
 	"strings"
 
 	"rowproof/domain/document"
-	"rowproof/domain/finding"
 	"rowproof/domain/pdf"
 	"rowproof/domain/review"
 )
@@ -131,13 +130,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 	if err := os.WriteFile(o.out, b.Bytes(), 0o644); err != nil {
 		return err
 	}
-	errs := 0
-	for _, f := range res.Findings {
-		if f.Severity() == finding.Error {
-			errs++
-		}
-	}
-	if errs > 0 {
+	if errs := res.Errors(); errs > 0 {
 		fmt.Fprintf(stderr, "printed with %d errors in it, and says so; rowproof check %s shows them\n", errs, o.file)
 	}
 	return nil

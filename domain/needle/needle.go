@@ -2,8 +2,6 @@ package needle
 
 import (
 	"fmt"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -338,39 +336,12 @@ func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*
 	p.Final = nil
 }
 
-var rowsRe = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*(?:rows|rnds|rounds|r\b)`)
-var overCm = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*cm`)
-var overIn = regexp.MustCompile(`(?i)(\d+(?:\.\d+)?)\s*(?:in\b|inches|")`)
-
-// rowGauge reads the row gauge, in rows per 10 cm, off the Gauge field; 0 where
+// rowGauge is the first row gauge that is stated, in rows per 10 cm; 0 where
 // there is none.
 func rowGauge(ms *notation.Manuscript) float64 {
-	for _, it := range ms.Items {
-		f, ok := it.(*notation.Field)
-		if !ok {
-			continue
-		}
-		l := strings.ToLower(f.Label)
-		if !strings.HasPrefix(l, "gauge") && !strings.HasPrefix(l, "tension") {
-			continue
-		}
-		m := rowsRe.FindStringSubmatch(f.Text)
-		if m == nil {
-			continue
-		}
-		rows, _ := strconv.ParseFloat(m[1], 64)
-		over := 10.0
-		if c := overCm.FindStringSubmatch(f.Text); c != nil {
-			over, _ = strconv.ParseFloat(c[1], 64)
-		} else if c := overIn.FindStringSubmatch(f.Text); c != nil {
-			over, _ = strconv.ParseFloat(c[1], 64)
-			over *= 2.54
-			if over > 10 && over < 10.3 {
-				over = 10
-			}
-		}
-		if over > 0 && rows > 0 {
-			return rows * 10 / over
+	for _, g := range ms.Gauges() {
+		if g.Rows > 0 {
+			return g.Rows
 		}
 	}
 	return 0

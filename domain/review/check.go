@@ -19,6 +19,17 @@ type Result struct {
 	Findings   []finding.Finding // in the order of the report's
 }
 
+// Errors counts the findings that are errors.
+func (r *Result) Errors() int {
+	n := 0
+	for _, f := range r.Findings {
+		if f.Severity() == finding.Error {
+			n++
+		}
+	}
+	return n
+}
+
 // Input is what a check may look at.
 type Input struct {
 	Manuscript *notation.Manuscript
