@@ -164,11 +164,15 @@ func (s *server) servePicture(w http.ResponseWriter, r *http.Request, ms *notati
 	case err != nil:
 		return err
 	}
+	sendPNG(w, b.Bytes(), caching)
+	return nil
+}
+
+func sendPNG(w http.ResponseWriter, b []byte, caching string) {
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", caching)
-	w.Header().Set("Content-Length", strconv.Itoa(b.Len()))
-	_, _ = w.Write(b.Bytes()) // the reader may have gone
-	return nil
+	w.Header().Set("Content-Length", strconv.Itoa(len(b)))
+	_, _ = w.Write(b) // the reader may have gone
 }
 
 func (s *server) showFabric(w http.ResponseWriter, r *http.Request) error {

@@ -14,6 +14,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"rowproof/domain/document"
+	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 	"rowproof/domain/pdf"
 	"rowproof/domain/review"
@@ -29,6 +30,7 @@ type copyToPrint struct {
 	revision   int // 0 for a draft
 	dated      time.Time
 	pictures   *document.Pictures
+	worked     *needle.Result // nil: not worked yet
 }
 
 // ofRevision is a revision with the report it went out with.
@@ -40,19 +42,28 @@ func ofRevision(rev studio.Revision) (copyToPrint, error) {
 	return c, nil
 }
 
-// build makes the document: of one size, or of all for -1.
 // pictured adds the pictures of the fabric, for a file to take away that shows
 // them; a page draws them itself.
 func (c copyToPrint) pictured(st studio.Studio, kind string) copyToPrint {
 	if kind != "txt" {
-		c.pictures = pdf.FabricPictures(c.manuscript, st.Settings.Language)
+		c = c.work()
+		c.pictures = pdf.FabricPictures(c.manuscript, c.worked, st.Settings.Language)
 	}
 	return c
 }
 
+// work works the rows of a revision, once for all that is drawn of them.
+func (c copyToPrint) work() copyToPrint {
+	if c.worked == nil {
+		c.worked = needle.Work(c.manuscript)
+	}
+	return c
+}
+
+// build makes the document: of one size, or of all for -1.
 func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Document {
 	in := document.Input{
-		Manuscript: c.manuscript, Report: c.report, Revision: c.revision, Date: c.dated,
+		Manuscript: c.manuscript, Report: c.report, Worked: c.worked, Revision: c.revision, Date: c.dated,
 		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts, Pictures: c.pictures,
 	}
 	if st.Settings.BaseURL != "" && c.revision > 0 {
@@ -194,7 +205,7 @@ func (s *server) draft(r *http.Request) (p studio.Pattern, c copyToPrint, err er
 	if err != nil {
 		return p, c, err
 	}
-	return p, copyToPrint{slug: p.Slug, manuscript: res.Manuscript, report: res.Report, dated: p.UpdatedAt}, nil
+	return p, copyToPrint{slug: p.Slug, manuscript: res.Manuscript, report: res.Report, worked: res.Needle, dated: p.UpdatedAt}, nil
 }
 
 func (s *server) showPrints(w http.ResponseWriter, r *http.Request) error {

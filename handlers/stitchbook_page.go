@@ -285,10 +285,7 @@ func (s *server) serveStitchPicture(w http.ResponseWriter, r *http.Request) erro
 	case err != nil:
 		return err
 	}
-	w.Header().Set("Content-Type", "image/png")
-	w.Header().Set("Cache-Control", caching)
-	w.Header().Set("Content-Length", strconv.Itoa(b.Len()))
-	_, _ = w.Write(b.Bytes()) // the reader may have gone
+	sendPNG(w, b.Bytes(), caching)
 	return nil
 }
 

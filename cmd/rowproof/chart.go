@@ -50,26 +50,15 @@ func drawChart(args []string, stdin io.Reader, stderr io.Writer) int {
 func parseChart(args []string, stderr io.Writer) (chartOptions, error) {
 	var o chartOptions
 	flags := flag.NewFlagSet("chart", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
 	flags.StringVar(&o.out, "o", "", "file to write")
 	flags.StringVar(&o.symbols, "symbols", chart.Sets[0], "symbol set")
 	flags.StringVar(&o.part, "part", "", "part or section to chart")
 	flags.StringVar(&o.size, "size", "", "size to chart, where stitches are cast on")
-	for rest := args; ; {
-		if err := flags.Parse(rest); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				fmt.Fprint(stderr, chartUsage)
-			}
-			return o, err
-		}
-		if flags.NArg() == 0 {
-			break
-		}
-		if o.file != "" {
-			return o, fmt.Errorf("chart takes one file; %q is a second", flags.Arg(0))
-		}
-		o.file, rest = flags.Arg(0), flags.Args()[1:]
+	file, err := oneFile(flags, args, chartUsage, stderr)
+	if err != nil {
+		return o, err
 	}
+	o.file = file
 	switch {
 	case o.file == "" || o.out == "":
 		return o, errors.New("chart needs the file to read and, behind -o, the file to write")
@@ -89,10 +78,8 @@ func (o chartOptions) draw(stdin io.Reader, stderr io.Writer) error {
 	res := review.Check(text)
 	opt := chart.Options{Symbols: o.symbols}
 	if o.size != "" {
-		sizes := res.Manuscript.Sizes
-		opt.Size = slices.IndexFunc(sizes, func(name string) bool { return strings.EqualFold(name, o.size) })
-		if opt.Size < 0 {
-			return fmt.Errorf("there is no size %q; there are %s", o.size, strings.Join(sizes, ", "))
+		if opt.Size, err = sizeIndex(res.Manuscript.Sizes, o.size); err != nil {
+			return err
 		}
 	}
 	part, err := o.pick(res, &opt)

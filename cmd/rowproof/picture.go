@@ -50,28 +50,17 @@ func drawPicture(args []string, stdin io.Reader, stderr io.Writer) int {
 func parsePicture(args []string, stderr io.Writer) (pictureOptions, error) {
 	var o pictureOptions
 	flags := flag.NewFlagSet("picture", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
 	flags.StringVar(&o.out, "o", "", "file to write")
 	flags.StringVar(&o.side, "side", "rs", "rs or ws")
 	flags.StringVar(&o.part, "part", "", "part to draw")
 	flags.StringVar(&o.size, "size", "", "size to draw, where stitches are cast on")
 	flags.StringVar(&o.colours, "colours", "", "colourways by yarn")
 	flags.BoolVar(&o.computed, "computed", false, "relax the yarn instead of drawing it")
-	for rest := args; ; {
-		if err := flags.Parse(rest); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				fmt.Fprint(stderr, pictureUsage)
-			}
-			return o, err
-		}
-		if flags.NArg() == 0 {
-			break
-		}
-		if o.file != "" {
-			return o, fmt.Errorf("picture takes one file; %q is a second", flags.Arg(0))
-		}
-		o.file, rest = flags.Arg(0), flags.Args()[1:]
+	file, err := oneFile(flags, args, pictureUsage, stderr)
+	if err != nil {
+		return o, err
 	}
+	o.file = file
 	ending := strings.ToLower(filepath.Ext(o.out))
 	switch {
 	case o.file == "" || o.out == "":
@@ -92,9 +81,11 @@ func (o pictureOptions) draw(stdin io.Reader) error {
 		return err
 	}
 	res := review.Check(text)
-	size, err := sizeIndex(res.Manuscript.Sizes, o.size)
-	if err != nil {
-		return err
+	size := 0
+	if o.size != "" {
+		if size, err = sizeIndex(res.Manuscript.Sizes, o.size); err != nil {
+			return err
+		}
 	}
 	var sections chart.Options // a section's lines, which a picture does not need
 	part, err := chartOptions{file: o.file, part: o.part}.pick(res, &sections)
@@ -123,17 +114,4 @@ func (o pictureOptions) draw(stdin io.Reader) error {
 		return err
 	}
 	return os.WriteFile(o.out, b.Bytes(), 0o644)
-}
-
-// sizeIndex finds a size by its name; "" is the first.
-func sizeIndex(sizes []string, name string) (int, error) {
-	if name == "" {
-		return 0, nil
-	}
-	for i, s := range sizes {
-		if strings.EqualFold(s, name) {
-			return i, nil
-		}
-	}
-	return 0, fmt.Errorf("there is no size %q; there are %s", name, strings.Join(sizes, ", "))
 }

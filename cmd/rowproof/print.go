@@ -51,28 +51,17 @@ func printPattern(args []string, stdin io.Reader, stderr io.Writer) int {
 func parsePrint(args []string, stderr io.Writer) (printOptions, error) {
 	var o printOptions
 	flags := flag.NewFlagSet("print", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
 	flags.StringVar(&o.out, "o", "", "file to write")
 	flags.StringVar(&o.size, "size", "", "print this size only")
 	flags.StringVar(&o.edition, "edition", "full", "full, one-size, large-print or chart")
 	flags.StringVar(&o.paper, "paper", "a4", "a4 or letter")
 	flags.StringVar(&o.lang, "lang", "en-US", "language of the words around the rows")
 	flags.StringVar(&o.units, "units", "", "metric, imperial or both; as written without it")
-	for rest := args; ; {
-		if err := flags.Parse(rest); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				fmt.Fprint(stderr, printUsage)
-			}
-			return o, err
-		}
-		if flags.NArg() == 0 {
-			break
-		}
-		if o.file != "" {
-			return o, fmt.Errorf("print takes one file; %q is a second", flags.Arg(0))
-		}
-		o.file, rest = flags.Arg(0), flags.Args()[1:]
+	file, err := oneFile(flags, args, printUsage, stderr)
+	if err != nil {
+		return o, err
 	}
+	o.file = file
 	if o.file == "" || o.out == "" {
 		return o, errors.New("print needs the file to read and, behind -o, the file to write")
 	}
@@ -100,14 +89,13 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	res := review.Check(text)
-	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Lang: o.lang, Size: -1, Charts: o.edition == "chart"}
+	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Worked: res.Needle, Lang: o.lang, Size: -1, Charts: o.edition == "chart"}
 	if o.size != "" {
-		in.Size = slices.IndexFunc(res.Manuscript.Sizes, func(name string) bool { return strings.EqualFold(name, o.size) })
-		if in.Size < 0 {
-			return fmt.Errorf("there is no size %q; there are %s", o.size, strings.Join(res.Manuscript.Sizes, ", "))
+		if in.Size, err = sizeIndex(res.Manuscript.Sizes, o.size); err != nil {
+			return err
 		}
 	}
-	in.Pictures = pdf.FabricPictures(res.Manuscript, o.lang)
+	in.Pictures = pdf.FabricPictures(res.Manuscript, res.Needle, o.lang)
 	doc := document.Build(in).InUnits(document.Units(o.units))
 	var b bytes.Buffer
 	switch ending := strings.ToLower(filepath.Ext(o.out)); ending {

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"rowproof/domain/finding"
+	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
 )
@@ -15,6 +16,7 @@ import (
 type Input struct {
 	Manuscript *notation.Manuscript
 	Report     *review.Report // nil: not worked; then no counts are printed
+	Worked     *needle.Result // what charts are drawn from; nil: Build works the manuscript itself
 	Revision   int            // 0 for a draft
 	Date       time.Time      // zero: undated
 	Designer   string         // "" takes the manuscript's own "by" line
@@ -40,7 +42,7 @@ func Build(in Input) *Document {
 		size = -1
 	}
 	w := WordsFor(lang)
-	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures}
+	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked}
 	d := &Document{
 		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -74,6 +76,7 @@ func Build(in Input) *Document {
 
 // builder sorts the manuscript's items into the sections of the print.
 type builder struct {
+	worked   *needle.Result
 	ms       *notation.Manuscript
 	src      source
 	rep      *review.Report

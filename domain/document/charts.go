@@ -72,7 +72,10 @@ func (b *builder) chartSections(only bool) {
 	if b.rep == nil {
 		return
 	}
-	work := needle.Work(b.ms)
+	work := b.worked
+	if work == nil {
+		work = needle.Work(b.ms)
+	}
 	cells := 0
 	for n, s := range chart.Sections(b.ms, work) {
 		if !only && (n >= mostCharts || !b.small(work.Parts[s.Part])) {

@@ -12,8 +12,7 @@ import (
 
 // FabricPictures draws both sides of the stitch that a manuscript repeats, for
 // its prints; nil where it repeats none, or its rows do not come out.
-func FabricPictures(ms *notation.Manuscript, lang string) *document.Pictures {
-	nd := needle.Work(ms)
+func FabricPictures(ms *notation.Manuscript, nd *needle.Result, lang string) *document.Pictures {
 	part := picture.Repeats(nd)
 	if part < 0 || nd.Parts[part].Proved == "" {
 		return nil

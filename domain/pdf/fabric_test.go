@@ -32,7 +32,7 @@ Rep Rows 1-4.
 func TestFabricPictures(t *testing.T) {
 	make := func() []byte {
 		res := review.Check(reeds)
-		d := document.Build(document.Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1, Pictures: FabricPictures(res.Manuscript, "en-US")})
+		d := document.Build(document.Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1, Pictures: FabricPictures(res.Manuscript, res.Needle, "en-US")})
 		var b bytes.Buffer
 		if err := Write(&b, d, Options{}); err != nil {
 			t.Fatal(err)
@@ -71,7 +71,8 @@ func TestNoFabricPictures(t *testing.T) {
 		"Bad\n\nMultiple of 4 sts + 2\nRow 1: K2, *k3, k4; rep from * to end.\nRow 2: Knit.\n",
 		"",
 	} {
-		if p := FabricPictures(review.Check(text).Manuscript, "en-US"); p != nil {
+		res := review.Check(text)
+		if p := FabricPictures(res.Manuscript, res.Needle, "en-US"); p != nil {
 			t.Errorf("%q has pictures", text)
 		}
 	}
