@@ -10,65 +10,147 @@ import (
 	"rowproof/domain/notation"
 )
 
-// maxChecked is the most loops that one check lays out, over all parts. They
-// cost some 0.2 µs each, so that the check stays within a few milliseconds.
-const maxChecked = 20_000
+// maxChecked is the most loops that one check lays out of the first size, over
+// all parts, and maxOthers of all other sizes together. They cost some 0.2 µs
+// each, so that the check stays within a few milliseconds.
+const (
+	maxChecked = 20_000
+	maxOthers  = 40_000
+)
 
 // Check looks at the fabric of every part that has something only the fabric
 // shows: stitches worked below, slipped or crossed, several yarns, a head that
-// names a plain stitch. It works the first size, or of a multiple one repeat more
-// than the smallest that fits, and no more than maxChecked loops; what comes
-// after these is not looked at. Parts that do not come out are passed over, and
-// so are the faults that the needle has told of already.
+// names a plain stitch. It works every size that is worked otherwise than those
+// before it, or of a multiple one repeat more than the smallest that fits, and no more
+// than maxChecked and maxOthers loops; what comes after these is not looked at. Parts that
+// do not come out are passed over, and so are the faults that the needle has told of
+// already.
 func Check(ms *notation.Manuscript, res *needle.Result) []finding.Finding {
 	for _, x := range res.Findings.Findings {
 		if x.Code == "too-much-work" {
 			return nil // once more would be as much
 		}
 	}
+	c := checker{ms: ms, res: res, gate: gate{ms: ms}, first: maxChecked, others: maxOthers}
 	var out []finding.Finding
-	var say *said
-	g := gate{ms: ms}
-	left := maxChecked
-	for i, p := range res.Parts {
-		end := 1 << 30
-		if i+1 < len(res.Parts) {
-			end = res.Parts[i+1].Line
-		}
-		w := g.wants(p, end)
-		if w == (needs{}) {
-			continue
-		}
-		stitches, fewer := checkedOn(p)
-		if stitches < 0 || left <= 0 {
-			continue
-		}
-		f, whole, err := buildWithin(ms, res, i, 0, stitches, 2, left)
-		if err != nil && fewer > 0 { // rows written out for one repeat
-			f, whole, err = buildWithin(ms, res, i, 0, fewer, 2, left)
-		}
-		if err != nil {
-			continue
-		}
-		left -= len(f.Loops)
-		if say == nil {
-			say = listen(ms)
-		}
-		for _, x := range f.faults(w, say, p, end, whole) {
-			out = append(out, x.at(p, ms))
-		}
-	}
-	if len(out) == 0 {
-		return nil
+	for i := range res.Parts {
+		out = append(out, c.part(i)...)
 	}
 	return slices.DeleteFunc(out, func(x finding.Finding) bool { return told(res, x) })
 }
 
+// checker goes through the parts of a pattern.
+type checker struct {
+	ms            *notation.Manuscript
+	res           *needle.Result
+	gate          gate
+	say           *said // nil until something is looked at
+	first, others int   // loops that may still be laid out
+}
+
+// part looks at one part in every size that differs. The same fault of a row in
+// several sizes is one finding, in the words of the first.
+func (c *checker) part(i int) []finding.Finding {
+	p, end := c.res.Parts[i], 1<<30
+	if i+1 < len(c.res.Parts) {
+		end = c.res.Parts[i+1].Line
+	}
+	w := c.gate.wants(p, end)
+	if w == (needs{}) {
+		return nil
+	}
+	var found []Found
+	var sizes [][]int // of each that is found
+	for size := range max(1, len(p.CastOn)) {
+		left := &c.others
+		if size == 0 {
+			left = &c.first
+		}
+		like := alike(p, size)
+		if like < size {
+			for k := range sizes {
+				if slices.Contains(sizes[k], like) {
+					sizes[k] = append(sizes[k], size)
+				}
+			}
+			continue
+		}
+		for _, x := range c.size(i, size, end, w, left) {
+			k := slices.IndexFunc(found, func(y Found) bool { return y.Code == x.Code && y.Line == x.Line && y.Name == x.Name })
+			if k < 0 {
+				found, sizes = append(found, x), append(sizes, nil)
+				k = len(found) - 1
+			}
+			sizes[k] = append(sizes[k], size)
+		}
+	}
+	var out []finding.Finding
+	for k, x := range found {
+		out = append(out, x.at(p, c.ms, sizes[k]))
+	}
+	return out
+}
+
+// size looks at one size of a part.
+func (c *checker) size(part, size, end int, w needs, left *int) []Found {
+	p := c.res.Parts[part]
+	stitches, fewer := checkedOn(p, size)
+	if stitches < 0 || *left <= 0 {
+		return nil
+	}
+	f, whole, err := buildWithin(c.ms, c.res, part, size, stitches, 2, *left)
+	if err != nil && fewer > 0 { // rows written out for one repeat
+		f, whole, err = buildWithin(c.ms, c.res, part, size, fewer, 2, *left)
+	}
+	if err != nil {
+		return nil
+	}
+	*left -= len(f.Loops)
+	if c.say == nil {
+		c.say = listen(c.ms)
+	}
+	return f.faults(w, c.say, p, end, whole)
+}
+
+// alike is the first size of a part that is worked as this one: as many stitches
+// in every row, as often. It may be the size itself.
+func alike(p *needle.Part, size int) int {
+	same := func(other int) bool {
+		if p.CastOn[other] != p.CastOn[size] {
+			return false
+		}
+		for _, e := range p.Rows {
+			if at(e.Times, other) != at(e.Times, size) || at(e.First, other) != at(e.First, size) || at(e.Last, other) != at(e.Last, size) {
+				return false
+			}
+		}
+		return true
+	}
+	for other := range size {
+		if same(other) {
+			return other
+		}
+	}
+	return size
+}
+
+// at is the value of a size, or of all where there is but one.
+func at[T any](list []T, size int) T {
+	var none T
+	switch {
+	case size < len(list):
+		return list[size]
+	case len(list) == 1:
+		return list[0]
+	}
+	return none
+}
+
 // checkedOn is the number of stitches a part is checked on, 0 for its cast-on and
 // below 0 where none is known; and for a multiple the number of one repeat less.
-func checkedOn(p *needle.Part) (stitches, fewer int) {
+func checkedOn(p *needle.Part, size int) (stitches, fewer int) {
 	switch {
-	case len(p.CastOn) > 0 && p.CastOn[0] > 0:
+	case size < len(p.CastOn) && p.CastOn[size] > 0:
 		return 0, 0
 	case len(p.CastOn) == 0 && p.Stated != nil:
 		of, plus, n := p.Stated.Of, p.Stated.Plus+2*p.Stated.Edge, 1
@@ -344,10 +426,11 @@ func bindsOffNext(ms *notation.Manuscript, p *needle.Part, end int) bool {
 	return binds
 }
 
-// at is the finding with its place in the text.
-func (x Found) at(p *needle.Part, ms *notation.Manuscript) finding.Finding {
+// at is the finding of some sizes with its place in the text.
+func (x Found) at(p *needle.Part, ms *notation.Manuscript, sizes []int) finding.Finding {
 	f := x.Finding(p.Name)
-	if len(ms.Sizes) < 2 || len(p.CastOn) == 0 {
+	f.Sizes = sizes
+	if len(sizes) == max(1, len(ms.Sizes)) || len(p.CastOn) == 0 {
 		f.Sizes = nil
 	}
 	for _, e := range p.Rows {

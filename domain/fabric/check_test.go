@@ -66,6 +66,27 @@ func TestCheck(t *testing.T) {
 	}
 }
 
+// TestCheckSizes: a fault stands against the sizes that have it; those worked alike
+// are one.
+func TestCheckSizes(t *testing.T) {
+	const head = "Sizes: S (M, L)\nYarn: A, B\nCO 24 (32, 36) sts and join to work in the round.\n"
+	for _, test := range []struct {
+		text string
+		want []int
+	}{
+		{head + "Rnd 1: *K3 (7, 5) A, k1 B; rep from * around.", []int{1}},
+		{head + "Rnd 1: *K3 (7, 8) A, k1 B; rep from * around.", []int{1, 2}},
+		{head + "Rnd 1: *K7 (7, 8) A, k1 B; rep from * around.", nil},
+		{"Sizes: S (M, L)\nYarn: A, B\nCO 24 (24, 36) sts and join to work in the round.\nRnd 1: *K7 (7, 5) A, k1 B; rep from * around.", []int{0, 1}},
+	} {
+		ms, res := read(test.text)
+		got := Check(ms, res)
+		if len(got) != 1 || got[0].Code != LongFloat || !slices.Equal(got[0].Sizes, test.want) {
+			t.Errorf("%v is found, not the float of %v\n%s", got, test.want, test.text)
+		}
+	}
+}
+
 // TestCheckBounded: a piece too large to lay out whole is looked at as far as the
 // bound goes, and the rest is let be.
 func TestCheckBounded(t *testing.T) {
