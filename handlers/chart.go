@@ -11,6 +11,7 @@ import (
 	"rowproof/domain/chart"
 	"rowproof/domain/document"
 	"rowproof/domain/notation"
+	"rowproof/domain/picture"
 	"rowproof/domain/review"
 	"rowproof/web"
 )
@@ -101,7 +102,7 @@ func sectionName(ms *notation.Manuscript, sec chart.Section) string {
 // sectionChart draws a section, or says why it cannot be drawn.
 func sectionChart(res *review.Result, sec chart.Section, i int, set, base string) web.SectionChart {
 	v := web.SectionChart{ID: "section-" + strconv.Itoa(i+1), Name: sectionName(res.Manuscript, sec)}
-	c, err := chart.Make(res.Manuscript, res.Needle, sec.Part, chart.Options{Symbols: set, From: sec.From, To: sec.To})
+	c, err := chart.Make(res.Manuscript, res.Needle, sec.Part, chart.Options{Symbols: set, From: sec.From, To: sec.To, Colours: picture.Solids(res.Manuscript)})
 	if err == nil && c.Columns*len(c.Rows) > mostCells {
 		err = fmt.Errorf("it has %d stitches by %d rows, too many for a page; the PDF and rowproof chart draw it", c.Columns, len(c.Rows))
 	}

@@ -14,6 +14,7 @@ import (
 	"rowproof/domain/fabric"
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
+	"rowproof/domain/picture"
 	"rowproof/domain/review"
 	"rowproof/domain/studio"
 	"rowproof/web"
@@ -79,7 +80,7 @@ func (s *server) showDraw(w http.ResponseWriter, r *http.Request) error {
 // sectionOf charts the n-th section of a manuscript.
 func sectionOf(res *review.Result, n int, set string) (*chart.Chart, error) {
 	sec := chart.Sections(res.Manuscript, res.Needle)[n]
-	c, err := chart.Make(res.Manuscript, res.Needle, sec.Part, chart.Options{Symbols: set, From: sec.From, To: sec.To})
+	c, err := chart.Make(res.Manuscript, res.Needle, sec.Part, chart.Options{Symbols: set, From: sec.From, To: sec.To, Colours: picture.Solids(res.Manuscript)})
 	if err == nil && c.Columns*len(c.Rows) > mostCells {
 		return nil, fmt.Errorf("it has %d stitches by %d rows, too many to draw on", c.Columns, len(c.Rows))
 	}

@@ -17,6 +17,7 @@ import (
 	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 	"rowproof/domain/pdf"
+	"rowproof/domain/picture"
 	"rowproof/domain/review"
 	"rowproof/domain/studio"
 	"rowproof/web"
@@ -65,6 +66,7 @@ func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Do
 	in := document.Input{
 		Manuscript: c.manuscript, Report: c.report, Worked: c.worked, Revision: c.revision, Date: c.dated,
 		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts, Pictures: c.pictures,
+		Colours: picture.Solids(c.manuscript),
 	}
 	if st.Settings.BaseURL != "" && c.revision > 0 {
 		in.URL = st.Settings.BaseURL + "/p/" + c.slug

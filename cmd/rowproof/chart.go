@@ -13,6 +13,7 @@ import (
 
 	"rowproof/domain/chart"
 	"rowproof/domain/document"
+	"rowproof/domain/picture"
 	"rowproof/domain/review"
 )
 
@@ -76,7 +77,7 @@ func (o chartOptions) draw(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	res := review.Check(text)
-	opt := chart.Options{Symbols: o.symbols}
+	opt := chart.Options{Symbols: o.symbols, Colours: picture.Solids(res.Manuscript)}
 	if o.size != "" {
 		if opt.Size, err = sizeIndex(res.Manuscript.Sizes, o.size); err != nil {
 			return err

@@ -13,6 +13,7 @@ import (
 
 	"rowproof/domain/document"
 	"rowproof/domain/pdf"
+	"rowproof/domain/picture"
 	"rowproof/domain/review"
 )
 
@@ -89,7 +90,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	res := review.Check(text)
-	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Worked: res.Needle, Lang: o.lang, Size: -1, Charts: o.edition == "chart"}
+	in := document.Input{Manuscript: res.Manuscript, Report: res.Report, Worked: res.Needle, Lang: o.lang, Size: -1, Charts: o.edition == "chart", Colours: picture.Solids(res.Manuscript)}
 	if o.size != "" {
 		if in.Size, err = sizeIndex(res.Manuscript.Sizes, o.size); err != nil {
 			return err

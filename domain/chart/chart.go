@@ -23,6 +23,8 @@ type Options struct {
 	RSOnly  bool   // leave out wrong-side rows
 	From    int    // lines of the manuscript whose rows are shown, see Sections; 0 and 0 are all
 	To      int
+
+	Colours map[string]string // of yarns, by Yarn.Name: "#rrggbb"; yarns without one are drawn in greys
 }
 
 // Chart is a chart, without its drawing.
@@ -105,8 +107,9 @@ type Box struct {
 
 // Yarn is a yarn of the chart.
 type Yarn struct {
-	Letter string `json:"letter"` // short; "" never
-	Name   string `json:"name"`   // as written
+	Letter string `json:"letter"`           // short; "" never
+	Name   string `json:"name"`             // as written
+	Colour string `json:"colour,omitempty"` // "#rrggbb"; "" draws it in a grey
 }
 
 // Entry is a line of the key.
@@ -143,6 +146,7 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 	}
 	c.Title, c.Part, c.Symbols, c.Round = ms.Title, p.Name, o.Symbols, p.Round
 	c.learn(ms)
+	c.colour(o.Colours)
 	c.square()
 	c.toLength = c.Through && m.toLength(p)
 	c.Renew()
@@ -164,6 +168,7 @@ func FromFabric(ms *notation.Manuscript, f *fabric.Fabric, part string, o Option
 	}
 	c.Title, c.Part, c.Symbols, c.Round = ms.Title, part, o.Symbols, f.Round
 	c.learn(ms)
+	c.colour(o.Colours)
 	c.Renew()
 	return c, nil
 }
@@ -173,6 +178,17 @@ func (c *Chart) learn(ms *notation.Manuscript) {
 	c.own = map[string]string{}
 	for k, s := range ms.Own {
 		c.own[k] = strings.TrimRight(strings.TrimSpace(s.Words), ".")
+	}
+}
+
+// colour gives the yarns their colours.
+func (c *Chart) colour(given map[string]string) {
+	for name, colour := range given {
+		for i := range c.Yarns {
+			if strings.EqualFold(name, c.Yarns[i].Name) {
+				c.Yarns[i].Colour = colour
+			}
+		}
 	}
 }
 

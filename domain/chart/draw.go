@@ -10,11 +10,10 @@ import (
 // Look says how a chart is drawn. Its zero value draws cells of 5 by 5 mm with
 // the key below.
 type Look struct {
-	Cell    float64           // width of a cell in mm; 0 is 5
-	Aspect  float64           // height of a cell over its width; 0 is 1. Stitches over rows of the gauge gives the true shape
-	Colours map[string]string // of yarns, by Yarn.Name: "#rrggbb"; yarns without one are drawn in greys
-	NoKey   bool              // leave the key and the notes out: the page tells them in its own words
-	Text    float64           // size of the letters of the key in mm; 0 is 3
+	Cell   float64 // width of a cell in mm; 0 is 5
+	Aspect float64 // height of a cell over its width; 0 is 1. Stitches over rows of the gauge gives the true shape
+	NoKey  bool    // leave the key and the notes out: the page tells them in its own words
+	Text   float64 // size of the letters of the key in mm; 0 is 3
 }
 
 // ShapeKind tells what a Shape is.
@@ -111,7 +110,7 @@ func (c *Chart) Draw(look Look) *Drawing {
 	}
 	w := &drawer{c: c, look: look, d: &Drawing{Title: c.Name(), Desc: c.Describe()}, cw: look.Cell, ch: look.Cell * look.Aspect, row: -1}
 	w.letters = max(1.8, 0.52*min(w.cw, w.ch))
-	w.fills = c.fills(look.Colours)
+	w.fills = c.fills()
 	w.measure()
 	w.cells()
 	w.reaches()
@@ -173,15 +172,13 @@ func shortOf(set string, cell *Cell) string {
 }
 
 // fills are the colours of the yarns.
-func (c *Chart) fills(given map[string]string) []string {
+func (c *Chart) fills() []string {
 	greys := []string{white, "#bdbdbd", "#7f7f7f", "#dedede", "#9c9c9c", "#5c5c5c"}
 	out := make([]string, len(c.Yarns))
 	for i, y := range c.Yarns {
 		out[i] = greys[min(i, len(greys)-1)]
-		for name, colour := range given {
-			if strings.EqualFold(name, y.Name) && validColour(colour) {
-				out[i] = colour
-			}
+		if validColour(y.Colour) {
+			out[i] = y.Colour
 		}
 	}
 	return out

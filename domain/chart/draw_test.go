@@ -108,10 +108,13 @@ Row 6: *P1 A, p1 B; rep from * to end.
 // Content-Security-Policy refuses, and every row in a group of its own.
 func TestSVG(t *testing.T) {
 	for _, set := range Sets {
-		c, _ := of(t, sample, Options{Symbols: set})
+		c, _ := of(t, sample, Options{Symbols: set, Colours: map[string]string{"a": "#f3ead3", "B": "red; x"}})
 		var b bytes.Buffer
-		if err := c.SVG(&b, `a"b`, Look{Colours: map[string]string{"A": "#f3ead3", "B": "red; x"}}); err != nil {
+		if err := c.SVG(&b, `a"b`, Look{}); err != nil {
 			t.Fatal(err)
+		}
+		if s := b.String(); !strings.Contains(s, "#f3ead3") || strings.Contains(s, "red;") {
+			t.Errorf("%s: the chart is not drawn in its colours", set)
 		}
 		d := xml.NewDecoder(bytes.NewReader(b.Bytes()))
 		groups, ids, labelled := 0, map[string]string{}, ""

@@ -117,6 +117,9 @@ func (c *Chart) Check() error {
 		if y.Letter == "" || len(y.Letter) > 12 || len(y.Name) > maxWords {
 			return fmt.Errorf("chart: a yarn wants a letter, of at most 12 characters")
 		}
+		if y.Colour != "" && !validColour(y.Colour) {
+			return fmt.Errorf("chart: the colour of a yarn is written #rrggbb, not %.20q", y.Colour)
+		}
 	}
 	cells, reach := 0, 0
 	for i := range c.Rows {

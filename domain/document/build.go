@@ -15,16 +15,17 @@ import (
 // Input is what an edition is made from.
 type Input struct {
 	Manuscript *notation.Manuscript
-	Report     *review.Report // nil: not worked; then no counts are printed
-	Worked     *needle.Result // what charts are drawn from; nil: Build works the manuscript itself
-	Revision   int            // 0 for a draft
-	Date       time.Time      // zero: undated
-	Designer   string         // "" takes the manuscript's own "by" line
-	URL        string         // page of corrections; "" for none
-	Lang       string         // "" means en-US
-	Size       int            // index of the one size to print; -1 prints all
-	Pictures   *Pictures      // of the fabric, printed below the description; nil for none
-	Charts     bool           // the edition of charts: a chart stands in the place of the rows it shows whole
+	Report     *review.Report    // nil: not worked; then no counts are printed
+	Worked     *needle.Result    // what charts are drawn from; nil: Build works the manuscript itself
+	Revision   int               // 0 for a draft
+	Date       time.Time         // zero: undated
+	Designer   string            // "" takes the manuscript's own "by" line
+	URL        string            // page of corrections; "" for none
+	Lang       string            // "" means en-US
+	Size       int               // index of the one size to print; -1 prints all
+	Pictures   *Pictures         // of the fabric, printed below the description; nil for none
+	Colours    map[string]string // of yarns in charts, by their names: "#rrggbb"; greys where not given
+	Charts     bool              // the edition of charts: a chart stands in the place of the rows it shows whole
 }
 
 // Build makes the document of an edition. Every word of the manuscript that is
@@ -42,7 +43,7 @@ func Build(in Input) *Document {
 		size = -1
 	}
 	w := WordsFor(lang)
-	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked}
+	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours}
 	d := &Document{
 		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -82,6 +83,7 @@ type builder struct {
 	rep      *review.Report
 	w        Words
 	pictures *Pictures
+	colours  map[string]string
 	n        int // sizes in the manuscript
 	size     int // the one printed, or -1
 	tally    *tally

@@ -198,7 +198,7 @@ func lastWorked(items []notation.Item, i int) int {
 
 // chartOf makes the chart of a section, for the size that is printed.
 func (b *builder) chartOf(work *needle.Result, s chart.Section) (*chart.Chart, error) {
-	c, err := chart.Make(b.ms, work, s.Part, chart.Options{Size: max(b.size, 0), From: s.From, To: s.To})
+	c, err := chart.Make(b.ms, work, s.Part, chart.Options{Size: max(b.size, 0), From: s.From, To: s.To, Colours: b.colours})
 	if err != nil {
 		return nil, err
 	}

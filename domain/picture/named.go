@@ -30,6 +30,18 @@ func ColourwaysOf(ms *notation.Manuscript) Colourways {
 	return out
 }
 
+// Solids are the colours, "#rrggbb", of the yarns whose colourway a manuscript
+// states as one colour, flecked or not: what a chart can show of them.
+func Solids(ms *notation.Manuscript) map[string]string {
+	out := map[string]string{}
+	for yarn, way := range ColourwaysOf(ms) {
+		if way.Kind == Solid || way.Kind == Tweed {
+			out[yarn] = hex(way.Runs[0].Colour)
+		}
+	}
+	return out
+}
+
 func isColourway(label string) bool {
 	l := strings.ToLower(strings.Trim(label, " *:"))
 	return l == "colourway" || l == "colourways" || l == "colorway" || l == "colorways"
