@@ -99,7 +99,7 @@ func (o chartOptions) draw(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	if errs := res.Errors(); errs > 0 {
-		fmt.Fprintf(stderr, "drawn, but the pattern has %d errors; rowproof check %s shows them\n", errs, o.file)
+		fmt.Fprintf(stderr, "drawn, but rowproof check %s finds %s in the pattern\n", o.file, errorsOf(errs))
 	}
 	return nil
 }
@@ -137,4 +137,12 @@ func (o chartOptions) pick(res *review.Result, opt *chart.Options) (int, error) 
 		names = append(names, s.Name)
 	}
 	return 0, fmt.Errorf("there is no part %q; there are %s", o.part, strings.Join(names, ", "))
+}
+
+// errorsOf is a number of errors in words.
+func errorsOf(n int) string {
+	if n == 1 {
+		return "1 error"
+	}
+	return fmt.Sprintf("%d errors", n)
 }

@@ -20,7 +20,7 @@ func TestChart(t *testing.T) {
 	}{
 		{"a stitch pattern", rain + " -o " + out("a.svg"), 0, "a.svg", "Chart of Rain on Slate, Rain stitch: ", ""},
 		{"options first", "-o " + out("b.svg") + " --symbols jis " + rain, 0, "b.svg", "repeat of 6 sts", ""},
-		{"a part", cowl + " -o " + out("c.svg") + " --part edging", 0, "c.svg", "Edging", "errors; rowproof check"},
+		{"a part", cowl + " -o " + out("c.svg") + " --part edging", 0, "c.svg", "Edging", "drawn, but rowproof check"},
 		{"a size", hat + " -o " + out("d.svg") + " --size m", 0, "d.svg", "<svg", ""},
 		{"no such size", hat + " -o " + out("g.svg") + " --size XXL", 2, "", "", `no size "XXL"; there are Child, S, M, L, XL`},
 		{"no such part", cowl + " -o " + out("g.svg") + " --part sleeve", 2, "", "", `no part "sleeve"; there are Body, Edging`},

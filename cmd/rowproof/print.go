@@ -120,7 +120,7 @@ func (o printOptions) print(stdin io.Reader, stderr io.Writer) error {
 		return err
 	}
 	if errs := res.Errors(); errs > 0 {
-		fmt.Fprintf(stderr, "printed with %d errors in it, and says so; rowproof check %s shows them\n", errs, o.file)
+		fmt.Fprintf(stderr, "printed with %s in it, and says so; rowproof check %s tells more\n", errorsOf(errs), o.file)
 	}
 	return nil
 }

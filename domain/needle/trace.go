@@ -115,6 +115,9 @@ func TraceWhile(ms *notation.Manuscript, res *Result, part, size, stitches, pass
 		r.passAgain(-passes - 1)
 	}
 	if f := r.fail; f != nil && f != enough {
+		if f.at.Line == 0 {
+			return fmt.Errorf("needle: %s (%s)", f.msg, f.code)
+		}
 		return fmt.Errorf("needle: %s (%s, line %d)", f.msg, f.code, f.at.Line)
 	}
 	return nil
