@@ -3,6 +3,7 @@ package document
 import (
 	"regexp"
 	"sort"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -61,7 +62,7 @@ func (s source) words(from, to place, changes []change) string {
 			}
 			if len(changes) > 0 && !at.before(place{changes[0].Line, changes[0].Col}) {
 				if !said {
-					b.WriteString(changes[0].text)
+					b.WriteString(s.inKind(changes[0]))
 					said = true
 				}
 				continue
@@ -70,6 +71,34 @@ func (s source) words(from, to place, changes []change) string {
 		}
 	}
 	return b.String()
+}
+
+// inKind is the text of a change; an ordinal where one stood: 8th of "8th (6th, 6th)".
+func (s source) inKind(c change) string {
+	n, err := strconv.Atoi(c.text)
+	if err != nil || c.Line != c.EndLine || c.EndCol-1 > len(s[c.Line-1]) {
+		return c.text
+	}
+	if !ordinalWord.MatchString(string(s[c.Line-1][c.Col-1 : c.EndCol-1])) {
+		return c.text
+	}
+	return ordinal(n)
+}
+
+var ordinalWord = regexp.MustCompile(`(?i)\d(st|nd|rd|th)\b|[)\]](st|nd|rd|th)$`)
+
+// ordinal is 1st, 2nd, 3rd, 4th.
+func ordinal(n int) string {
+	switch {
+	case n%100 >= 11 && n%100 <= 13:
+	case n%10 == 1:
+		return strconv.Itoa(n) + "st"
+	case n%10 == 2:
+		return strconv.Itoa(n) + "nd"
+	case n%10 == 3:
+		return strconv.Itoa(n) + "rd"
+	}
+	return strconv.Itoa(n) + "th"
 }
 
 // inOrder sorts changes by place and drops those within another: the first
@@ -237,6 +266,13 @@ func sizeChanges(it notation.Item, size int) []change {
 			num(s.N)
 		}
 	}
+	when := func(w *notation.When) {
+		for ; w != nil; w = w.Then {
+			num(w.Each)
+			num(w.Times)
+			num(w.Even)
+		}
+	}
 	ops := func(body []notation.Op) {
 		notation.Each(body, func(o notation.Op) {
 			switch o := o.(type) {
@@ -280,14 +316,12 @@ func sizeChanges(it notation.Item, size int) []change {
 	case *notation.RepRows:
 		target(it.Times)
 		num(it.Until.Sts)
+		when(&it.When)
 		stated(it.Stated)
 	case *notation.Shape:
 		num(it.N)
 		num(it.Until)
-		for w := &it.When; w != nil; w = w.Then {
-			num(w.Times)
-			num(w.Even)
-		}
+		when(&it.When)
 		stated(it.Stated)
 	case *notation.Straight:
 		num(it.Rows)

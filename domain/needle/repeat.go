@@ -68,6 +68,8 @@ func (r *run) repRows(it *notation.RepRows) {
 		}
 	}
 	switch {
+	case it.When.Every > 0:
+		r.repEvery(it, defs, lanes, ag)
 	case it.Times.N.Given():
 		kind := it.Times.Kind
 		if last := len(r.history) - 1; kind == notation.TimesInAll && done && last >= 0 && len(defs) > 0 && r.history[last] != defs[len(defs)-1] {
@@ -151,6 +153,61 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, 1, nil)
 	}
 	r.statedAfter(it.Stated, lanes, start, it.Span, it.Words)
+}
+
+// repEvery works rows again every so many rows, with rows worked even between
+// them: "rep Inc row every 8th (6th) row 3 (5) times, then every 6th (4th) row once".
+func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	for w := &it.When; w != nil; w = w.Then {
+		even := map[int]int{} // rows between, per size
+		left := map[int]int{}
+		most := 0
+		for _, l := range lanes {
+			n, every := w.Times.For(l.size), w.EveryFor(l.size)
+			if !w.Times.Given() {
+				n = r.timesToReach(it, defs, l, w)
+			}
+			if n <= 0 || every == notation.Skip {
+				continue
+			}
+			even[l.size], left[l.size] = max(0, every-len(defs)), min(n, maxRows)
+			most = max(most, left[l.size])
+		}
+		for k := 0; k < most; k++ {
+			var now []*lane
+			for _, l := range lanes {
+				if k < left[l.size] {
+					now = append(now, l)
+					if n := even[l.size]; n > 0 {
+						r.workEven(l, &notation.Straight{Span: it.Span}, n, true)
+					}
+				}
+			}
+			if !r.passes(defs, now, ag, 1, nil) {
+				return
+			}
+		}
+	}
+}
+
+// timesToReach is how often rows are worked to come to the number of stitches
+// that a sentence ends with; once where it tells none.
+func (r *run) timesToReach(it *notation.RepRows, defs []*def, l *lane, w *notation.When) int {
+	want := it.Until.Sts
+	for _, s := range it.Stated {
+		if s.Kind == notation.CountAll && !want.Given() {
+			want = s.N
+		}
+	}
+	per := r.passChange(defs, l)
+	if !want.Given() || per == 0 || w.Then != nil {
+		return 1
+	}
+	diff := want.For(l.size) - l.total().D
+	if diff%per != 0 || diff/per < 0 {
+		return 1
+	}
+	return diff / per
 }
 
 // noteRepeated records what one pass of the first rows that are repeated has gained.

@@ -73,6 +73,41 @@ func (r *run) sentenceDef(name string, at finding.Span) *def {
 	return &def{row: &notation.Row{Span: at}, name: name, entry: e}
 }
 
+// workEven works rows without shaping on a lane, known or not how many, and tells
+// the stitches that are then on the needle.
+func (r *run) workEven(l *lane, it *notation.Straight, rows int, known bool) Lin {
+	// all that is on the needle is worked, short rows included
+	t := l.total()
+	if r.visit != nil && l.cols != nil {
+		r.traceStraight(it, l, rows)
+	}
+	l.left, l.right = flat(l), newStack(Lin{})
+	l.short = false
+	if l.round {
+		l.dropGaps() // short rows are behind
+	}
+	if l.cols != nil {
+		l.cols.left = append(l.cols.left, l.cols.right...)
+		l.cols.right = nil
+		for i := range l.cols.left {
+			l.cols.left[i] = min(l.cols.left[i]+int16(min(max(rows, 1), oldAge)), oldAge)
+		}
+		l.cols.fit(t.D, 0)
+	}
+	if !it.Same {
+		l.rows += rows
+		switch {
+		case it.Ends != "":
+			r.endSide(l, it.Ends)
+		case !known:
+			l.side = ""
+		case rows%2 == 1:
+			r.flip(l)
+		}
+	}
+	return t
+}
+
 // straight works rows without shaping.
 func (r *run) straight(it *notation.Straight) {
 	name := shapeName(it.Words)
@@ -94,35 +129,7 @@ func (r *run) straight(it *notation.Straight) {
 				rows = min(max(1, int(math.Round(cm*r.rowsPer10/10))-l.rows), maxRows)
 			}
 		}
-		// all that is on the needle is worked, short rows included
-		t := l.total()
-		if r.visit != nil && l.cols != nil {
-			r.traceStraight(it, l, rows)
-		}
-		l.left, l.right = flat(l), newStack(Lin{})
-		l.short = false
-		if l.round {
-			l.dropGaps() // short rows are behind
-		}
-		if l.cols != nil {
-			l.cols.left = append(l.cols.left, l.cols.right...)
-			l.cols.right = nil
-			for i := range l.cols.left {
-				l.cols.left[i] = min(l.cols.left[i]+int16(min(max(rows, 1), oldAge)), oldAge)
-			}
-			l.cols.fit(t.D, 0)
-		}
-		if !it.Same {
-			l.rows += rows
-			switch {
-			case it.Ends != "":
-				r.endSide(l, it.Ends)
-			case !known:
-				l.side = ""
-			case rows%2 == 1:
-				r.flip(l)
-			}
-		}
+		t := r.workEven(l, it, rows, known)
 		if it.Change.Given() {
 			n := K(max(0, it.Change.For(l.size)))
 			if it.Down {

@@ -73,7 +73,7 @@ func (r *run) shape(it *notation.Shape) {
 		plan := &it.When
 		firstAt := -1
 		for w := plan; w != nil; w = w.Then {
-			n, every := w.Next, max(1, w.Every)
+			n, every := w.Next, max(1, w.EveryFor(l.size))
 			if n > 0 {
 				events += n
 				if firstAt < 0 {
@@ -82,7 +82,7 @@ func (r *run) shape(it *notation.Shape) {
 				tell(rows+1, 1, n)
 				rows += n
 			}
-			if w.Times.Given() && w.Times.For(l.size) == notation.Skip {
+			if w.Times.Given() && w.Times.For(l.size) == notation.Skip || w.EveryFor(l.size) == notation.Skip {
 				continue
 			}
 			if w.Every > 0 {

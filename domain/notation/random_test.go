@@ -231,6 +231,21 @@ func (g gen) row(number int, round bool) *Row {
 	return r
 }
 
+// every is "every 8th (6th) row 3 (5) times", and then again.
+func (g gen) every() When {
+	w := When{Every: g.n(3, 12), Times: g.num(1, 9, true)}
+	if g.yes(2) {
+		if n := g.num(3, 12, false); !n.Single() {
+			w.Every, w.Each = n.Vals[0], n
+		}
+	}
+	if g.yes(2) {
+		v := g.every()
+		w.Then = &v
+	}
+	return w
+}
+
 func (g gen) sentence() Item {
 	switch g.n(1, 4) {
 	case 1:
@@ -252,6 +267,10 @@ func (g gen) sentence() Item {
 			r.Until.Ends = g.pick("RS", "WS", "")
 		default:
 			r.Times = Target{Kind: []TargetKind{TimesInAll, TimesMore, TimesTotal}[g.n(0, 2)], N: g.num(1, 30, true)}
+		}
+		if r.Ref.Words != "" && g.yes(3) {
+			r.Times, r.Until = Target{}, Until_{}
+			r.When = g.every()
 		}
 		return r
 	case 2:

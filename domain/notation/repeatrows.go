@@ -171,9 +171,27 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if k, ok := p.words(j, "as for back|front|right|left|first|second front?|side|sleeve?", "as for back"); ok {
 		j = k
 	}
+	if p.w(j) == "," && hasWord(p, j+1, "every", "on") || hasWord(p, j, "every", "on", "each", "following") {
+		k := p.skipWords(j, ",", "on")
+		if w, q, ok := p.when(k); ok && w.Every > 0 && w.Next == 0 && (w.Times.Given() || w.Then != nil) {
+			r.When, j = w, q
+			for {
+				k, ok := p.words(j, ",? then on?", ",? and then on?", ",? and on", "and")
+				if !ok {
+					break
+				}
+				w, q, ok := p.when(k)
+				if !ok || w.Every == 0 || !w.Times.Given() {
+					break
+				}
+				r.When.add(&w)
+				j = q
+			}
+		}
+	}
 	more := false
 	for guard := 0; guard < 12 && j < len(p.toks); guard++ {
-		if t, k, ok := p.times(j); ok && !r.Times.N.Given() {
+		if t, k, ok := p.times(j); ok && !r.Times.N.Given() && r.When.Every == 0 {
 			r.Times, j = t, k
 			if work && t.Kind == TimesInAll {
 				r.Times.Kind = TimesInAll
@@ -237,8 +255,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 				r.Stated, k = st, e
 				break
 			}
-			if _, _, ok := p.times(q); ok && !r.Times.N.Given() {
-				t, _, _ := p.times(q)
+			if t, _, ok := p.times(q); ok && !r.Times.N.Given() && r.When.Every == 0 {
 				r.Times = t
 			}
 			if u, _, ok := p.untilCond(q); ok && !r.Until.Given() {

@@ -147,11 +147,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				k = q
 			}
 			if w, q, ok := p.when(k); ok {
-				last := &s.When
-				for last.Then != nil {
-					last = last.Then
-				}
-				last.Then = &w
+				s.When.add(&w)
 				i = q
 				continue
 			}
@@ -239,6 +235,15 @@ func hasWord(p *parser, i int, ws ...string) bool {
 	return false
 }
 
+// add hangs what comes then behind the last.
+func (w *When) add(then *When) {
+	last := w
+	for last.Then != nil {
+		last = last.Then
+	}
+	last.Then = then
+}
+
 // when reads "next and every foll 6th row 5 times", "every RS row", "next 3 rows".
 func (p *parser) when(i int) (When, int, bool) {
 	start := i
@@ -298,7 +303,7 @@ func (p *parser) when(i int) (When, int, bool) {
 		if j > i && w.Next == 1 {
 			v := When{}
 			if k, ok := p.eventRows(j, &v); ok {
-				w.First, w.Every, w.Side = true, v.Every, v.Side
+				w.First, w.Every, w.Each, w.Side = true, v.Every, v.Each, v.Side
 				w.Times = v.Times
 				i = k
 			} else if n, k, ok := p.num(j); ok {
@@ -358,12 +363,54 @@ func (p *parser) when(i int) (When, int, bool) {
 	return w, i, true
 }
 
+// ordinals reads "8th", "8th (6th, 6th)", "8 (6, 6)th".
+func (p *parser) ordinals(i int) (Num, int, bool) {
+	last := min(i+3*max(1, p.sizes), len(p.toks))
+	first := p.at(i).Kind == Ordinal
+	if !first {
+		if p.at(i).Kind != Number {
+			return Num{}, i, false
+		}
+		n, j, ok := p.num(i)
+		if !ok || !hasWord(p, j, "th", "rd", "nd", "st") || !p.at(j).Glued {
+			return Num{}, i, false
+		}
+		n.Span = p.span(i, j+1)
+		return n, j + 1, true
+	}
+	q := *p
+	q.toks = append([]Token(nil), p.toks...)
+	for k := i; k < last; k++ {
+		if q.toks[k].Kind == Ordinal {
+			q.toks[k].Kind = Number
+		}
+	}
+	if n, j, ok := q.num(i); ok && !n.Single() {
+		return n, j, true
+	}
+	return N(p.at(i).Val), i + 1, true
+}
+
+// setEvery keeps the interval between rows, in rows, from 1 to 10000.
+func (w *When) setEvery(n Num) {
+	if n.Single() {
+		w.Every, w.Each = min(max(1, n.For(0)), 10000), Num{}
+		return
+	}
+	for i, v := range n.Vals {
+		if v != Skip {
+			n.Vals[i] = min(max(1, v), 10000)
+		}
+	}
+	w.Every, w.Each = max(1, n.Vals[0]), n
+}
+
 // eventRows reads "every foll 6th row", "every RS row", "every alt row", "each rnd".
 func (p *parser) eventRows(i int, w *When) (int, bool) {
 	if p.w(i) == "on" || p.w(i) == "in" {
 		i++
 	}
-	seen := false
+	seen, each := false, false
 	w.Every = 1
 	for i < len(p.toks) {
 		if s, j, ok := p.sideWord(i); ok {
@@ -383,6 +430,7 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			continue
 		case "every", "each", "following", "all", "the", "subsequent":
 			seen = true
+			each = each || p.w(i) == "every" || p.w(i) == "each"
 			i++
 			continue
 		case "alt", "other", "alternating":
@@ -396,10 +444,9 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			}
 			return i + 1, true
 		}
-		t := p.at(i)
-		if t.Kind == Ordinal && seen {
-			w.Every = min(t.Val, 10000)
-			i++
+		if n, j, ok := p.ordinals(i); ok && seen && (each || n.Single()) {
+			w.setEvery(n)
+			i = j
 			continue
 		}
 		if n, j, ok := p.num(i); ok && seen { // "foll 4 alt rows", "foll 4 RS rows"
@@ -412,15 +459,13 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 				return q + 1, true
 			}
 		}
-		if n, j, ok := p.num(i); ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") && !n.Single() {
-			w.Every, w.Times = 1, n
-			i = j
-			continue
-		} else if ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") {
-			if p.w(i-1) == "following" || p.w(i-1) == "all" || p.w(i-1) == "next" {
+		if n, j, ok := p.num(i); ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") {
+			_, _, often := p.times(j + 1)
+			switch before := p.w(i - 1); {
+			case each && (before == "every" || before == "each" || often):
+				w.setEvery(n) // "every 6 rows", "every foll 6 (4) rows 3 times"
+			default:
 				w.Times = n
-			} else {
-				w.Every = max(1, n.For(0)) // "every 6 rows"
 			}
 			i = j
 			continue

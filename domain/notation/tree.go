@@ -328,6 +328,7 @@ type (
 	RepRows struct {
 		Ref    RowRef
 		Times  Target // Times…, or Kind "until" via Until
+		When   When   // "rep Inc row every 8th row 3 times more, then every 6th row twice"; then Times is not given
 		Until  Until_
 		EndRow int // "ending with Row 3"
 		Head   Head
@@ -434,6 +435,7 @@ type RowRef struct {
 type When struct {
 	Next  int    // "next 3 rows"; 0 where not said
 	Every int    // every Nth row; 1 = every row, 2 = every other
+	Each  Num    // "every 8th (6th, 6th) row", where sizes differ: Every is then that of the first
 	Side  string // every RS row
 	Times Num    // how often
 	More  bool   // "more times": after the first
@@ -441,6 +443,14 @@ type When struct {
 	Total bool   // said to be in all
 	Even  Num    // "then every 4th row 3 times" chained: see Then
 	Then  *When
+}
+
+// EveryFor is Every of size i; Skip where the size has none.
+func (w *When) EveryFor(i int) int {
+	if w.Each.Given() {
+		return w.Each.For(i)
+	}
+	return w.Every
 }
 
 // HeadingKind tells what stands below a heading.

@@ -2,6 +2,8 @@ package notation
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 )
 
@@ -96,6 +98,14 @@ func ordinal(n int) string {
 	}
 	return itoa(n) + suf
 }
+
+// ordinals writes 8th (6th, 6th).
+func ordinals(n Num) string {
+	s := num(n)
+	return digits.ReplaceAllStringFunc(s, func(d string) string { v, _ := strconv.Atoi(d); return ordinal(v) })
+}
+
+var digits = regexp.MustCompile(`\d+`)
 
 // ranges writes row numbers: 1, 3 and 5–8.
 func ranges(ns []int) string {
@@ -193,6 +203,9 @@ func repRows(r *RepRows) string {
 	if r.Times.N.Given() {
 		s += " " + target(r.Times)
 	}
+	for w := &r.When; w != nil && w.Every > 0; w = w.Then {
+		s += pick(w == &r.When, " on ", ", then on ") + when(w)
+	}
 	if u := until(r.Until); u != "" {
 		s += " " + u
 	}
@@ -270,12 +283,14 @@ func when(w *When) string {
 			s = "every "
 		}
 		switch {
-		case w.Side != "" && w.Every == 2:
+		case w.Side != "" && w.Every == 2 && !w.Each.Given():
 			s += side + "row"
-		case w.Every == 1:
+		case w.Every == 1 && !w.Each.Given():
 			s += "row"
-		case w.Every == 2:
+		case w.Every == 2 && !w.Each.Given():
 			s += "alt row"
+		case w.Each.Given():
+			s += ordinals(w.Each) + " row"
 		default:
 			s += ordinal(w.Every) + " row" // the side stands in brackets: "4th RS row" is another
 		}
