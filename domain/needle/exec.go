@@ -383,6 +383,10 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 		e.Held[k] = l.held.D
 	}
 	l.rows++
+	if d.at == nil {
+		d.at = make([]int, len(r.lanes))
+	}
+	d.at[k] = l.rows
 	r.flip(l)
 }
 

@@ -178,7 +178,11 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			for _, l := range lanes {
 				if k < left[l.size] {
 					now = append(now, l)
-					if n := even[l.size]; n > 0 {
+					n := even[l.size]
+					if k == 0 {
+						n -= r.rowsSince(defs, l)
+					}
+					if n > 0 {
 						r.workEven(l, &notation.Straight{Span: it.Span}, n, true)
 					}
 				}
@@ -188,6 +192,16 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			}
 		}
 	}
+}
+
+// rowsSince is how many rows were worked on a lane since the last of these; they
+// count toward the interval to the next.
+func (r *run) rowsSince(defs []*def, l *lane) int {
+	d, k := defs[len(defs)-1], indexOf(r.lanes, l)
+	if d.at == nil || d.at[k] == 0 {
+		return 0
+	}
+	return l.rows - d.at[k]
 }
 
 // timesToReach is how often rows are worked to come to the number of stitches

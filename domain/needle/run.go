@@ -19,7 +19,8 @@ type def struct {
 	before []Lin // on each lane, first time worked
 	after  []Lin
 	facts  facts
-	done   bool // worked at least once
+	done   bool  // worked at least once
+	at     []int // rows that each lane had worked when this was worked last
 	// what its words say: that the round's start moves, that pieces are joined
 	said, shifts, joins bool
 }
