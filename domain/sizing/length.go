@@ -3,7 +3,7 @@
 //
 // The calls most people need: [Find] a body, add an [Ease], [FitAll] widths to
 // stitches and [FitRowsAll] heights to rows, then [Plan.Schedules] for shaping
-// and [Spread] for a row of even increases or decreases. Everything is counted
+// and [Evenly.Rows] for a row of even increases or decreases. Everything is counted
 // in whole stitches and rows; the measurement that results is always stated.
 // Problems between sizes are data ([Problem]), with the choices that mend them.
 package sizing

@@ -235,7 +235,7 @@ func columns(ss []Schedule, runs func(Schedule) []Run) []column {
 	for c := range cols {
 		cols[c] = column{make([]int, len(ss)), make([]int, len(ss))}
 		for i, s := range ss {
-			r, used := Run{}, false
+			r, used := Run{Every: unused}, false
 			switch {
 			case shared:
 				r.Every = kinds[c]
@@ -259,15 +259,18 @@ func columns(ss []Schedule, runs func(Schedule) []Run) []column {
 	return cols
 }
 
-// fillUnused gives places that hold 0 the number before them, or behind.
+// unused marks an interval that no run of its size counts.
+const unused = -1
+
+// fillUnused gives unused places the number before them, or behind.
 func fillUnused(ns []int) {
 	for i := 1; i < len(ns); i++ {
-		if ns[i] == 0 {
+		if ns[i] == unused {
 			ns[i] = ns[i-1]
 		}
 	}
 	for i := len(ns) - 2; i >= 0; i-- {
-		if ns[i] == 0 {
+		if ns[i] == unused {
 			ns[i] = ns[i+1]
 		}
 	}
