@@ -15,6 +15,7 @@ const usage = `Rowproof proves every row of a knitting pattern, at every size.
   rowproof print FILE -o OUT.pdf   print it; .txt and .html by the ending
   rowproof chart FILE -o OUT.svg   draw the symbol chart of a part
   rowproof picture FILE -o OUT.png draw how its fabric looks, from either side
+  rowproof draft FORM --gauge 20x28 write a pattern from a gauge and sizes
   rowproof serve                   start the studio in the browser
   rowproof version                 say which program this is
 
@@ -40,6 +41,8 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return drawChart(rest, stdin, stderr)
 	case "picture":
 		return drawPicture(rest, stdin, stderr)
+	case "draft":
+		return draftPattern(rest, stdin, stdout, stderr)
 	case "serve":
 		return serve(rest, stdout, stderr)
 	case "version", "--version":

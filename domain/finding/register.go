@@ -199,6 +199,12 @@ func init() {
 	define(Note, "unused-definition", "a definition that is not used",
 		"A special stitch is explained but never used.",
 		"")
+	define(Warning, "yarn-short", "less yarn than the rows take",
+		"The balls that the head states hold less than even the low end of what the rows take, worked out loop by loop from the gauge of stockinette or a weighed swatch.",
+		"Yarn: DK wool, 1 ball, 50 g = 110 m\nNeedles: 4 mm\nGauge: 20 sts and 28 rows = 10 cm in St st\nCO 100 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRep Rows 1 and 2 99 times more.\nBind off.")
+	define(Note, "yarn-much", "more yarn than the rows take",
+		"The balls that the head states hold a ball more than the rows take with a margin and a swatch.",
+		"Yarn: DK wool, 4 balls, 50 g = 110 m\nNeedles: 4 mm\nGauge: 20 sts and 28 rows = 10 cm in St st\nCO 20 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRep Rows 1 and 2 9 times more.\nBind off.")
 	define(Note, "unused-yarn", "a yarn that is not used",
 		"A colour is listed but never used.",
 		"")

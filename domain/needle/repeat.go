@@ -39,11 +39,12 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, 1, nil)
 		return
 	}
-	if r.tracePasses > 0 && !it.Times.N.Given() && !it.Until.Sts.Given() && !it.Until.AllWorked {
+	timed := it.Times.N.Given() || it.When.Every > 0
+	if r.tracePasses > 0 && !timed && !it.Until.Sts.Given() && !it.Until.AllWorked {
 		r.passes(defs, lanes, ag, r.tracePasses, nil)
 		return
 	}
-	if r.cols && (!it.Times.N.Given() || r.window > 0) {
+	if r.cols && (!timed || r.window > 0) {
 		r.passes(defs, lanes, ag, columnPasses, nil)
 		return
 	}
@@ -158,6 +159,7 @@ func (r *run) repRows(it *notation.RepRows) {
 // repEvery works rows again every so many rows, with rows worked even between
 // them: "rep Inc row every 8th (6th) row 3 (5) times, then every 6th (4th) row once".
 func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	between := r.sentenceDef(shapeName(it.Words), it.Span) // the rows worked even
 	for w := &it.When; w != nil; w = w.Then {
 		even := map[int]int{} // rows between, per size
 		left := map[int]int{}
@@ -183,7 +185,8 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 						n -= r.rowsSince(defs, l)
 					}
 					if n > 0 {
-						r.workEven(l, &notation.Straight{Span: it.Span}, n, true)
+						t := r.workEven(l, &notation.Straight{Span: it.Span}, n, true)
+						between.entry.even(indexOf(r.lanes, l), n, t)
 					}
 				}
 			}
@@ -202,6 +205,16 @@ func (r *run) rowsSince(defs []*def, l *lane) int {
 		return 0
 	}
 	return l.rows - d.at[k]
+}
+
+// even notes rows more that were worked without shaping.
+func (e *Entry) even(k, rows int, t Lin) {
+	c := Count{t.D, t.C == 0}
+	if e.Times[k] == 0 {
+		e.First[k], e.Before[k] = c, c
+	}
+	e.Times[k] += rows
+	e.Last[k] = c
 }
 
 // timesToReach is how often rows are worked to come to the number of stitches

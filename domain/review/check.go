@@ -9,6 +9,7 @@ import (
 	"rowproof/domain/finding"
 	"rowproof/domain/needle"
 	"rowproof/domain/notation"
+	"rowproof/domain/yarn"
 )
 
 // Result is a checked manuscript.
@@ -17,6 +18,9 @@ type Result struct {
 	Manuscript *notation.Manuscript
 	Needle     *needle.Result
 	Findings   []finding.Finding // in the order of the report's
+
+	Yarn         yarn.Estimate // what the rows take
+	Measurements []Measurement
 }
 
 // Errors counts the findings that are errors.
@@ -42,6 +46,7 @@ func Check(text string) *Result {
 	r := prove(text)
 	fabricFaults(r)
 	mend(text, r)
+	amounts(r)
 	r.Report = report(r)
 	return r
 }

@@ -11,9 +11,12 @@ import (
 // report puts a result into the fixed shape.
 func report(r *Result) *Report {
 	ms := r.Manuscript
-	out := &Report{Title: ms.Title, Sizes: ms.Sizes, Parts: []Part{}, Yarn: []YarnUse{}, Measurements: []Measurement{}, Findings: []ReportFinding{}}
+	out := &Report{Title: ms.Title, Sizes: ms.Sizes, Parts: []Part{}, Yarn: []YarnUse{}, Measurements: r.Measurements, Findings: []ReportFinding{}}
 	for _, p := range r.Needle.Parts {
 		out.Parts = append(out.Parts, part(p, len(ms.Sizes)))
+	}
+	for _, u := range r.Yarn.Uses {
+		out.Yarn = append(out.Yarn, YarnUse{u.Yarn, metres(u.Metres), metres(u.Low), metres(u.High)})
 	}
 	for _, f := range r.Findings {
 		out.Findings = append(out.Findings, reportFinding(f, ms.Sizes))
@@ -100,6 +103,15 @@ func counts(cs []needle.Count, sizes int) []*int {
 			v := cs[i].N
 			out[i] = &v
 		}
+	}
+	return out
+}
+
+// metres rounds to a tenth, as a report gives them.
+func metres(list []float64) []float64 {
+	out := make([]float64, len(list))
+	for i, m := range list {
+		out[i] = round1(m)
 	}
 	return out
 }
