@@ -1,6 +1,9 @@
 package sizing
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Convention is one of the three ways in which the trade spreads events across a
 // row; which is used must be said, for they give different rows.
@@ -89,7 +92,7 @@ func (p Evenly) Row(n, k int) (EvenRow, error) {
 	}
 	plain := n - k*u
 	e, ok := p.split(plain, k)
-	if !ok || !p.open(e, 1) {
+	if !ok || !p.open(e) {
 		return EvenRow{}, fmt.Errorf("%d times %s do not fit into %d stitches: work them over two rows, or fewer of them", k, p.Event.Text, n)
 	}
 	return e, nil
@@ -105,7 +108,7 @@ func (p Evenly) between(n, k int) (EvenRow, error) {
 		return EvenRow{}, fmt.Errorf("%d stitches are no multiple of %s with %d before the first repeat", n, p.Repeat, p.Left)
 	}
 	e, ok := p.split(repeats, k)
-	if !ok || !(Evenly{Convention: p.Convention}).open(e, 1) {
+	if ok = ok && !slices.ContainsFunc(e.Inner, func(g Gap) bool { return g.Plain < 1 }); !ok {
 		return EvenRow{}, fmt.Errorf("%d times %s do not fit between %d repeats of %d stitches: work them over two rows, or fewer of them", k, p.Event.Text, repeats, of)
 	}
 	after := u / 2
@@ -117,8 +120,8 @@ func (p Evenly) between(n, k int) (EvenRow, error) {
 		e.Inner[i].Plain = e.Inner[i].Plain*of - u
 	}
 	e.Tail = e.Tail*of + right - after
-	if e.Lead < 0 || e.Tail < 0 {
-		return EvenRow{}, fmt.Errorf("%d times %s do not fit between %d repeats of %d stitches", k, p.Event.Text, repeats, of)
+	if e.Lead < 0 || e.Tail < 0 || !p.open(e) {
+		return EvenRow{}, fmt.Errorf("%d times %s do not fit between %d repeats of %d stitches: take another convention, or fewer of them", k, p.Event.Text, repeats, of)
 	}
 	return e, nil
 }
@@ -164,16 +167,16 @@ func (p Evenly) split(total, k int) (EvenRow, bool) {
 
 // open says whether events that use nothing have stitches between them, and
 // beside them at the edges of a flat row.
-func (p Evenly) open(e EvenRow, least int) bool {
+func (p Evenly) open(e EvenRow) bool {
 	if p.Event.Uses > 0 {
 		return true
 	}
 	for _, g := range e.Inner {
-		if g.Plain < least {
+		if g.Plain < 1 {
 			return false
 		}
 	}
-	return e.Lead >= least && (p.Convention == Groups || e.Tail >= least)
+	return e.Lead >= 1 && (p.Convention == Groups || e.Tail >= 1)
 }
 
 // Rows is [Evenly.Row] for all sizes. The error names the size.

@@ -190,7 +190,7 @@ func TestEvenRefuses(t *testing.T) {
 		{Evenly{Event: Make1}, 10, 10, "do not fit into 10 stitches"},
 		{Evenly{Event: K2tog}, 10, 6, "do not fit into 10 stitches"},
 		{Evenly{Event: Make1, Repeat: Multiple{6, 1}}, 20, 2, "no multiple of 6 + 1"},
-		{Evenly{Event: Make1, Repeat: Multiple{6, 1}}, 19, 3, "between 3 repeats"},
+		{Evenly{Event: Make1, Repeat: Multiple{6, 1}}, 19, 5, "between 3 repeats"},
 		{Evenly{Event: Make1}, -1, 3, "from 0"},
 	} {
 		if _, err := c.p.Row(c.n, c.k); err == nil || !strings.Contains(err.Error(), c.want) {
