@@ -171,6 +171,7 @@ type needs struct{ below, slips, yarns, cables, named bool }
 type gate struct {
 	ms      *notation.Manuscript
 	classes map[string]notation.Class
+	named   int // see namedFrom; 0 until looked for
 }
 
 func (g *gate) class(key string) notation.Class {
@@ -251,18 +252,31 @@ func (g *gate) wants(p *needle.Part, end int) needs {
 			}
 		}
 	}
+	w.named = g.namedFrom() < end
+	return w
+}
+
+// namedFrom is the line of the first head that names a stitch whose faces are known;
+// beyond all lines where none does.
+func (g *gate) namedFrom() int {
+	if g.named > 0 {
+		return g.named
+	}
+	g.named = 1 << 30
 	for _, it := range g.ms.Items {
-		if at := it.Place().Line; at >= end {
-			break
-		}
+		text := ""
 		switch it := it.(type) {
 		case *notation.Heading:
-			w.named = w.named || names(it.Text)
+			text = it.Text
 		case *notation.Title:
-			w.named = w.named || names(it.Text)
+			text = it.Text
+		}
+		if text != "" && names(text) {
+			g.named = it.Place().Line
+			break
 		}
 	}
-	return w
+	return g.named
 }
 
 // names says that a head names a stitch whose faces are known.

@@ -46,7 +46,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 	defer func() { r.only = cur }()
 	// pieces: numbering that starts again begins a new one
 	for len(rows) > 0 {
-		seen := make(map[int]bool, len(rows))
+		seen := make(map[int]bool, min(len(rows), 32)) // there may be as many groups as rows
 		n := 0
 		maxN := 0
 		for n < len(rows) {

@@ -114,7 +114,7 @@ func (w EvenWording) bracket(c column, first, second string) string {
 			more[i]--
 		}
 		v := Vector(more)
-		return "*" + s + "; rep from * " + v + pickWord(v == "1", " time", " times") + " more"
+		return "*" + s + "; rep from * " + v + pick(v == "1", " time", " times") + " more"
 	}
 	if times == "1" {
 		return s

@@ -72,19 +72,23 @@ const maxChoices = 3
 // A tolerance of 0 is half a repeat, but one stitch at the least: no rounding in
 // one direction can promise less. The error names the size.
 func FitAll(targets []Length, g Gauge, m Multiple, extra int, rule Rounding, tolerance Length) ([]Fitted, []Problem, error) {
+	var out []Fitted
 	fit := func(m Multiple, rule Rounding, edge []int) ([]Fitted, error) {
-		out := make([]Fitted, len(targets))
+		fits := make([]Fitted, len(targets))
 		for i, t := range targets {
 			m := m
 			if edge != nil {
+				if fits[i] = out[i]; edge[i] == 0 {
+					continue
+				}
 				m.Plus += edge[i]
 			}
 			var err error
-			if out[i], err = Fit(t, g, m, extra, rule); err != nil {
+			if fits[i], err = Fit(t, g, m, extra, rule); err != nil {
 				return nil, fmt.Errorf("size %d: %w", i+1, err)
 			}
 		}
-		return out, nil
+		return fits, nil
 	}
 	out, err := fit(m, rule, nil)
 	if err != nil {
@@ -93,12 +97,12 @@ func FitAll(targets []Length, g Gauge, m Multiple, extra int, rule Rounding, tol
 	if tolerance <= 0 {
 		tolerance = g.Width(max(2, m.Of)) / 2
 	}
-	now := linesOf(out)
-	problems := look(now, tolerance)
+	problems := look(linesOf(out), tolerance)
+	was := len(problems)
 	for i := range problems {
 		p := &problems[i]
 		try := func(kind ChoiceKind, m Multiple, rule Rounding, edge []int) {
-			if fits, err := fit(m, rule, edge); err == nil && mends(now, linesOf(fits), *p, tolerance) {
+			if fits, err := fit(m, rule, edge); err == nil && mends(linesOf(fits), was, *p, tolerance) {
 				p.Choices = append(p.Choices, Choice{Kind: kind, Rounding: rule, Multiple: m, Edge: edge, Fits: fits, Worst: worst(linesOf(fits))})
 			}
 		}
@@ -125,19 +129,23 @@ func FitAll(targets []Length, g Gauge, m Multiple, extra int, rule Rounding, tol
 // wrong. A tolerance of 0 is half the widest gap between allowed heights, but
 // one row at the least. The error names the size.
 func FitRowsAll(targets []Length, g Gauge, r RowRepeat, rule Rounding, tolerance Length) ([]FittedRows, []Problem, error) {
+	var out []FittedRows
 	fit := func(r RowRepeat, rule Rounding, edge []int) ([]FittedRows, error) {
-		out := make([]FittedRows, len(targets))
+		fits := make([]FittedRows, len(targets))
 		for i, t := range targets {
 			r := r
 			if edge != nil {
+				if fits[i] = out[i]; edge[i] == 0 {
+					continue
+				}
 				r.SetUp += edge[i]
 			}
 			var err error
-			if out[i], err = FitRows(t, g, r, rule); err != nil {
+			if fits[i], err = FitRows(t, g, r, rule); err != nil {
 				return nil, fmt.Errorf("size %d: %w", i+1, err)
 			}
 		}
-		return out, nil
+		return fits, nil
 	}
 	out, err := fit(r, rule, nil)
 	if err != nil {
@@ -149,12 +157,12 @@ func FitRowsAll(targets []Length, g Gauge, r RowRepeat, rule Rounding, tolerance
 			tolerance = max(tolerance, f.Step/2)
 		}
 	}
-	now := rowLines(out)
-	problems := look(now, tolerance)
+	problems := look(rowLines(out), tolerance)
+	was := len(problems)
 	for i := range problems {
 		p := &problems[i]
 		try := func(kind ChoiceKind, r RowRepeat, rule Rounding, edge []int) {
-			if rows, err := fit(r, rule, edge); err == nil && mends(now, rowLines(rows), *p, tolerance) {
+			if rows, err := fit(r, rule, edge); err == nil && mends(rowLines(rows), was, *p, tolerance) {
 				p.Choices = append(p.Choices, Choice{Kind: kind, Rounding: rule, Repeat: r, Edge: edge, Rows: rows, Worst: worst(rowLines(rows))})
 			}
 		}
@@ -232,10 +240,10 @@ func look(ls []line, tolerance Length) []Problem {
 	return out
 }
 
-// mends says whether p is gone in then and fewer problems are left than now.
-func mends(now, then []line, p Problem, tolerance Length) bool {
+// mends says whether p is gone in then, and fewer problems are left than were.
+func mends(then []line, were int, p Problem, tolerance Length) bool {
 	left := look(then, tolerance)
-	if len(left) >= len(look(now, tolerance)) {
+	if len(left) >= were {
 		return false
 	}
 	return !slices.ContainsFunc(left, func(q Problem) bool { return q.Kind == p.Kind && q.Size == p.Size })

@@ -101,7 +101,7 @@ func (w Wording) again(ss []Schedule) string {
 	if len(cols) == 0 {
 		return ""
 	}
-	return "Rep " + w.Name + " " + w.runs(cols, pickWord(w.Count == CountBare, "", " more"), ", then ") + "."
+	return "Rep " + w.Name + " " + w.runs(cols, pick(w.Count == CountBare, "", " more"), ", then ") + "."
 }
 
 // folded gives the columns with the first event among them, where every size
@@ -143,7 +143,7 @@ func (w Wording) runs(cols []column, more, then string) string {
 	var words []string
 	for _, c := range cols {
 		v := Vector(c.times)
-		words = append(words, "every "+w.interval(c.every)+" "+v+pickWord(v == "1", " time", " times")+more)
+		words = append(words, "every "+w.interval(c.every)+" "+v+pick(v == "1", " time", " times")+more)
 	}
 	return strings.Join(words, then)
 }
@@ -159,7 +159,7 @@ func (w Wording) interval(every []int) string {
 	case "1st":
 		return w.noun()
 	case "2nd":
-		return pickWord(w.UK, "alt ", "other ") + w.noun()
+		return pick(w.UK, "alt ", "other ") + w.noun()
 	}
 	return s + " " + w.noun()
 }
@@ -170,17 +170,10 @@ func (w Wording) even(rows []int) string {
 	if v == "0" || v == "" {
 		return ""
 	}
-	return "Work " + v + " " + w.noun() + pickWord(v == "1", "", "s") + " even."
+	return "Work " + v + " " + w.noun() + pick(v == "1", "", "s") + " even."
 }
 
-func (w Wording) noun() string { return pickWord(w.Round, "rnd", "row") }
-
-func pickWord(b bool, yes, no string) string {
-	if b {
-		return yes
-	}
-	return no
-}
+func (w Wording) noun() string { return pick(w.Round, "rnd", "row") }
 
 // ordinal is "1st", "2nd", "11th", "23rd".
 func ordinal(n int) string {
