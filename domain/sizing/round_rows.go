@@ -44,13 +44,13 @@ func (r RowRepeat) allows(n int) bool {
 // FitRows brings a height to rows that end where the repeat may end, by the
 // rounding rule; a parity is that of all rows, SetUp included, so that Even ends
 // with the side one did not begin with. Errors: no gauge, over a million rows, a
-// repeat of more than 10000 rows, or no row that may be the last.
+// repeat of more than 1000 rows, or no row that may be the last.
 func FitRows(target Length, g Gauge, r RowRepeat, rule Rounding) (FittedRows, error) {
 	if g.Rows <= 0 || math.IsNaN(g.Rows) {
 		return FittedRows{}, fmt.Errorf("no row gauge: give how many rows make 10 cm")
 	}
-	if r.Of < 0 || r.Of > 10000 || r.SetUp < 0 || r.SetUp > maxCount || r.Min < 0 || r.Min > maxCount {
-		return FittedRows{}, fmt.Errorf("a row repeat of %d rows after %d: give up to 10000", r.Of, r.SetUp)
+	if r.Of < 0 || r.Of > 1000 || len(r.Last) > 1000 || r.SetUp < 0 || r.SetUp > maxCount || r.Min < 0 || r.Min > maxCount {
+		return FittedRows{}, fmt.Errorf("a row repeat of %d rows after %d, with %d last rows: give up to 1000 of each", r.Of, r.SetUp, len(r.Last))
 	}
 	if rule&Even != 0 && rule&Odd != 0 {
 		return FittedRows{}, fmt.Errorf("a count cannot be both even and odd: choose one")
