@@ -408,7 +408,7 @@ func (p *parser) match(n *trie, start, i int, params []int, times Num, best *mat
 		// points of old abbreviations, and hyphens inside a word
 		if i > start && t.Glued {
 			prev := p.toks[i-1]
-			if text == "." && prev.Kind == Word && len(prev.Text) <= 4 || text == "-" && p.at(i+1).Glued {
+			if text == "." && prev.Kind == Word && len(prev.Text) <= 4 && !p.countEnds(i+1) || text == "-" && p.at(i+1).Glued {
 				p.match(n, start, i+1, params, times, best)
 			}
 		}
@@ -434,6 +434,19 @@ func (p *parser) match(n *trie, start, i int, params []int, times Num, best *mat
 		}
 		p.match(m, start, j, params, num, best)
 	}
+}
+
+// countEnds says that a count of stitches stands from i to the end of its sentence, as
+// in "K8, kfb. 10 sts.": it is no number of the stitch before.
+func (p *parser) countEnds(i int) bool {
+	if p.at(i).Kind != Number || p.at(i).Val < 2 || p.at(i).Glued {
+		return false
+	}
+	quiet := p.quiet
+	p.quiet = true
+	_, j, ok := p.num(i)
+	p.quiet = quiet
+	return ok && p.w(j) == "st" && (j+1 >= len(p.toks) || p.w(j+1) == "." || p.w(j+1) == ")")
 }
 
 // matchEnds refuses an end within a word: "sl1p" is not read off "sl1p1".
