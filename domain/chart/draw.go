@@ -69,6 +69,14 @@ func (d *Drawing) Shapes() iter.Seq[Shape] {
 	}
 }
 
+// NewDrawing is a drawing of shapes that are no chart's, such as a schematic.
+func NewDrawing(width, height float64, title, desc string, shapes []Shape) *Drawing {
+	return &Drawing{Width: width, Height: height, Title: title, Desc: desc, shapes: shapes}
+}
+
+// Line is an open path through points.
+func Line(pts ...Point) []Seg { return line(pts...) }
+
 // Ink and grid colours; widths in parts of a cell.
 const (
 	black     = "#000000"

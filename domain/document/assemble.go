@@ -24,6 +24,9 @@ func (b *builder) assemble(d *Document) {
 		add(b.pictures)
 	}
 	b.sizes(add, head)
+	if s := b.schematics(); s != nil {
+		add(s)
+	}
 	if len(b.materials) > 0 {
 		head(w.Materials)
 		add(&Definitions{Items: b.materials})

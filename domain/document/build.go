@@ -10,6 +10,7 @@ import (
 	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
+	"rowproof/domain/sizing"
 )
 
 // Input is what an edition is made from.
@@ -23,6 +24,7 @@ type Input struct {
 	URL        string            // page of corrections; "" for none
 	Lang       string            // "" means en-US
 	Size       int               // index of the one size to print; -1 prints all
+	Schematics []sizing.Outline  // of the pieces, printed below the sizes; none where the pieces are not drafted
 	Pictures   *Pictures         // of the fabric, printed below the description; nil for none
 	Colours    map[string]string // of yarns in charts, by their names: "#rrggbb"; greys where not given
 	Charts     bool              // the edition of charts: a chart stands in the place of the rows it shows whole
@@ -43,7 +45,7 @@ func Build(in Input) *Document {
 		size = -1
 	}
 	w := WordsFor(lang)
-	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours}
+	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours, outlines: in.Schematics}
 	d := &Document{
 		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -84,6 +86,7 @@ type builder struct {
 	w        Words
 	pictures *Pictures
 	colours  map[string]string
+	outlines []sizing.Outline
 	n        int // sizes in the manuscript
 	size     int // the one printed, or -1
 	tally    *tally

@@ -159,6 +159,8 @@ func (p *htmlPrinter) block(b Block) {
 		p.raw("</span></li>\n")
 	case *Chart:
 		p.chart(b)
+	case *Schematics:
+		p.schematics(b)
 	case *Pictures:
 		p.pictures(b)
 	case *Notice:

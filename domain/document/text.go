@@ -117,6 +117,13 @@ func (p *textPrinter) block(b Block) {
 		p.wrap(first, "    ", text)
 	case *Chart:
 		p.chart(b)
+	case *Schematics:
+		p.w.WriteByte('\n')
+		p.wrap("", "", b.Title)
+		for i := range b.Items {
+			p.wrap("  ", "    ", b.Items[i].Describe())
+		}
+		p.w.WriteByte('\n')
 	case *Pictures: // the other prints show them
 	case *Notice:
 		p.w.WriteByte('\n')

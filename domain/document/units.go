@@ -109,6 +109,13 @@ func (d *Document) InUnits(u Units) *Document {
 			c := *b
 			c.Head, c.Text = u.convert(b.Head, true), runs(b.Text, true)
 			out.Blocks[i] = &c
+		case *Schematics:
+			c := *b
+			c.Items = append([]Schematic(nil), b.Items...)
+			for k := range c.Items {
+				c.Items[k].Units = u
+			}
+			out.Blocks[i] = &c
 		case *Chart:
 			c := *b
 			c.Rows = make([]*Instruction, len(b.Rows))

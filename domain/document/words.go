@@ -18,6 +18,7 @@ type Words struct {
 	DateLayout                                                                        string
 	// Of charts: their title, the name of the edition, why there is none, and where
 	// the rows stand.
+	Schematic, SchematicNote                                                                                  string // pieces to scale
 	Fabric, RightSide, WrongSide, Illustration, FabricFrom                                                    string // pictures of the fabric
 	ChartOf, ChartEdition, NoChart, ChartAndRows, ChartRowsAbove, ChartText, PatternWord, InWords, Sheet, Key string
 	// Terms are the little words of the trade that rows abbreviate, forms parted
@@ -50,6 +51,7 @@ var english = Words{
 		{"wyib", "with yarn in back"}, {"wyif", "with yarn in front"},
 	},
 	Fabric: "How it looks", RightSide: "Right side", WrongSide: "Wrong side", FabricFrom: "The fabric of %s, %s.",
+	Schematic: "Schematic", SchematicNote: "To scale, without seam stitches’ ease. Numbers follow from the stitches and rows of each size at the gauge.",
 	Illustration: "An illustration, drawn loop by loop from the proved rows. How far a texture puffs or draws in depends on yarn and hands: knit a swatch.",
 	ChartOf:      "Chart of %s", ChartEdition: "Charts", NoChart: "%s is not charted: %s.", ChartAndRows: "The chart of %s stands below its rows: %s.",
 	ChartRowsAbove: "Its rows are the rows given above it.", ChartText: "%s: its rows are the rows given above.", PatternWord: "the pattern",

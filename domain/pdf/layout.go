@@ -57,6 +57,8 @@ func layout(sh *shaper, d *document.Document, k *look) ([]page, *node) {
 			}
 		case *document.Chart:
 			s.chart(b)
+		case *document.Schematics:
+			s.schematics(b)
 		case *document.Pictures:
 			s.pictures(b)
 		case *document.Notice:

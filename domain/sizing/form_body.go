@@ -114,8 +114,7 @@ func (o *garment) back() *piece {
 	p.even(o.each(func(i int) int { return o.armhole[i] - used[i] }), true)
 	if o.setIn {
 		o.line("\nShape shoulders")
-		a := o.each(func(i int) int { return o.shoulder[i] / 2 })
-		b := o.each(func(i int) int { return o.shoulder[i] - o.shoulder[i]/2 })
+		a, b := o.steps()
 		p.bindBoth(a)
 		p.bindBoth(b)
 	} else {
@@ -161,17 +160,40 @@ func (o *garment) frontNeck(p *piece) {
 	o.line("Left neck dec row (RS): %s to last 3 sts, k2tog, k1. %s sts.", capital(o.work()), Vector(o.each(func(i int) int { return side[i] - 1 })))
 	o.neckAgain("Left neck dec row", more)
 	o.evenRows(rest)
-	o.line("Bind off rem %s sts for shoulder.", Vector(o.shoulder))
+	o.bindShoulder(true)
 	o.line("\nRight side")
 	o.line("With RS facing, return sts from holder to needle, rejoin yarn, bind off centre %s sts, %s to end. %s sts.", Vector(centre), o.work(), Vector(side))
 	o.line("Next row (WS): Work even in patt.")
 	o.line("Right neck dec row (RS): K1, ssk, %s to end. %s sts.", o.work(), Vector(o.each(func(i int) int { return side[i] - 1 })))
 	o.neckAgain("Right neck dec row", more)
 	o.evenRows(rest)
-	o.line("Bind off rem %s sts for shoulder.", Vector(o.shoulder))
+	o.bindShoulder(false)
 	for i := range p.rows {
 		p.notch(i, centre[i], decs[i], o.drop[i])
 	}
+}
+
+// steps are the two steps in which a sloped shoulder is bound off.
+func (o *garment) steps() (first, last []int) {
+	return o.each(func(i int) int { return o.shoulder[i] / 2 }), o.each(func(i int) int { return o.shoulder[i] - o.shoulder[i]/2 })
+}
+
+// bindShoulder binds off one shoulder of the front: in one go where it is straight, in the
+// back's two steps where it slopes. A RS row is due; the left shoulder lies at its beginning.
+func (o *garment) bindShoulder(left bool) {
+	if !o.setIn {
+		o.line("Bind off rem %s sts for shoulder.", Vector(o.shoulder))
+		return
+	}
+	a, b := o.steps()
+	side, other := "RS", "WS"
+	if !left {
+		o.line("Next row (RS): Work even in patt.")
+		side, other = other, side
+	}
+	o.line("Next row (%s): Bind off %s sts, work in patt to end. %s sts.", side, Vector(a), Vector(b))
+	o.line("Next row (%s): Work even in patt.", other)
+	o.line("Bind off rem %s sts.", Vector(b))
 }
 
 // over works so many stitches of a row.

@@ -30,7 +30,7 @@ func cardigan(d *drafting) error {
 	sleeves := o.sleeve(rows, upper)
 	o.line("Bind off rem %s sts.", Vector(sleeves.sts))
 	o.bands(o.each(func(i int) int { return left.rows[i] - o.drop[i] }))
-	d.measured("chest, buttoned", "", "chest", func(i int) Length {
+	d.measured("buttoned chest", "", "chest", func(i int) Length {
 		return g.Width(o.body[i]-seams) + 2*g.Width(half[i]-seams) + bandWidth
 	})
 	d.measured("length", "", "length", func(i int) Length { return g.Height(back.rows[i]) })
