@@ -155,6 +155,20 @@ func (s *Schematic) lines(v []sizing.Length) []string {
 	return append(out, label)
 }
 
+// Scale is the largest at which all pieces fit: those without numbers at their left two
+// beside each other.
+func (b *Schematics) Scale(wide, high float64) float64 {
+	scale := math.Inf(1)
+	for i := range b.Items {
+		w := wide/2 - 4
+		if _, _, aside, _ := b.Items[i].room(); aside > 0 {
+			w = wide * 0.68
+		}
+		scale = min(scale, b.Items[i].Scale(w, high))
+	}
+	return scale
+}
+
 // Describe tells the measurements in words.
 func (s *Schematic) Describe() string {
 	var parts []string
@@ -245,10 +259,11 @@ func (b *builder) schematics() *Schematics {
 // schematics prints the pieces within the page itself.
 func (p *htmlPrinter) schematics(b *Schematics) {
 	p.f("<section class=\"schematics\">\n<h2>%s</h2>\n<div class=\"schematic-row\">\n", b.Title)
+	scale := b.Scale(175, 70)
 	for i := range b.Items {
 		it := &b.Items[i]
 		var svg strings.Builder
-		_ = it.Draw(80, 80, 0).SVG(&svg, it.ID) // a Builder takes everything
+		_ = it.Draw(175, 70, scale).SVG(&svg, it.ID) // a Builder takes everything
 		p.raw("<figure class=\"schematic\">" + plainText(svg.String()))
 		p.f("<figcaption>%s</figcaption></figure>\n", it.Name)
 	}

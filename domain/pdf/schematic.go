@@ -1,8 +1,6 @@
 package pdf
 
 import (
-	"math"
-
 	"rowproof/domain/chart"
 	"rowproof/domain/document"
 )
@@ -17,17 +15,14 @@ func (s *setter) schematics(b *document.Schematics) {
 	left := k.left
 	wide := k.measure() / mm
 	const most = 62 // mm of height for the tallest
-	scale := math.Inf(1)
-	for i := range b.Items {
-		scale = min(scale, b.Items[i].Scale(wide/2-4, most))
-	}
+	scale := b.Scale(wide, most)
 	s.gap(k.lead)
 	s.lines(s.root.add("P"), []span{{b.Title, k.caption}}, left, k.measure(), k.lead, lineOpt{whole: true, next: true})
 	for from := 0; from < len(b.Items); {
 		row := []*chart.Drawing{}
 		used, to := 0.0, from
 		for to < len(b.Items) {
-			d := b.Items[to].Draw(wide/2, most, scale)
+			d := b.Items[to].Draw(wide, most, scale)
 			if len(row) > 0 && used+d.Width > wide {
 				break
 			}
