@@ -2,7 +2,9 @@ package handlers
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -19,6 +21,7 @@ import (
 	"rowproof/domain/pdf"
 	"rowproof/domain/picture"
 	"rowproof/domain/review"
+	"rowproof/domain/sizing"
 	"rowproof/domain/studio"
 	"rowproof/web"
 )
@@ -32,11 +35,13 @@ type copyToPrint struct {
 	dated      time.Time
 	pictures   *document.Pictures
 	worked     *needle.Result // nil: not worked yet
+	pattern    int64
+	pieces     []sizing.Outline // where it was drafted, and stands as it was
 }
 
 // ofRevision is a revision with the report it went out with.
 func ofRevision(rev studio.Revision) (copyToPrint, error) {
-	c := copyToPrint{slug: rev.Slug, manuscript: notation.Read(rev.Manuscript), report: &review.Report{}, revision: rev.Number, dated: rev.Dated}
+	c := copyToPrint{pattern: rev.PatternID, slug: rev.Slug, manuscript: notation.Read(rev.Manuscript), report: &review.Report{}, revision: rev.Number, dated: rev.Dated}
 	if err := json.Unmarshal(rev.Report, c.report); err != nil {
 		return c, fmt.Errorf("report of %s revision %d: %w", rev.Slug, rev.Number, err)
 	}
@@ -49,6 +54,20 @@ func (c copyToPrint) pictured(st studio.Studio, kind string) copyToPrint {
 	if kind != "txt" {
 		c = c.work()
 		c.pictures = pdf.FabricPictures(c.manuscript, c.worked, st.Settings.Language)
+	}
+	return c
+}
+
+// withPieces adds the schematics of a pattern that was drafted and is still cast on so. A
+// draft that cannot be made again has none.
+func (s *server) withPieces(ctx context.Context, c copyToPrint) copyToPrint {
+	d, _, err := s.drafted(ctx, studio.Pattern{ID: c.pattern})
+	switch {
+	case errors.Is(err, studio.ErrNotFound):
+	case err != nil:
+		s.Logger.Warn("no schematics", "pattern", c.pattern, "error", err)
+	case draftStands(d, c.manuscript):
+		c.pieces = d.Pieces
 	}
 	return c
 }
@@ -66,7 +85,7 @@ func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Do
 	in := document.Input{
 		Manuscript: c.manuscript, Report: c.report, Worked: c.worked, Revision: c.revision, Date: c.dated,
 		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts, Pictures: c.pictures,
-		Colours: picture.Solids(c.manuscript),
+		Colours: picture.Solids(c.manuscript), Schematics: c.pieces,
 	}
 	if st.Settings.BaseURL != "" && c.revision > 0 {
 		in.URL = st.Settings.BaseURL + "/p/" + c.slug
@@ -80,6 +99,7 @@ func (s *server) fragment(r *http.Request, c copyToPrint) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	c = s.withPieces(r.Context(), c)
 	var b strings.Builder
 	err = s.working(r.Context(), func() error { return c.build(st, -1, false).HTMLFragment(&b) })
 	return b.String(), err
@@ -162,6 +182,7 @@ func (s *server) servePrint(w http.ResponseWriter, r *http.Request, c copyToPrin
 	if !ok {
 		return fmt.Errorf("print %q: %w", file, studio.ErrNotFound)
 	}
+	c = s.withPieces(r.Context(), c)
 	var b bytes.Buffer
 	if err := s.working(r.Context(), func() error { return format.to(&b, c.pictured(st, kind).build(st, size, charts).InUnits(units)) }); err != nil {
 		return fmt.Errorf("print %q: %w", file, err)
@@ -207,7 +228,7 @@ func (s *server) draft(r *http.Request) (p studio.Pattern, c copyToPrint, err er
 	if err != nil {
 		return p, c, err
 	}
-	return p, copyToPrint{slug: p.Slug, manuscript: res.Manuscript, report: res.Report, worked: res.Needle, dated: p.UpdatedAt}, nil
+	return p, copyToPrint{pattern: p.ID, slug: p.Slug, manuscript: res.Manuscript, report: res.Report, worked: res.Needle, dated: p.UpdatedAt}, nil
 }
 
 func (s *server) showPrints(w http.ResponseWriter, r *http.Request) error {

@@ -53,6 +53,12 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/studio/new", "/studio/new", nil, gate, 200},
 		{"POST", "/studio/new", "/studio/new", url.Values{"manuscript": {"Hat"}}, refused, gate},
 		{"POST", "/studio/new/blank", "/studio/new/blank", url.Values{"title": {"Hat"}}, refused, gate},
+		{"GET", "/studio/draft", "/studio/draft?form=set-in", nil, gate, 200},
+		{"GET", "/studio/draft", "/studio/draft?form=cape", nil, gate, 404},
+		{"POST", "/studio/draft", "/studio/draft", url.Values{"form": {"scarf"}, "sts": {"x"}}, refused, 422},
+		{"GET", "/studio/patterns/{id}/amounts", "/studio/patterns/2/amounts", nil, gate, 200},
+		{"GET", "/studio/patterns/{id}/draft", "/studio/patterns/2/draft", nil, gate, 404}, // never drafted
+		{"POST", "/studio/patterns/{id}/draft", "/studio/patterns/2/draft", nil, refused, 404},
 		{"POST", "/studio/check", "/studio/check", url.Values{"manuscript": {"Hat"}}, refused, 200},
 		{"GET", "/studio/stitches", "/studio/stitches", nil, gate, 200},
 		{"GET", "/studio/stitches/bin", "/studio/stitches/bin", nil, gate, 200},

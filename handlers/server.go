@@ -130,6 +130,8 @@ func (s *server) routes() (http.Handler, error) {
 			r.With(fewTries).Post("/password", s.page(s.changePassword))
 			r.Get("/new", s.page(s.showNew))
 			r.Post("/new", s.page(s.createPasted))
+			r.Get("/draft", s.page(s.showDraft))
+			r.Post("/draft", s.page(s.makeDraft))
 			r.Post("/new/blank", s.page(s.createBlank))
 			r.Post("/check", s.page(s.check))
 
@@ -150,6 +152,9 @@ func (s *server) routes() (http.Handler, error) {
 			// One pattern.
 			r.Get("/patterns/{id}", s.page(s.showEditor))
 			r.Post("/patterns/{id}", s.page(s.saveEditor))
+			r.Get("/patterns/{id}/amounts", s.page(s.showAmounts))
+			r.Get("/patterns/{id}/draft", s.page(s.showRedraft))
+			r.Post("/patterns/{id}/draft", s.page(s.redraft))
 			r.Get("/patterns/{id}/materials", s.page(s.showMaterials))
 			r.Post("/patterns/{id}/materials", s.page(s.saveMaterials))
 			r.Post("/patterns/{id}/stitches", s.page(s.saveStitches))

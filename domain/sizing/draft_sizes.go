@@ -195,3 +195,11 @@ func ShortLabel(size string) string {
 	}
 	return strings.NewReplacer(" months", " mos").Replace(size)
 }
+
+// Wanted is the measurements that a draft of these sizes aims at, by the keys of the
+// form's measures: those given, and those worked out from them.
+func Wanted(f Form, sizes []DraftSize) (map[string][]Length, error) {
+	d := &drafting{req: &Request{Sizes: sizes}, form: f, n: len(sizes)}
+	err := d.wants()
+	return d.want, err
+}

@@ -32,7 +32,7 @@ func (d *drafting) plan(setIn bool) *garment {
 	o.hem = d.each(func(i int) int { return max(4, d.rowsFor(d.want["hem"][i])) })
 	o.armhole = d.each(func(i int) int { return max(12, d.rowsFor(d.want["armhole"][i])) })
 	o.side = d.each(func(i int) int {
-		return max(4, d.rowsFor(d.want["length"][i])-o.hem[i]-2-o.armhole[i])
+		return max(4, d.rowsFor(d.want["length"][i])-o.hem[i]-2-o.armhole[i]-pickInt(setIn, 4, 2)) // the last rows bind the shoulders off
 	})
 	o.under, o.armDecs = d.each(func(int) int { return 0 }), d.each(func(int) int { return 0 })
 	o.upper = append([]int(nil), o.body...)

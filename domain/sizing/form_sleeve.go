@@ -52,8 +52,9 @@ func (o *garment) sleeve(rows []int, upper []int) *piece {
 	return p
 }
 
-// cap shapes the cap of a set-in sleeve.
-func (o *garment) cap(p *piece) {
+// cap shapes the cap of a set-in sleeve; what it gives tells the lengths of cap and
+// armhole.
+func (o *garment) cap(p *piece) (edges func()) {
 	g := o.req.Gauge
 	plans := make([]capPlan, o.n)
 	var off []int
@@ -90,8 +91,10 @@ func (o *garment) cap(p *piece) {
 	}
 	o.line("Bind off %s sts at beg of next 4 rows. %s sts.", Vector(step), Vector(p.sts))
 	o.line("Bind off rem %s sts.", Vector(p.sts))
-	o.measured("cap edge", p.name, "", func(i int) Length { return plans[i].edge })
-	o.measured("armhole edge, front and back", p.name, "", func(i int) Length { return 2 * armholeEdge(g, o.under[i], o.armDecs[i], o.armhole[i]) })
+	return func() {
+		o.measured("cap edge", p.name, "", func(i int) Length { return plans[i].edge })
+		o.measured("armhole edge, front and back", p.name, "", func(i int) Length { return 2 * armholeEdge(g, o.under[i], o.armDecs[i], o.armhole[i]) })
+	}
 }
 
 // pullover drafts the drop-shoulder pullover.
@@ -120,8 +123,9 @@ func setIn(d *drafting) error {
 	rows := o.each(func(i int) int { return max(20, o.rowsFor(o.want["sleeve"][i])) })
 	p := o.sleeve(rows, upper)
 	width := append([]int(nil), p.sts...)
-	o.cap(p)
+	edges := o.cap(p)
 	o.finish(back, front, p)
+	defer edges()
 	o.measured("upper arm", "", "upper", func(i int) Length { return o.req.Gauge.Width(width[i] - seams) })
 	return nil
 }
