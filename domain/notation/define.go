@@ -40,6 +40,10 @@ func (r *reader) findDefinitions() {
 			i += n - 1
 			continue
 		}
+		if !in && r.termRun(toks) { // K., knit; p., purl; tog., together
+			r.defineLine(i, 0, true)
+			continue
+		}
 		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i)) {
 			in = false
 		}

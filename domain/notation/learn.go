@@ -84,6 +84,11 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		r.add(s, name, isStd)
 		return false
 	}
+	if n, made, ok := p.knot(); ok && !isStd {
+		s.In, s.Out, s.Class = itoa(n), itoa(made), Own
+		r.add(s, name, isStd)
+		return false
+	}
 	s.Over = p.workedOver()
 	in, out, byCounts := p.usesMakes()
 	b, _ := p.body(0, "")
@@ -189,6 +194,49 @@ func (p *parser) longStitch() (wraps int, ok bool) {
 		return 0, false
 	}
 	return wraps, true
+}
+
+// knot reads stitches that are worked as one group: "draw a loop through between the
+// 6th and 7th sts …, knit it together with the first", as many after as before; and
+// "purl the next 3 stitches together but leave them on the needle, knit the same 3
+// together, purl them together once more and let them glide off", one for each time. It
+// gives what is taken and made.
+func (p *parser) knot() (in, out int, ok bool) {
+	n := len(p.toks)
+	if _, j, found := p.find(0, n, "between"); found {
+		a := p.at(j)
+		k := j + 1
+		for p.w(k) == "st" || p.w(k) == "and" || p.w(k) == "the" || p.w(k) == "&" {
+			k++
+		}
+		_, _, loop := p.find(0, n, "loop", "draw up", "draw|pull through")
+		if b := p.at(k); loop && a.Kind == Ordinal && b.Kind == Ordinal && b.Val == a.Val+1 && a.Val > 1 && a.Val <= 30 {
+			return a.Val, a.Val, true
+		}
+	}
+	_, _, left := p.find(0, n, "leave|leaving them|it|these on", "leave|leaving on", "without slipping", "but do not slip|drop|let")
+	_, _, off := p.find(0, n, "off", "slip|drop from needle")
+	if !left || !off {
+		return 0, 0, false
+	}
+	first := 0
+	for i := range p.toks {
+		if p.w(i) != "tog" && p.w(i) != "together" {
+			continue
+		}
+		k := i
+		for k > 0 && p.at(k).Kind != Number && k > i-5 {
+			k--
+		}
+		if first == 0 {
+			if p.at(k).Kind != Number {
+				return 0, 0, false
+			}
+			first = p.at(k).Val
+		}
+		out++
+	}
+	return first, out, first > 1 && first <= 20 && out > 1
 }
 
 // netCounts counts a stitch of which only the change is told: more out of one,

@@ -55,6 +55,9 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 				r.To.Kind = TimesTotal // *…* 3 times: the part between, three times
 			}
 		}
+		if !closes && !p.repeatedLater(i+1, mark) {
+			closes = true // "*p3, k6* p3"
+		}
 		if closes {
 			b.ops = append(b.ops[:s.at], r)
 			b.clause = len(b.ops)
@@ -65,6 +68,21 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 	}
 	b.stars = append(b.stars, star{mark, len(b.ops)})
 	return i + 1, true
+}
+
+// repeatedLater says that a repeat is spoken of behind i, or that an odd number of
+// the marks stand there: then the mark before i opens rather than closes.
+func (p *parser) repeatedLater(i int, mark string) bool {
+	marks := 0
+	for ; i < len(p.toks); i++ {
+		switch w := p.w(i); {
+		case w == "rep" || w == "repeat" || w == "repeating" || w == "rpt" || w == "reps":
+			return true
+		case w == mark:
+			marks++
+		}
+	}
+	return marks%2 == 1
 }
 
 // repeat reads "rep from * …" at i.

@@ -14,6 +14,42 @@ func (r *reader) terms(i int) int {
 	return n
 }
 
+// termRun says that a line explains abbreviations one after another: "K., knit; p.,
+// purl; wl. fwd., wool forward": three at least, each some letters, a comma and words
+// without a number, most of them letters that the trade knows.
+func (r *reader) termRun(toks []Token) bool {
+	n, known, start := 0, 0, 0
+	for k := 0; k <= len(toks); k++ {
+		if k < len(toks) && toks[k].Text != ";" {
+			continue
+		}
+		clause := toks[start:k]
+		start = k + 1
+		for len(clause) > 0 && clause[len(clause)-1].Text == "." {
+			clause = clause[:len(clause)-1]
+		}
+		comma := 0
+		for i, t := range clause {
+			if t.Kind == Number || t.Kind == Ordinal {
+				return false
+			}
+			if t.Text == "," && comma == 0 {
+				comma = i
+			}
+		}
+		if comma == 0 || comma > 4 || comma+1 >= len(clause) || len(clause) > 12 || clause[0].Kind != Word || len(clause[0].Raw) > 5 {
+			return false
+		}
+		n++
+		p := r.parser(clause[:comma])
+		p.quiet = true
+		if _, _, ok := p.stitch(0); ok || pointed[clause[0].Text] {
+			known++
+		}
+	}
+	return n >= 3 && known*2 >= n
+}
+
 // termLines counts the lines from i on that explain an abbreviation each, "sl –
 // slip": three at least, most of them with letters the trade knows.
 func (r *reader) termLines(i int) int {
