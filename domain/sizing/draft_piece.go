@@ -1,6 +1,10 @@
 package sizing
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"slices"
+)
 
 // piece is one piece of a draft, worked row by row in every size at once.
 type piece struct {
@@ -89,14 +93,19 @@ func (p *piece) rib(rows []int) {
 	p.to(rows, p.zero())
 }
 
-// incEvenly increases n stitches across a RS row, in the convention of W01: as
-// many groups as increases, what is left over at the end. A WS row follows.
+// incEvenly increases n stitches across a RS row: half gaps at the edges of a flat row,
+// groups in a round, see Evenly. Where a size has none, in equal groups with what is left at
+// the end. A WS row follows.
 func (p *piece) incEvenly(n []int) {
 	if allAre(n, 0) {
 		return
 	}
-	group := p.d.each(func(i int) int { return p.sts[i] / max(1, n[i]) })
-	p.d.line("%s: [K%s, m1] %s, k to end. %s sts.", p.head("Inc", "RS"), Vector(group), times(n), Vector(p.d.each(func(i int) int { return p.sts[i] + n[i] })))
+	row := p.evenRow(n, Make1)
+	if row == "" {
+		group := p.d.each(func(i int) int { return p.sts[i] / max(1, n[i]) })
+		row = fmt.Sprintf("[K%s, m1] %s, k to end.", Vector(group), times(n))
+	}
+	p.d.line("%s: %s %s sts.", p.head("Inc", "RS"), row, Vector(p.d.each(func(i int) int { return p.sts[i] + n[i] })))
 	rows := 1
 	if !p.round {
 		p.d.line("Next row (WS): Purl.")
@@ -110,14 +119,39 @@ func (p *piece) incEvenly(n []int) {
 	}
 }
 
+// evenRow spreads an event across a row in every size; "" where a size has none, or they do
+// not fit.
+func (p *piece) evenRow(n []int, e Event) string {
+	if slices.Contains(n, 0) {
+		return ""
+	}
+	spread := Evenly{Convention: HalfEdges, Event: e}
+	if p.round {
+		spread.Convention = Groups
+	}
+	rows, err := spread.Rows(p.sts, n)
+	if err != nil {
+		return ""
+	}
+	w, err := spread.Write(rows, EvenWording{})
+	if err != nil {
+		return ""
+	}
+	return w.Shape
+}
+
 // decEvenly decreases n stitches in a round, as many groups as decreases, what is
 // left over at its end.
 func (p *piece) decEvenly(n []int) {
 	if allAre(n, 0) {
 		return
 	}
-	group := p.d.each(func(i int) int { return max(0, p.sts[i]/max(1, n[i])-2) })
-	p.d.line("Next rnd: [K%s, k2tog] %s, k to end. %s sts.", Vector(group), times(n), Vector(p.d.each(func(i int) int { return p.sts[i] - n[i] })))
+	row := p.evenRow(n, K2tog)
+	if row == "" {
+		group := p.d.each(func(i int) int { return max(0, p.sts[i]/max(1, n[i])-2) })
+		row = fmt.Sprintf("[K%s, k2tog] %s, k to end.", Vector(group), times(n))
+	}
+	p.d.line("Next rnd: %s %s sts.", row, Vector(p.d.each(func(i int) int { return p.sts[i] - n[i] })))
 	for i := range p.sts {
 		p.rows[i]++
 		p.sts[i] -= n[i]
