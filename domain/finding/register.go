@@ -208,4 +208,7 @@ func init() {
 	define(Note, "unused-yarn", "a yarn that is not used",
 		"A colour is listed but never used.",
 		"")
+	define(Note, "gauge-needle-yarn", "gauge, needle and yarn do not go together",
+		"The gauge in stockinette, the needle or the metres of a ball lie outside what is published for the weight class of the yarn, by more than a stitch or one needle size. The ranges are those most in use, no limits: look whether a number is mistyped.",
+		"Yarn: DK wool\nNeedles: 8 mm\nGauge: 22 sts and 30 rows = 10 cm in St st\nCO 20 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.")
 }

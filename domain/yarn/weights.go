@@ -253,7 +253,11 @@ type Disagreement struct {
 
 // String is a sentence without its stop.
 func (d Disagreement) String() string {
-	return fmt.Sprintf("the %s of %s does not go with %s, which has %s %s", d.Who, d.Stated, d.With, d.Range, d.Unit)
+	verb := "does"
+	if d.Who == "metres" {
+		verb = "do"
+	}
+	return fmt.Sprintf("the %s of %s %s not go with %s, which has %s %s", d.Who, d.Stated, verb, d.With, d.Range, d.Unit)
 }
 
 // The standard's ranges are the most common ones, no limits: a stitch, or one
