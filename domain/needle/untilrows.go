@@ -3,6 +3,7 @@ package needle
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -77,7 +78,23 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 }
 
 // centimetres reads a length as the trade writes it; 0 where it is not known.
-func centimetres(s string) float64 {
+func centimetres(s string) float64 { return centimetresFor(s, 0) }
+
+var sizedLength = regexp.MustCompile(`(\d[\d.½¼¾]*)\s*[(\[]([^)\]]*)[)\]]`)
+
+// centimetresFor is the length of a size: 33 (35: 36) cm.
+func centimetresFor(s string, size int) float64 {
+	if m := sizedLength.FindStringSubmatchIndex(s); m != nil {
+		all := append([]string{s[m[2]:m[3]]}, strings.FieldsFunc(s[m[4]:m[5]], func(r rune) bool { return r == ',' || r == ':' || r == ';' || r == ' ' })...)
+		one := all[0]
+		if size < len(all) {
+			one = all[size]
+		}
+		if len(all) > 1 && strings.Trim(one, "0123456789.½¼¾") == "" {
+			s = s[:m[0]] + one + s[m[1]:]
+		}
+	}
+
 	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
 	var v float64
 	for _, t := range toks {
@@ -102,9 +119,8 @@ func centimetres(s string) float64 {
 }
 
 func (r *run) untilLength(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
-	cm := centimetres(it.Until.Length)
 	for _, l := range lanes {
-		n := 1
+		n, cm := 1, centimetresFor(it.Until.Length, l.size)
 		if cm > 0 && r.rowsPer10 > 0 {
 			want := int(math.Round(cm * r.rowsPer10 / 10))
 			if k := (want - l.rows) / max(1, len(defs)); k > 0 {

@@ -158,7 +158,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		break
 	}
-	i = p.skipWords(i, "as", "est", "set", "in", "patt", "at", "the", "same", "edge", "for", "armhole", "armholes", "raglan", "neck", "shaping", "sleeve")
+	if _, ok := p.words(i, "at same time"); !ok {
+		i = p.skipWords(i, "as", "est", "set", "in", "patt", "at", "the", "same", "edge", "for", "armhole", "armholes", "raglan", "neck", "shaping", "sleeve")
+	}
 	if st, q, ok := p.stated(i); ok {
 		s.Stated, i = st, q
 	} else {
@@ -170,6 +172,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			}
 			if u, _, ok := p.untilCond(q); ok && u.Sts.Given() {
 				s.Until = u.Sts
+			}
+			if k, ok := p.words(q, "at same time ,?", "and at same time ,?", "whilst|while at same time ,?"); ok && k < e && hasWord(p, k, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "bind", "cast", "bo", "shape", "work") {
+				e = q // another shaping, in the same rows
+				break
 			}
 			if (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
 				r := q + 1

@@ -2,11 +2,30 @@ package notation
 
 // This file reads work without shaping.
 
+// lengthAt reads "5 cm", "12 (13: 14) cm", "2 ins", and gives where it ends.
+func (p *parser) lengthAt(i int) (int, bool) {
+	if p.at(i).Kind != Number {
+		return i, false
+	}
+	j := i + 1
+	if openers[p.w(j)] != "" {
+		for j < len(p.toks) && p.w(j) != openers[p.w(i+1)] && j < i+60 {
+			j++
+		}
+		j++
+	}
+	switch p.w(j) {
+	case "cm", "cms", "mm", "inches", "inch", "ins", "\"":
+		return j + 1, true
+	}
+	return i, false
+}
+
 // straight reads "work even for 9 rows", "knit 4 rows", "cont in St st until piece measures 38 cm".
 func (p *parser) straight(i int) (*Straight, int, bool) {
 	start := i
 	s := &Straight{}
-	if k, ok := p.words(i, "at same time ,?", "then", "now"); ok {
+	if k, ok := p.words(i, "at same time ,?", "then", "now", "and"); ok {
 		i = k
 	}
 	end := p.sentenceEnd(i)
@@ -47,6 +66,19 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	got := false
 	last := i
 	for q := i; q < limit; q++ {
+		if k, ok := p.lengthAt(q); ok && !got && (q == i+1 || q == i+2 && hasWord(p, q-1, "another", "further", "even", "straight")) { // "Work 5 cm in k1, p1 rib"
+			s.Length, last, got = p.raw(q, k), k, true
+			if r, ok := p.words(k, "in|of"); ok { // the rib's own commas end nothing
+				for r < limit && p.w(r) != "rib" && p.w(r) != "st" && p.w(r) != "patt" && p.w(r) != "." && p.w(r) != ";" {
+					r++
+				}
+				if r < limit && (p.w(r) == "rib" || p.w(r) == "patt") {
+					last = r + 1
+				}
+			}
+			q = last - 1
+			continue
+		}
 		if (p.at(q).Kind == Number || p.dashVector(q)) && !got {
 			if n, r, ok := p.num(q); ok {
 				r2 := r
