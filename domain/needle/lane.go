@@ -91,6 +91,7 @@ type lane struct {
 	tainted     bool   // an error has been told; what follows from it is not told again
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
+	turns       int    // turns within the row
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
 	joining     bool   // other pieces come onto this needle in the row
@@ -313,6 +314,7 @@ func (l *lane) endRow() {
 	l.left.join(parted)
 	l.right.join(parted)
 	l.pendingBO = false
+	l.turns = 0
 	if l.left_ {
 		l.left_ = false
 		return // turned already

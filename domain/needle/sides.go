@@ -22,6 +22,9 @@ func (r *run) flip(l *lane) {
 	if r.part.Round && l.round || l.slid {
 		return
 	}
+	if l.left_ && l.turns%2 == 0 {
+		return // turned there and back
+	}
 	l.side = other(l.side)
 }
 
