@@ -66,6 +66,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			d.said, d.shifts, d.joins = true, l.round && r.shiftsStart(d), joins(d, r.section)
 		}
 		c.shifts = l.round && d.shifts
+		c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
 		c.joining = d.joins
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {

@@ -92,6 +92,7 @@ type lane struct {
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
 	turns       int    // turns within the row
+	asRow       bool   // called a row, after a turn in a round: its end lies beyond the round's start
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
 	joining     bool   // other pieces come onto this needle in the row

@@ -51,13 +51,18 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 	return Lin{}, l.fail("runs-out-of-stitches", at, "not known how far to work")
 }
 
+// toEnd is what lies before the end of a row. After a turn in a round that is the round's
+// start; or, where rows go back and forth across it, what they turned at.
 func (l *lane) toEnd() Lin {
-	var t Lin
-	for i := len(l.left.group) - 1; i >= 0; i-- {
-		t = t.plus(l.left.group[i])
-		if i > 0 && l.left.bound[i]&roundStart != 0 {
-			break
+	stop := 0
+	for i := len(l.left.group) - 1; i > 0 && (stop == 0 || l.asRow); i-- {
+		if l.left.bound[i]&roundStart != 0 {
+			stop = i
 		}
+	}
+	var t Lin
+	for i := len(l.left.group) - 1; i >= stop; i-- {
+		t = t.plus(l.left.group[i])
 	}
 	return t
 }

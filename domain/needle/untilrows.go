@@ -82,6 +82,10 @@ func centimetres(s string) float64 { return centimetresFor(s, 0) }
 
 var sizedLength = regexp.MustCompile(`(\d[\d.½¼¾]*)\s*[(\[]([^)\]]*)[)\]]`)
 
+// strokeLength is a length in at least three sizes, 58 / 60 / 62 cm; two numbers so
+// parted may be a fraction.
+var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*/\s*\d[\d.½¼¾]*){2,}`)
+
 // centimetresFor is the length of a size: 33 (35: 36) cm.
 func centimetresFor(s string, size int) float64 {
 	if m := sizedLength.FindStringSubmatchIndex(s); m != nil {
@@ -93,6 +97,9 @@ func centimetresFor(s string, size int) float64 {
 		if len(all) > 1 && strings.Trim(one, "0123456789.½¼¾") == "" {
 			s = s[:m[0]] + one + s[m[1]:]
 		}
+	} else if m := strokeLength.FindStringIndex(s); m != nil {
+		all := strings.Split(s[m[0]:m[1]], "/")
+		s = s[:m[0]] + strings.TrimSpace(all[min(size, len(all)-1)]) + s[m[1]:]
 	}
 
 	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
