@@ -88,7 +88,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		return nil, i, false
 	}
 	how := "cast on"
-	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "caston", "cast - on")
+	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on")
 	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
 		more, k, again := p.find(j, end, "cast on", "co", "cast - on")
 		if !again {

@@ -218,7 +218,22 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 					s.Until, q = more.Sts, e
 				}
 			}
-			if st, r, ok := p.stated(q); ok {
+			group := false // "until there are 15 sts in gusset": not all there are
+			for r := k; r < end; r++ {
+				group = group || hasWord(p, r, "gusset", "between", "thumb", "sleeve", "each") && (p.w(r-1) == "in" || p.w(r-1) == "for" || p.w(r-1) == "st" || p.w(r-1) == "the")
+			}
+			if group {
+				q = end
+				for p.w(q) == "." {
+					q++
+				}
+				st, r, ok := p.stated(q)
+				if !ok || len(st) == 0 || st[0].Kind != CountAll {
+					return nil, start, false
+				}
+				s.Until, s.Stated, q = st[0].N, st, r
+			}
+			if st, r, ok := p.stated(q); ok && !group {
 				s.Stated, q = st, r
 			}
 			q = max(q, min(end, len(p.toks)))

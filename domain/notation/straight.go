@@ -89,6 +89,10 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 					if w := p.w(q - 1); w == "row" || w == "next" || w == "last" || w == "every" || w == "these" || w == "first" || w == "over" || w == "rnd" {
 						return nil, start, false
 					}
+					if _, less := p.words(k, "less|fewer than"); less { // than another piece: not known
+						s.Length, last, got = p.raw(q, limit), limit, true
+						break
+					}
 					s.Rows, last, got = n, k, true
 					q = k - 1
 					continue
