@@ -226,6 +226,9 @@ func (p *parser) num(i int) (Num, int, bool) {
 		if len(inner) == 1 && len(vals) < p.sizes && p.at(i).Kind == Number && p.at(i).Frac == "" && !p.at(i).Glued {
 			vals = append(vals, p.at(i).Val)
 			i++
+		} else if len(inner) == 1 && len(vals) == p.sizes-1 && isDash(p.w(i)) && p.w(i+1) == "st" { // 36 (34) - sts
+			vals = append(vals, Skip)
+			i++
 		}
 		if len(vals) >= p.sizes {
 			break

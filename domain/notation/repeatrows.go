@@ -350,7 +350,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 	end := p.sentenceEnd(j)
 	for k := j; k < end && k < j+60; k++ {
 		w := p.w(k)
-		if w == ";" || isFor && w == "row" {
+		if w == ";" && p.at(k+1).Kind != Number || isFor && w == "row" {
 			return Until_{}, start, false
 		}
 		if w == "cm" || w == "cms" || w == "inches" || w == "inch" || w == "\"" || w == "mm" || w == "ins" || w == "in" && (p.at(k-1).Kind == Number || p.w(k-1) == ")") {

@@ -275,7 +275,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		last := toks[len(toks)-1]
 		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
 			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
-			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
+			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || strings.HasPrefix(k, "yr") || strings.HasPrefix(k, "mth") || k == "mos" || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
 				names = names[:len(names)-1]
 			}
 		}

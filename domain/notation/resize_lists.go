@@ -1,0 +1,443 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+)
+
+// valueList is one value per size as it stands in the text.
+type valueList struct {
+	elems [][2]int // tokens of each value: first, and behind the last
+	lead  int      // the bracket that opens the whole list; -1 without one
+	last  int      // behind the last token
+	flat  string   // the sign between the values where there are no brackets
+}
+
+func (rz *resizer) w(k int) string {
+	if k < 0 || k >= len(rz.toks) {
+		return ""
+	}
+	return rz.toks[k].fold
+}
+
+// together says that token k continues the line of the one before, or the next.
+func (rz *resizer) together(k int) bool {
+	return k < len(rz.toks) && (k == 0 || rz.toks[k].Line <= rz.toks[k-1].Line+1)
+}
+
+// value reads one number, a range of numbers, an ordinal or a dash at k.
+func (rz *resizer) value(k int) (int, bool) {
+	if k >= len(rz.toks) {
+		return k, false
+	}
+	t := rz.toks[k]
+	switch {
+	case isDash(t.Text) || t.Text == "none" || t.Text == "x":
+		return k + 1, true
+	case t.Kind != Number && t.Kind != Ordinal:
+		return k, false
+	}
+	k++
+	if t.Kind == Number && k+2 < len(rz.toks) && rz.toks[k].Kind == Number && !rz.toks[k].Glued && rz.w(k+1) == "/" && rz.toks[k+1].Glued && rz.toks[k+2].Glued && rz.toks[k+2].Kind == Number {
+		k += 3 // 34 1/2
+	} else if k < len(rz.toks) && rz.toks[k].Kind == Number && strings.ContainsRune("½¼¾⅓⅔⅛⅜⅝⅞", []rune(rz.toks[k].Raw)[0]) {
+		k++
+	}
+	if k+1 < len(rz.toks) && isDash(rz.toks[k].Text) && rz.toks[k].Glued && rz.toks[k+1].Kind == Number && rz.toks[k+1].Glued {
+		k += 2
+	}
+	return k, true
+}
+
+// measured reads a value and a unit behind it, before a sign of a list.
+func (rz *resizer) measured(k int) (end int, unit string, ok bool) {
+	end, ok = rz.value(k)
+	if !ok {
+		return k, "", false
+	}
+	if w := rz.w(end); end+1 < len(rz.toks) && (rz.toks[end].Kind == Word || w == "\"") && (listSign(rz.w(end+1)) || openers[rz.w(end+1)] != "" || closes(rz.w(end+1))) && w != "and" {
+		return end + 1, w, true
+	}
+	return end, "", true
+}
+
+func listSign(w string) bool { return w == "," || w == ":" || w == ";" || w == "/" || w == "|" }
+func closes(w string) bool   { return w == ")" || w == "]" || w == "}" }
+
+// group reads "(95, 107)" at k: its values, and the unit of all.
+func (rz *resizer) group(k int) (elems [][2]int, units []string, end int, ok bool) {
+	closer := openers[rz.w(k)]
+	if closer == "" || !rz.together(k) {
+		return nil, nil, k, false
+	}
+	for k++; ; k++ {
+		e, unit, ok := rz.measured(k)
+		if !ok || !rz.together(k) {
+			return nil, nil, k, false
+		}
+		elems, units = append(elems, [2]int{k, e}), append(units, unit)
+		k = e
+		switch {
+		case rz.w(k) == closer:
+			return elems, units, k + 1, true
+		case !listSign(rz.w(k)):
+			return nil, nil, k, false
+		}
+	}
+}
+
+// listAt reads a list of one value per size at k.
+func (rz *resizer) listAt(k int) (valueList, bool) {
+	if openers[rz.w(k)] != "" {
+		elems, units, end, ok := rz.group(k)
+		if ok && len(elems) == rz.n && alike(units) {
+			return valueList{elems: elems, lead: k, last: end}, true
+		}
+		return valueList{}, false
+	}
+	e, unit, ok := rz.measured(k)
+	if !ok {
+		return valueList{}, false
+	}
+	l := valueList{elems: [][2]int{{k, e}}, lead: -1}
+	units := []string{unit}
+	for j := e; len(l.elems) < rz.n; {
+		elems, us, end, ok := rz.group(j)
+		if !ok || len(elems) >= rz.n {
+			break
+		}
+		l.elems, units, j = append(l.elems, elems...), append(units, us...), end
+		e, u, ok := rz.measured(j)
+		if unit == "" && ok {
+			e, ok = rz.value(j)
+			u = ""
+		}
+		if ok && len(elems) == 1 && len(l.elems) < rz.n && rz.together(j) && !rz.toks[j].Glued && (rz.toks[j].Kind == Number || isDash(rz.toks[j].Text) && len(l.elems) == rz.n-1 && rz.w(e) == "st") {
+			l.elems, units, j = append(l.elems, [2]int{j, e}), append(units, u), e
+		}
+		l.last = j
+	}
+	if len(l.elems) == rz.n {
+		return l, alike(units)
+	}
+	// 83/95/107
+	v, _ := rz.value(k)
+	if isDash(rz.toks[k].Text) {
+		return valueList{}, false
+	}
+	sep := rz.w(k + 1)
+	if !listSign(sep) && sep != "-" {
+		return valueList{}, false
+	}
+	if sep != "-" && rz.w(v) == sep {
+		k1 := v
+		l = valueList{elems: [][2]int{{k, v}}, lead: -1, flat: sep}
+		for len(l.elems) < rz.n && rz.w(k1) == sep && k1+1 < len(rz.toks) {
+			e := k1 + 2
+			if _, ok := rz.value(k1 + 1); !ok {
+				break
+			}
+			l.elems = append(l.elems, [2]int{k1 + 1, e})
+			k1 = e
+		}
+		l.last = k1
+	} else {
+		k1 := k + 1
+		l = valueList{elems: [][2]int{{k, k1}}, lead: -1, flat: sep}
+		for len(l.elems) < rz.n && rz.w(k1) == sep && k1+1 < len(rz.toks) && rz.toks[k1+1].Kind == Number {
+			l.elems = append(l.elems, [2]int{k1 + 1, k1 + 2})
+			k1 += 2
+		}
+		l.last = k1
+	}
+	return l, len(l.elems) == rz.n && !(rz.w(l.last) == sep && l.last+1 < len(rz.toks) && rz.toks[l.last+1].Kind == Number)
+}
+
+func alike(units []string) bool {
+	for _, u := range units[1:] {
+		if u != units[0] {
+			return false
+		}
+	}
+	return true
+}
+
+var countWords = map[string]bool{"st": true, "cm": true, "in": true, "inch": true, "\"": true, "mm": true, "row": true, "rnd": true, "times": true, "more": true, "g": true, "m": true,
+	"ball": true, "balls": true, "skein": true, "skeins": true, "hanks": true, "yd": true, "yds": true, "yards": true, "metres": true, "meters": true, "years": true, "yrs": true, "months": true, "repeats": true, "rep": true}
+
+// lists writes every list of one value per size anew.
+func (rz *resizer) lists() {
+	for k := 0; k < len(rz.toks); {
+		l, ok := rz.listAt(k)
+		if rz.done[k] || !ok || !rz.isList(l, k) {
+			k++
+			continue
+		}
+		rz.writeList(l, nil)
+		k = l.last
+	}
+}
+
+// isList says that a list is one value per size: where the tree has it so, or where
+// the line and what stands behind leave no other reading.
+func (rz *resizer) isList(l valueList, k int) bool {
+	from, to := rz.start(l.elems[0][0]), rz.end(l.last-1)
+	if l.lead >= 0 {
+		from = rz.start(l.lead)
+	}
+	if _, ok := rz.number(from, to); ok {
+		return true
+	}
+	if l.lead >= 0 {
+		if _, ok := rz.number(rz.start(l.elems[0][0]), rz.end(l.elems[len(l.elems)-1][1]-1)); ok {
+			return true
+		}
+	}
+	if rz.toks[k].Line != rz.toks[l.last-1].Line {
+		return false
+	}
+	it := rz.where[min(rz.toks[k].Line, len(rz.where)-1)]
+	field, isField := it.(*Field)
+	counted := countWords[rz.w(l.last)] && rz.toks[min(l.last, len(rz.toks)-1)].Line == rz.toks[k].Line
+	_, unit, _ := rz.measured(l.elems[0][0])
+	counted = counted || countWords[unit]
+	bracket := l.flat == "" && l.lead < 0
+	work := instruction(it)
+	switch {
+	case bracket && rz.n > 2:
+		return true
+	case bracket && isField:
+		low := strings.ToLower(field.Label)
+		return counted || !strings.HasPrefix(low, "gauge") && !strings.HasPrefix(low, "tension") && !strings.HasPrefix(low, "needle")
+	case bracket:
+		return counted
+	case l.lead >= 0:
+		return rz.n > 2 && (counted || !work)
+	default:
+		return rz.n > 2 && counted || rz.n > 2 && isField && (l.flat == "/" || l.flat == "|")
+	}
+}
+
+// writeList writes a list in its own manner; names, where given, are the new values.
+func (rz *resizer) writeList(l valueList, names []string) {
+	var elems []string
+	for k, s := range rz.plan {
+		e := l.elems[s.From]
+		if names != nil && names[k] != rz.ms.Sizes[s.From] {
+			elems = append(elems, names[k])
+			continue
+		}
+		elems = append(elems, rz.cut(rz.start(e[0]), rz.end(e[1]-1)))
+	}
+	from, to := rz.start(l.elems[0][0]), rz.end(l.last-1)
+	if l.lead >= 0 {
+		from = rz.start(l.lead)
+	}
+	switch {
+	case len(elems) == len(l.elems):
+		for k, e := range l.elems {
+			rz.edit(rz.start(e[0]), rz.end(e[1]-1), elems[k])
+		}
+	case len(elems) == 1 && names != nil:
+		rz.edit(from, to, "One size ("+elems[0]+")")
+	case len(elems) == 1:
+		rz.plain(l, from, to, elems[0])
+	default:
+		rz.edit(from, to, rz.inManner(l, elems))
+	}
+}
+
+// plain writes the number of the one size that is left.
+func (rz *resizer) plain(l valueList, from, to int, elem string) {
+	p, inTree := rz.number(rz.start(l.elems[0][0]), rz.end(l.elems[len(l.elems)-1][1]-1))
+	if !isDash(elem) && elem != "–" && elem != "none" && elem != "x" {
+		if l.lead >= 0 && (!inTree || p.stated) {
+			elem = rz.cut(from, rz.end(l.lead)) + elem + rz.cut(rz.end(l.elems[len(l.elems)-1][1]-1), to)
+		}
+		rz.edit(from, to, elem)
+		return
+	}
+	switch {
+	case !inTree:
+		rz.edit(from, to, elem)
+	case p.stated:
+		if countWords[rz.w(l.last)] {
+			to = rz.end(l.last)
+		}
+		rz.edit(from, to, "")
+	case p.repeat:
+		rz.edit(from, to, "0")
+	default:
+		a, b := rz.itemPlace(p.item)
+		rz.remove(a, b)
+	}
+}
+
+// inManner joins values with the brackets and signs of a list: the values of its first
+// brackets stay as many as they were, and the last brackets hold the rest.
+func (rz *resizer) inManner(l valueList, elems []string) string {
+	glue := func(k int) string { return rz.cut(rz.end(l.elems[k][1]-1), rz.start(l.elems[k+1][0])) }
+	n := len(l.elems)
+	tail := rz.cut(rz.end(l.elems[n-1][1]-1), rz.end(l.last-1))
+	lead := ""
+	if l.lead >= 0 {
+		lead = rz.cut(rz.start(l.lead), rz.start(l.elems[0][0]))
+	}
+	if l.flat != "" || l.lead >= 0 {
+		sep := glue(0)
+		return lead + strings.Join(elems, sep) + tail
+	}
+	opens := func(s string) int { return strings.IndexAny(s, "([{") }
+	if n > 2 && opens(glue(0)) >= 0 && opens(glue(1)) < 0 && strings.ContainsAny(glue(1), ")]}") { // 8 (9) 10 (11)
+		var b strings.Builder
+		for k, e := range elems {
+			switch {
+			case k == 0:
+			case k%2 == 1:
+				b.WriteString(glue(0))
+			case k == len(elems)-1: // an odd one goes into the last bracket
+				b.WriteString(", ")
+			default:
+				b.WriteString(glue(1))
+			}
+			b.WriteString(e)
+		}
+		return b.String() + strings.TrimRight(glue(1), " ")
+	}
+	var b strings.Builder
+	closer, inner := "", ""
+	for k := 1; k < n-1 && inner == ""; k++ {
+		if g := glue(k); opens(g) < 0 {
+			inner = g
+		}
+	}
+	if inner == "" {
+		inner = ", "
+	}
+	for k, e := range elems {
+		if k > 0 {
+			g := inner
+			if k < n {
+				g = glue(k - 1)
+			}
+			if i := opens(g); i >= 0 {
+				closer = openers[string(g[i])]
+			}
+			b.WriteString(g)
+		}
+		b.WriteString(e)
+	}
+	return b.String() + closer
+}
+
+// nameList reads the names of all sizes at token k.
+func (rz *resizer) nameList(k int) (valueList, bool) {
+	l, first := valueList{lead: -1}, k
+	for i, name := range rz.ms.Sizes {
+		want := scanLine(name, 1)
+		if len(want) == 0 {
+			return l, false
+		}
+		if i > 0 {
+			from := k
+			for signOfNames(rz.w(k)) && k < len(rz.toks) && rz.toks[k].Line == rz.toks[first].Line {
+				if l.flat == "" && openers[rz.w(k)] == "" && i == 1 {
+					l.flat = rz.w(k)
+				}
+				if openers[rz.w(k)] != "" && i == 1 {
+					l.flat = ""
+				}
+				k++
+			}
+			if k == from {
+				return l, false
+			}
+		}
+		for q, t := range want {
+			if rz.w(k+q) != t.fold || k+q >= len(rz.toks) || rz.toks[k+q].Line != rz.toks[first].Line {
+				return l, false
+			}
+		}
+		l.elems = append(l.elems, [2]int{k, k + len(want)})
+		k += len(want)
+	}
+	for l.flat == "" && closes(rz.w(k)) && k < len(rz.toks) {
+		k++
+	}
+	l.last = k
+	if last := &l.elems[rz.n-1]; last[1] < len(rz.toks) && rz.toks[last[1]].Kind == Word && strings.HasSuffix(strings.ToLower(rz.ms.Sizes[rz.n-2]), " "+rz.toks[last[1]].Text) {
+		last[1]++ // 3 months (6 months): the unit is left out of the last name
+		l.last = max(l.last, last[1])
+		for l.flat == "" && closes(rz.w(l.last)) && l.last < len(rz.toks) {
+			l.last++
+		}
+	}
+	return l, true
+}
+
+func signOfNames(w string) bool {
+	return listSign(w) || openers[w] != "" || closes(w) || w == "and" || w == "&"
+}
+
+// sizesLine says that a line names the sizes.
+func (rz *resizer) sizesLine() bool {
+	for k := range rz.toks {
+		if l, ok := rz.nameList(k); ok && rz.namesSizes(l) {
+			return true
+		}
+	}
+	return false
+}
+
+// namesSizes says that a list of names is that of a line which names the sizes. Names
+// that are numbers are told from measurements by the word before them.
+func (rz *resizer) namesSizes(l valueList) bool {
+	line := rz.toks[l.elems[0][0]].Line
+	it := rz.where[min(line, len(rz.where)-1)]
+	if _, ok := it.(*Sizes); ok {
+		return true
+	}
+	if instruction(it) {
+		return false
+	}
+	for _, n := range rz.ms.Sizes {
+		if !isDigit([]rune(n + " ")[0]) {
+			return true
+		}
+	}
+	first, _ := rz.tokenLine(line)
+	for first < l.elems[0][0] && rz.toks[first].Kind != Word {
+		first++
+	}
+	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size"
+}
+
+// names writes the names of the sizes, wherever all of them stand.
+func (rz *resizer) names() error {
+	if rz.bare {
+		for i, n := range rz.ms.Sizes {
+			if n != itoa(i+1) {
+				return fmt.Errorf("the line that names the sizes is not found")
+			}
+		}
+		for k, s := range rz.plan {
+			if s.Name != "" && rz.named[k] != itoa(k+1) {
+				rz.nameSizes()
+				break
+			}
+		}
+		return nil
+	}
+	for k := 0; k < len(rz.toks); k++ {
+		l, ok := rz.nameList(k)
+		if !ok || !rz.namesSizes(l) {
+			continue
+		}
+		rz.writeList(l, rz.named)
+		for q := k; q < l.last; q++ {
+			rz.done[q] = true
+		}
+		k = l.last - 1
+	}
+	return nil
+}
