@@ -396,6 +396,15 @@ func (p *parser) stitchYarn(i int) (string, int, bool) {
 
 // useYarn reads a change of yarn standing by itself: With B, — B:
 func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
+	if j, ok := p.words(i, "with|using|in same colour|color|yarn|shade as? for? prev|previous|last row|rnd", "with|using same colour|color|yarn|shade"); ok {
+		if p.w(j) == "as" && (p.w(j+1) == "row" || p.w(j+1) == "rnd") && p.at(j+2).Kind == Number {
+			j += 3
+		}
+		if p.w(j) == ":" {
+			j++
+		}
+		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
+	}
 	if j, ok := p.words(i, "with|using|in|join|attach|use", "change|changing to", "switch to", "join in", "cont|continue with|in", "rejoin", "pick up", "and? with", "drop", "break|cut", "break off"); ok {
 		if y, k, ok := p.yarnName(j); ok {
 			if w := p.w(i); w == "drop" || w == "break" || w == "cut" {
@@ -410,6 +419,9 @@ func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
 				break
 			}
 			if p.w(k) == "only" || p.w(k) == "again" {
+				k++
+			}
+			if p.w(k) == ":" { // "With L: k1, …"
 				k++
 			}
 			return &UseYarn{Yarn: y, Span: p.span(i, k)}, k, true

@@ -10,7 +10,12 @@ func (r *reader) findYarns() {
 		if ok {
 			l := strings.ToLower(label)
 			if strings.HasPrefix(l, "yarn") || strings.HasPrefix(l, "colour") || strings.HasPrefix(l, "color") || strings.HasPrefix(l, "wool") || strings.HasPrefix(l, "shade") || strings.HasPrefix(l, "materials") {
-				for _, t := range scanLine(text, i+1) {
+				named := scanLine(text, i+1)
+				for k, t := range named {
+					if k+1 < len(named) && len(t.Raw) == 1 && t.Kind == Word && t.Raw == strings.ToUpper(t.Raw) && (named[k+1].Text == "(" || named[k+1].Text == "=" || named[k+1].Text == ":") {
+						r.yarn(t) // "L (light) and D (dark)": any letter
+						continue
+					}
 					r.yarnToken(t)
 				}
 				for _, t := range toks[:min(len(toks), 4)] {
@@ -37,9 +42,14 @@ func (r *reader) yarnToken(t Token) {
 		return
 	}
 	if len(t.Raw) == 1 && t.Raw[0] >= 'A' && t.Raw[0] <= 'H' || t.Raw == "MC" || t.Raw == "CC" || t.Raw == "MS" || t.Raw == "CS" || t.Raw == "X" || t.Raw == "Y" || t.Raw == "Z" {
-		if r.yarns[t.Text] == "" {
-			r.yarns[t.Text] = t.Raw
-			r.ms.Yarns = append(r.ms.Yarns, t.Raw)
-		}
+		r.yarn(t)
+	}
+}
+
+// yarn takes a word for a yarn from here on.
+func (r *reader) yarn(t Token) {
+	if r.yarns[t.Text] == "" {
+		r.yarns[t.Text] = t.Raw
+		r.ms.Yarns = append(r.ms.Yarns, t.Raw)
 	}
 }
