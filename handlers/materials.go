@@ -16,26 +16,32 @@ func (s *server) showMaterials(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	ms := notation.Read(p.Manuscript)
-	return s.renderMaterials(w, r, http.StatusOK, p, materials{readHeads(ms), readStitches(ms), "", ""}, p.Version)
+	return s.renderMaterials(w, r, http.StatusOK, p, materials{heads: readHeads(ms), stitches: readStitches(ms)}, p.Version)
 }
 
-// materials are what the two forms of the page hold, and what is wrong with each.
+// materials are what the forms of the page hold, and what is wrong with each. Sizes that
+// are nil are those of the text.
 type materials struct {
-	heads                         heads
-	stitches                      []stitch
-	headsProblem, stitchesProblem string
+	heads                                       heads
+	stitches                                    []stitch
+	sizes                                       []string
+	headsProblem, stitchesProblem, sizesProblem string
 }
 
 // savedMeanwhile is said when a form was made from an earlier text.
 const savedMeanwhile = "The pattern was saved since this page was opened. Your fields are still here; look through them, then save again."
 
 func (s *server) renderMaterials(w http.ResponseWriter, r *http.Request, status int, p studio.Pattern, m materials, version int) error {
-	h := m.heads
+	h, ms := m.heads, notation.Read(p.Manuscript)
+	if m.sizes == nil {
+		m.sizes = namesOfSizes(ms)
+	}
 	v := web.MaterialsView{
 		Page: s.sharedFlash(r, p.Title, "studio"), Tabs: s.tabs(r, p, "materials"), Version: strconv.Itoa(version), Problem: m.headsProblem,
 		Title: web.Field{Value: h.Title}, Sizes: web.Field{Value: h.Sizes}, Gauge: web.Field{Value: h.Gauge}, Yarn: web.Field{Value: h.Yarn},
 		Needles: web.Field{Value: h.Needles}, Notes: web.Field{Value: h.Notes}, Abbreviations: web.Field{Value: h.Abbreviations},
-		Stitches: stitchFields(m.stitches), StitchProblem: m.stitchesProblem, Others: otherHeads(notation.Read(p.Manuscript)),
+		Stitches: stitchFields(m.stitches), StitchProblem: m.stitchesProblem, Others: otherHeads(ms),
+		SizeRows: sizeRows(m.sizes), SizesProblem: m.sizesProblem,
 	}
 	return s.render(w, r, status, web.Materials(v))
 }
@@ -57,14 +63,14 @@ func (s *server) saveMaterials(w http.ResponseWriter, r *http.Request) error {
 	if base != p.Version {
 		// The fields were read off an earlier text, so what is theirs and what was
 		// changed since cannot be told apart: ask again, with what was typed kept.
-		return s.renderMaterials(w, r, http.StatusConflict, p, materials{now, readStitches(notation.Read(p.Manuscript)), savedMeanwhile, ""}, p.Version)
+		return s.renderMaterials(w, r, http.StatusConflict, p, materials{heads: now, stitches: readStitches(notation.Read(p.Manuscript)), headsProblem: savedMeanwhile}, p.Version)
 	}
 	ms := notation.Read(p.Manuscript)
 	text := writeHeads(p.Manuscript, readHeads(ms), now)
 	_, err = s.keep(r.Context(), p, text, base, studio.Form)
 	var invalid *studio.InvalidError
 	if errors.As(err, &invalid) {
-		return s.renderMaterials(w, r, http.StatusUnprocessableEntity, p, materials{now, readStitches(ms), sentence(invalid.Field + " " + invalid.Problem), ""}, base)
+		return s.renderMaterials(w, r, http.StatusUnprocessableEntity, p, materials{heads: now, stitches: readStitches(ms), headsProblem: sentence(invalid.Field + " " + invalid.Problem)}, base)
 	}
 	if err != nil {
 		return s.orConflict(w, r, p, err)

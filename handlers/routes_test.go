@@ -89,6 +89,7 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", nil, gate, 200},
 		{"POST", "/studio/patterns/{id}/materials", "/studio/patterns/2/materials", url.Values{"base": {"7"}}, refused, 409},
 		{"POST", "/studio/patterns/{id}/stitches", "/studio/patterns/2/stitches", url.Values{"base": {"7"}}, refused, 409},
+		{"POST", "/studio/patterns/{id}/sizes", "/studio/patterns/2/sizes", url.Values{"base": {"7"}, "do": {"names"}}, refused, 409},
 		{"GET", "/studio/patterns/{id}/chart", "/studio/patterns/2/chart?symbols=jis", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?columns=8&rows=8", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/chart/draw", "/studio/patterns/2/chart/draw?section=0", nil, gate, 200},

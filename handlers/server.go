@@ -158,6 +158,7 @@ func (s *server) routes() (http.Handler, error) {
 			r.Get("/patterns/{id}/materials", s.page(s.showMaterials))
 			r.Post("/patterns/{id}/materials", s.page(s.saveMaterials))
 			r.Post("/patterns/{id}/stitches", s.page(s.saveStitches))
+			r.Post("/patterns/{id}/sizes", s.page(s.saveSizes))
 			r.Get("/patterns/{id}/stitch", s.page(s.showPlaceStitch))
 			r.Post("/patterns/{id}/stitch", s.page(s.savePlaceStitch))
 			r.Get("/patterns/{id}/stitch/{use}", s.page(s.showStitchChange))

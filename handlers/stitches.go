@@ -138,7 +138,7 @@ func (s *server) saveStitches(w http.ResponseWriter, r *http.Request) error {
 	}
 	now, base := formStitches(r), baseVersion(r)
 	again := func(status int, problem string) error {
-		m := materials{readHeads(notation.Read(p.Manuscript)), now, "", problem}
+		m := materials{heads: readHeads(notation.Read(p.Manuscript)), stitches: now, stitchesProblem: problem}
 		return s.renderMaterials(w, r, status, p, m, p.Version)
 	}
 	if base != p.Version {

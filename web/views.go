@@ -181,7 +181,15 @@ type MaterialsView struct {
 	Problem                                                  string
 	Stitches                                                 []StitchField
 	StitchProblem                                            string
+	SizeRows                                                 []SizeRow
+	SizesProblem                                             string
 	Others                                                   []HeadLine
+}
+
+// SizeRow is a size of the form that names, moves, drops and adds sizes.
+type SizeRow struct {
+	Number, Name, Label     string
+	First, Last, Only, Full bool
 }
 
 // StitchField are the two fields of a special stitch.
