@@ -31,7 +31,7 @@ var arrows = map[string]struct {
 	"document": {from: []string{"review", "chart", "sizing", "yarn"}, pure: true},
 	"lineage":  {from: []string{"notation"}, pure: true},
 	"studio":   {from: []string{"lineage", "review"}, pure: true},
-	"draft":    {from: []string{"sizing", "chart", "review", "studio"}, pure: true},
+	"draft":    {from: []string{"sizing", "chart", "review", "studio", "lineage"}, pure: true},
 	"picture":  {from: []string{"fabric", "chart", "yarn"}},
 	"pdf":      {from: []string{"document", "picture"}, only: []string{gofpdf}},
 	"store":    {from: []string{"studio"}, only: []string{pgx}},

@@ -77,8 +77,9 @@ func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	base := publicURL(rev.Slug)
+	v.MySizeURL = base + "/my-size"
 	if !rev.Latest {
-		v.Latest = base
+		v.Latest, v.MySizeURL = base, ""
 		base += "/revision/" + strconv.Itoa(rev.Number)
 	}
 	var asked error

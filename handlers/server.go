@@ -101,6 +101,8 @@ func (s *server) routes() (http.Handler, error) {
 		// Everybody.
 		r.Get("/", s.page(s.showFront))
 		r.Get("/p/{slug}", s.page(s.showPublic))
+		r.Get("/p/{slug}/my-size", s.page(s.showMySize))
+		r.Get("/p/{slug}/my-size/{file}", s.page(s.serveMySize))
 		r.Get("/p/{slug}/{file}", s.page(s.servePublicPrint))
 		r.Get("/p/{slug}/fabric/{side}", s.page(s.servePublicPicture))
 		r.Get("/p/{slug}/revision/{number}", s.page(s.showPublic))

@@ -96,3 +96,19 @@ type AmountsView struct {
 	RedraftURL   string // "" where it was not drafted
 	OtherProblem string
 }
+
+// MySizeView is the public page on which a reader makes a pattern her own size.
+type MySizeView struct {
+	Page
+	Pattern, Back, Action            string
+	Sizes                            []Choice
+	Sts, Rows, Width, Height         Field
+	GaugeHint, WidthLabel, WidthHint string
+	HasHeight                        bool
+	Problem                          string
+	Ready                            bool
+	Notes                            []string
+	PDF, Text                        string
+	Amounts                          Amounts
+	Body                             string // the document as an HTML fragment
+}

@@ -50,6 +50,8 @@ type PublicView struct {
 	Prints   []PrintLink
 	OneSize  []PrintLink
 	PlainURL string
+
+	MySizeURL string // "" for an older revision
 }
 
 // PrintLink is a print to take away.

@@ -216,12 +216,40 @@ func (r *refit) heads() {
 		switch {
 		case strings.HasPrefix(l, "gauge") || strings.HasPrefix(l, "tension"):
 			if r.now != r.was && f.Span.EndLine == f.Span.Line {
-				r.edits = append(r.edits, edit{whole, strings.TrimRight(line, " .") + ". Here: " + figure(r.now.Sts) + " sts and " + figure(r.now.Rows) + " rows."})
+				r.edits = append(r.edits, edit{whole, r.gaugeLine(f, line)})
 			}
 		case finishedLine.MatchString(line) && f.Span.EndLine == f.Span.Line:
 			r.edits = append(r.edits, edit{whole, ""})
 		}
 	}
+}
+
+var (
+	gaugeRound = regexp.MustCompile(`(?i)\b(rnds?|rounds?)\b`)
+	gaugeIn    = regexp.MustCompile(`(?i)\b(?:in|over)\s+([a-z][^.;]*)`)
+)
+
+// gaugeLine states a gauge as the reader has it: the first as she gives it, others, of
+// other stitches, in proportion.
+func (r *refit) gaugeLine(f *notation.Field, line string) string {
+	one := notation.Manuscript{Items: []notation.Item{f}}
+	gs := one.Gauges()
+	if len(gs) == 0 {
+		return line
+	}
+	unit := "rows"
+	if gaugeRound.MatchString(line) {
+		unit = "rnds"
+	}
+	out := strings.TrimSpace(f.Label) + ": " + figure(gs[0].Stitches*r.now.Sts/r.was.Sts) + " sts"
+	if gs[0].Rows > 0 && r.was.Rows > 0 {
+		out += " and " + figure(gs[0].Rows*r.now.Rows/r.was.Rows) + " " + unit
+	}
+	out += " = 10 cm"
+	if m := gaugeIn.FindStringSubmatch(line); m != nil {
+		out += " in " + strings.TrimSpace(m[1])
+	}
+	return out
 }
 
 func figure(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10, 'f', -1, 64) }

@@ -30,7 +30,7 @@ func TestRefit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"CO 156 sts and join", "around. 156 sts.", "Rep Rnds 1 and 2 33 times more.", "Here: 24 sts and 32 rows."} {
+	for _, want := range []string{"CO 156 sts and join", "around. 156 sts.", "Rep Rnds 1 and 2 33 times more.", "Gauge: 24 sts and 32 rnds = 10 cm in St st\n"} {
 		if !strings.Contains(r.Text, want) {
 			t.Errorf("%q is not in\n%s", want, r.Text)
 		}
