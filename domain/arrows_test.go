@@ -21,6 +21,7 @@ var arrows = map[string]struct {
 	only []string // of the guarded libraries, those it may import
 }{
 	"finding":  {pure: true},
+	"photo":    {pure: true},
 	"notation": {from: []string{"finding"}, pure: true},
 	"needle":   {from: []string{"notation", "finding"}, pure: true},
 	"fabric":   {from: []string{"needle"}, pure: true},
