@@ -16,7 +16,12 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		return nil, i, false
 	}
-	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto")
+	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto", "=")
+	if _, k, row := p.rowWord(i); !ok && row && i > 0 { // "Row 3: = row 1"
+		if ns, letter, q, ok := p.numbers(k); ok && letter == "" && (q >= len(p.toks) || p.w(q) == "." && q+1 >= len(p.toks)) {
+			return &RowRef{Numbers: ns}, q, true
+		}
+	}
 	if !ok {
 		return nil, i, false
 	}

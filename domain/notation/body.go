@@ -197,6 +197,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if openers[w] != "" {
 		return p.bracket(b, i)
 	}
+	if j, ok := p.evenly(b, i); ok {
+		return j, true
+	}
 	switch w {
 	case "alternately", "alternating":
 		if list := b.ops[min(b.clause, len(b.ops)):]; len(list) > 0 && plainList(list) {

@@ -184,6 +184,10 @@ func (p *parser) every(i int) (e Every, next int, ok bool) {
 				e.Step = 0
 			}
 			return e, i, true
+		case ":": // "Row 2 & all WS:"
+			if seen && e.On() {
+				return e, i, true
+			}
 		}
 		if p.at(i).Kind == Ordinal && p.at(i).Val > 1 && seen {
 			e.Step = p.at(i).Val

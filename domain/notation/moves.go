@@ -1,6 +1,11 @@
 package notation
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"rowproof/domain/finding"
+)
 
 // This file reads the instructions that are not stitches: markers, cable
 // needle, holders, binding off and casting on within a row.
@@ -190,6 +195,10 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
+	if n, q, ok := p.justWorked(b, j); ok {
+		b.ops = append(b.ops, &Return{N: n, Span: p.span(i, q)})
+		return &Hold{N: n, Span: p.span(i, q)}, q, true
+	}
 	all, toMark := false, false
 	k := j
 	single := false
@@ -240,6 +249,48 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		return &Hold{ToMark: true, Span: p.span(i, q)}, q, true
 	}
 	return &Hold{N: n, All: all && !n.Given(), Span: p.span(i, q)}, q, true
+}
+
+// justWorked reads "these 30 sts on a holder" and "on a holder" behind "k30": what was
+// worked a moment ago goes there.
+func (p *parser) justWorked(b *bodyState, i int) (Num, int, bool) {
+	if len(b.ops) == 0 {
+		return Num{}, i, false
+	}
+	var last Num
+	switch o := b.ops[len(b.ops)-1].(type) {
+	case *Do:
+		if (o.Key == "k" || o.Key == "p") && o.Times.Given() {
+			last = o.Times
+		}
+	case *Until:
+		if o.To.Kind == ToWorked {
+			last = o.To.N
+		}
+	}
+	if !last.Given() {
+		return Num{}, i, false
+	}
+	j := i
+	if k, ok := p.words(i, "these|those|same"); ok {
+		j = k
+		if n, k, ok := p.num(j); ok {
+			if !slices.Equal(n.Vals, last.Vals) {
+				return Num{}, i, false
+			}
+			last, j = n, k
+		}
+		if k, ok := p.words(j, "sleeve|thumb|gusset|body|neck|front|back|shoulder? st"); ok {
+			j = k
+		}
+	}
+	k, ok := p.words(j, "to|on|onto a|first|second|third|another|separate? st|waste|scrap|spare? holder|yarn|needle|pin|thread")
+	if !ok {
+		return Num{}, i, false
+	}
+	k = p.skipWords(k, "for", "thumb", "sleeve", "neck", "later", "front", "heel", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "shoulder", "of")
+	last.Span = finding.Span{}
+	return last, k, true
 }
 
 // returns reads "return st to left needle".

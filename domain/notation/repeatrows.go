@@ -59,6 +59,8 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	lastN := 0
 	switch {
+	case p.w(j) == "them" && !work: // "Repeat them until there are 60 rows in all"
+		lastN, j = -1, j+1
 	case p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding":
 		n, k, ok := p.num(j + 1)
 		if !ok {
