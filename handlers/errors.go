@@ -22,14 +22,15 @@ type handler func(w http.ResponseWriter, r *http.Request) error
 
 // Errors of the app itself.
 var (
-	errBusy     = errors.New("too many checks at once")
-	errTooBig   = errors.New("the request is too big")
-	errTooMany  = errors.New("too many tries")
-	errNoMethod = errors.New("method not allowed")
-	errBadForm  = errors.New("the form cannot be read")
-	errSignedIn = errors.New("not signed in")
-	errForeign  = errors.New("the request came from another site")
-	errNotOurs  = errors.New("the request was sent to a name that is not ours")
+	errBusy      = errors.New("too many checks at once")
+	errTooBig    = errors.New("the request is too big")
+	errPhotosBig = errors.New("the photographs are too big")
+	errTooMany   = errors.New("too many tries")
+	errNoMethod  = errors.New("method not allowed")
+	errBadForm   = errors.New("the form cannot be read")
+	errSignedIn  = errors.New("not signed in")
+	errForeign   = errors.New("the request came from another site")
+	errNotOurs   = errors.New("the request was sent to a name that is not ours")
 )
 
 // meanings are what errors mean to the person: status, heading and words. The
@@ -51,6 +52,7 @@ var meanings = []struct {
 	{errNotOurs, http.StatusMisdirectedRequest, "Not this address", "The studio does not know itself by this name. Whoever runs it can start it with --url and the address you used."},
 	{errBusy, http.StatusServiceUnavailable, "Busy", "Many patterns are being proved at this moment. Try again in a few seconds."},
 	{errTooBig, http.StatusRequestEntityTooLarge, "Too long", "A manuscript may have up to 1 MiB of text. This is longer."},
+	{errPhotosBig, http.StatusRequestEntityTooLarge, "Too large", "A photograph may have up to 8 MiB. Go back and choose smaller ones; what you typed is still in the page before this one."},
 	{errTooMany, http.StatusTooManyRequests, "Too many tries", "Wait a minute, then try again."},
 	{errNoMethod, http.StatusMethodNotAllowed, "Not possible", "This address cannot be used in this way."},
 	{errBadForm, http.StatusBadRequest, "Not understood", "What the browser sent could not be read."},

@@ -122,6 +122,9 @@ func (s *server) routes() (http.Handler, error) {
 			})
 		})
 
+		// Swatches, whose forms bring photographs.
+		r.Group(s.swatchRoutes)
+
 		// The studio.
 		r.Route("/studio", func(r chi.Router) {
 			r.Use(s.signedIn, limitedBody(manuscriptBody), noStore)

@@ -92,6 +92,7 @@ func (s *server) renderStitch(w http.ResponseWriter, r *http.Request, status int
 
 // aboutStitch adds gauges, uses and versions.
 func (s *server) aboutStitch(r *http.Request, st studio.Stitch, v *web.StitchView) error {
+	v.SwatchURL = swatchesURL + "/new?stitch=" + strconv.FormatInt(st.ID, 10)
 	gauges, err := s.DB.StitchGauges(r.Context(), s.StudioID, st.ID)
 	if err != nil {
 		return err

@@ -48,6 +48,7 @@ type StitchView struct {
 	Gauges       []StitchGaugeLine
 	Gauge        StitchGaugeFields
 	GaugeProblem string
+	SwatchURL    string // to keep a swatch in it
 	Uses         []StitchUseLine
 	Versions     []StitchVersionLine
 }

@@ -32,6 +32,8 @@
 //
 // Stitches of the designer's own, and where they are placed: stitch.go, stitch_use.go.
 //
+// Swatches with their photographs: swatch.go.
+//
 // Revisions:
 //
 //	Publish, Revisions, Revision; public: PublishedPatterns, PublishedRevision
