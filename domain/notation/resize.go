@@ -43,7 +43,12 @@ func Resize(ms *Manuscript, text string, plan []NewSize) (string, error) {
 	}
 	rz.only()
 	rz.lists()
-	return rz.apply(), nil
+	out := rz.apply()
+	if rz.bare && len(plan) == 1 && len(Read(out).Sizes) > 1 {
+		rz.insertSizes("One size (" + rz.named[0] + ")") // what is left looks like lists still
+		out = rz.apply()
+	}
+	return out, nil
 }
 
 // resizer holds one text while its sizes change. Places are counted in characters from
@@ -314,6 +319,11 @@ func (rz *resizer) nameSizes() {
 		rz.edit(rz.at(l+1, 1), rz.at(l+1, 1), "Sizes: "+list+"\n")
 		return
 	}
+	rz.insertSizes(list)
+}
+
+// insertSizes puts a line that names the sizes below the title.
+func (rz *resizer) insertSizes(list string) {
 	line := 1
 	for _, it := range rz.ms.Items {
 		if t, ok := it.(*Title); ok {

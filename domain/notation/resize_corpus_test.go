@@ -2,6 +2,7 @@ package notation_test
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -28,6 +29,9 @@ func sized(t *testing.T) map[string]string {
 			t.Fatal(err)
 		}
 		for _, x := range ar.Files {
+			if strings.Contains(f, "-parametric") {
+				continue // names of stitches that look like lists, X4(1;3)R: there are no sizes
+			}
 			if x.Name == "manuscript.txt" && len(notation.Read(string(x.Data)).Sizes) > 1 {
 				out[strings.TrimSuffix(filepath.Base(f), ".txtar")] = string(x.Data)
 			}
@@ -119,6 +123,33 @@ func TestResizeDoubled(t *testing.T) {
 				}
 			}
 			resized(t, fmt.Sprintf("%s with size %d twice", name, double+1), was, text, plan)
+		}
+	}
+}
+
+// TestResizeAtRandom drops, doubles and reorders sizes all at once.
+func TestResizeAtRandom(t *testing.T) {
+	for name, text := range sized(t) {
+		ms := notation.Read(text)
+		was := needle.Work(ms)
+		for seed := range uint64(6) {
+			r := rand.New(rand.NewPCG(seed, uint64(len(text))))
+			var plan []notation.NewSize
+			for _, i := range r.Perm(len(ms.Sizes)) {
+				if r.IntN(4) > 0 {
+					plan = append(plan, notation.NewSize{From: i})
+				}
+				if r.IntN(4) == 0 {
+					name := "Size" + string(rune('a'+len(plan)))
+					if strings.Contains(ms.Sizes[0], "/") {
+						name = "S/" + name // one stroke among names without would part them
+					}
+					plan = append(plan, notation.NewSize{From: i, Name: name})
+				}
+			}
+			if len(plan) > 0 && len(plan) <= notation.MaxResized {
+				resized(t, fmt.Sprintf("%s with %v", name, plan), was, text, plan)
+			}
 		}
 	}
 }

@@ -121,6 +121,7 @@ func TestResizeForms(t *testing.T) {
 		{"line ends stay", "Sizes: S (M, L)\r\nCO 10 (12, 14) sts.\r\nRow 1: Knit.\r\n", plan(2, 1, 0), "Sizes: L (M, S)\r\nCO 14 (12, 10) sts.\r\nRow 1: Knit.\r\n"},
 		{"two brackets", "Sizes: XS (S, M) [L, XL]\nCO 10 (12, 14) [16, 18] sts.", plan(0, 1, 2, 3), "Sizes: XS (S, M) [L]\nCO 10 (12, 14) [16] sts."},
 		{"by turns", "Sizes: S (M) L (XL)\nCO 10 (12) 14 (16) sts.", plan(0, 1, 2, 3, 3), ""},
+		{"a unit behind", "Sizes: 2 [4, 6, 8] years\nCO 10 [12, 14, 16] sts.", plan(0, 1), "Sizes: 2 [4] years\nCO 10 [12] sts."},
 		{"colons", "Sizes S [M: L]\nCO 10 [12: 14] sts.", plan(0, 0, 1, 2), ""},
 		{"dashes", "Sizes: 1 (2, 3)\nCO 10 (12, 14) sts.\nRow 1: Knit.\nRow 2: Bind off - (-, 2) sts, k to end. - (-, 12) sts\n", plan(0), "Sizes: One size (1)\nCO 10 sts.\nRow 1: Knit.\n"},
 		{"dashes in a sentence", "Sizes: S (M)\nCO 10 (20) sts.\nRow 1: Knit.\nRow 2: Purl.\nRep Rows 1 and 2 - (3) times more.\n", plan(0), "Sizes: One size (S)\nCO 10 sts.\nRow 1: Knit.\nRow 2: Purl.\nRep Rows 1 and 2 0 times more.\n"},

@@ -225,7 +225,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	slash := slashInNames(toks[min(j, len(toks)):])
-	bracketed, listed, depth := false, false, 0
+	bracketed, squared, listed, depth := false, false, false, 0
 	for ; j < len(toks); j++ {
 		t := toks[j]
 		switch {
@@ -243,7 +243,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			switch t.Text {
 			case "(", "[", "{":
 				depth++
-				bracketed = bracketed || t.Text == "("
+				bracketed, squared = bracketed || t.Text == "(", squared || t.Text == "["
 			case ")", "]", "}":
 				depth--
 			case ",", ":", ";":
@@ -271,7 +271,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 	}
 	// units or words behind the list: "32 (34, 36) in", "S (M, L) to fit …"
-	if bracketed && len(names) > 2 {
+	if (bracketed || squared) && len(names) > 2 {
 		last := toks[len(toks)-1]
 		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
 			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
