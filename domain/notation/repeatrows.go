@@ -111,7 +111,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			return nil, start, false
 		}
 		// Rep Dec rnd, rep set-up row
-		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" {
+		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" {
 			return nil, start, false
 		}
 		for k := j; k < j+4 && k < len(p.toks); k++ {

@@ -280,7 +280,11 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 			yarn, at = u, k
 		}
 	}
-	if ref, k, ok := r.asRow(p, at, len(h.Numbers) > 1); ok {
+	ref, k, ok := r.asRow(p, at, len(h.Numbers) > 1)
+	if q, above := p.words(at, "as above", "as given above", "as described above", "work as above", "as before"); above && !ok && len(h.Numbers) == 0 && h.Words != "" && (q >= len(p.toks) || p.w(q) == "." || p.w(q) == "–") {
+		ref, k, ok = &RowRef{Words: h.Words}, q, true // "Decrease row: as above"
+	}
+	if ok {
 		row.As = ref
 		after := k
 		if p.w(k) == "," {

@@ -97,7 +97,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if j, ok := p.words(i, "there are", "you have", "there is"); ok { // "k until there are 15 sts on right needle"
 		if num, k, ok := p.num(j); ok {
 			if q, ok := p.words(k, "st? on right needle", "st? on rh needle", "st? on right hand needle", "st? on right-hand needle", "st? on r needle", "st? on needle", "st? on right - hand needle", "st"); ok {
-				if r, ok := p.words(q, "after bo", "after bind off", "after bind - off", "after cast - off"); ok {
+				if r, ok := p.words(q, "after bo", "after bound|cast - off st", "after bound|cast off st", "after bind off", "after bind - off", "after cast - off"); ok {
 					q = r
 				}
 				return done(ToWorked, num, q)

@@ -266,7 +266,7 @@ func target(t Target) string {
 	case TimesTotal:
 		return num(t.N) + " times in all"
 	case ToWorked:
-		return "until " + sts(t.N) + " have been worked"
+		return "until there are " + sts(t.N) + " on right needle"
 	}
 	panic("notation: cannot write target " + string(t.Kind))
 }
