@@ -288,10 +288,10 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		if r.visit != nil && l.cols != nil {
 			side := l.side
-			if l.round {
+			if inRounds { // as it began; it may end in rows
 				side = ""
 			}
-			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: l.round, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})
+			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: inRounds, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})
 			l.cols.events, r.eventRoom = nil, l.cols.events[:0]
 		}
 		r.record(d, l, k, before)

@@ -133,6 +133,9 @@ func (r *run) straight(it *notation.Straight) {
 				rows = min(max(1, rows), maxRows)
 			}
 		}
+		if rows == 0 && !known && it.Change.Given() {
+			rows = 1 // the row that makes or takes stitches
+		}
 		t := r.workEven(l, it, rows, known)
 		if it.Change.Given() {
 			n := K(max(0, it.Change.For(l.size)))

@@ -80,7 +80,8 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	case p.at(j).Kind == Number && (p.w(j+1) == "-") && (p.w(j+2) == "row") && !work:
 		lastN, j = p.at(j).Val, j+3 // "Rep these 8-row"
 	default:
-		if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this") && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this") && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
+		_, _, often := p.times(j + 1) // "rep these rows 16 times more"
+		if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
 			lastN = 1
 			if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
 				lastN = -1 // all of this section

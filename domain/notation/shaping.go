@@ -23,7 +23,20 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if ok {
 		i = j
 	}
-	if t, j, ok := p.towards(start, i); ok {
+	if k, ok := p.words(i, "keeping|with shaping|decs|incs in line ,?", "keeping in line ,?"); ok {
+		i = k
+	}
+	told := false // "continue decreasing 4 sts on next and every alt round": shaping that is told whole
+	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing"); ok {
+		if _, q, ok := p.num(k); ok && p.w(q) == "st" {
+			q = p.shapedAsBefore(q + 1)
+			told = hasWord(p, q, "on", "in", "at", "each", "every", "next") && !p.ofGroup(q, p.sentenceEnd(q))
+			if told {
+				i = k - 1
+			}
+		}
+	}
+	if t, j, ok := p.towards(start, i); ok && !told {
 		return t, j, true
 	}
 	switch p.w(i) {
@@ -64,7 +77,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	} else if p.at(i).Kind == Ordinal && p.at(i).Val == 1 {
 		i++
 	}
-	i = p.skipWords(i, "st", "more", "in", "patt")
+	i = p.shapedAsBefore(p.skipWords(i, "st", "more"))
+	i = p.skipWords(i, "in", "patt")
 	end := p.sentenceEnd(i)
 	seenAt := false
 	// where
@@ -202,6 +216,25 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	return s, i, true
 }
 
+// ofGroup says that a sentence counts some of the stitches alone: "until there are 15
+// sts in gusset".
+func (p *parser) ofGroup(i, end int) bool {
+	for ; i < end; i++ {
+		if hasWord(p, i, "gusset", "between", "thumb", "sleeve", "each") && (p.w(i-1) == "in" || p.w(i-1) == "for" || p.w(i-1) == "st" || p.w(i-1) == "the") {
+			return true
+		}
+	}
+	return false
+}
+
+// shapedAsBefore passes "in this way", "as before", "as set" behind a number of stitches.
+func (p *parser) shapedAsBefore(i int) int {
+	if k, ok := p.words(i, "in this|same way|manner", "in the same way|manner", "as before|set|est|established", "in patt as set"); ok {
+		return k
+	}
+	return i
+}
+
 // towards reads "continue in this way until 3 sts remain": shaping that goes on
 // as it was begun, told by where it ends.
 func (p *parser) towards(start, i int) (*Shape, int, bool) {
@@ -218,10 +251,7 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 					s.Until, q = more.Sts, e
 				}
 			}
-			group := false // "until there are 15 sts in gusset": not all there are
-			for r := k; r < end; r++ {
-				group = group || hasWord(p, r, "gusset", "between", "thumb", "sleeve", "each") && (p.w(r-1) == "in" || p.w(r-1) == "for" || p.w(r-1) == "st" || p.w(r-1) == "the")
-			}
+			group := p.ofGroup(k, end)
 			if group {
 				q = end
 				for p.w(q) == "." {

@@ -21,6 +21,20 @@ func (p *parser) lengthAt(i int) (int, bool) {
 	return i, false
 }
 
+// inBrackets says that a bracket opened since i is still open at k.
+func (p *parser) inBrackets(i, k int) bool {
+	depth := 0
+	for ; i < k; i++ {
+		switch w := p.w(i); {
+		case openers[w] != "":
+			depth++
+		case w == ")" || w == "]" || w == "}":
+			depth--
+		}
+	}
+	return depth > 0
+}
+
 // straight reads "work even for 9 rows", "knit 4 rows", "cont in St st until piece measures 38 cm".
 func (p *parser) straight(i int) (*Straight, int, bool) {
 	start := i
@@ -116,7 +130,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 				continue
 			}
 		}
-		if got && p.w(q) == "," && q >= last {
+		if got && p.w(q) == "," && q >= last && !p.inBrackets(i, q) {
 			r := q + 1
 			for p.w(r) == "and" || p.w(r) == "then" {
 				r++
@@ -169,7 +183,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 		if _, ok := p.words(j, "at same time"); ok {
 			break
 		}
-		if p.w(j) == "," && p.sentenceStarts(j+1) {
+		if p.w(j) == "," && !p.inBrackets(i, j) && p.sentenceStarts(j+1) {
 			j++
 			break
 		}

@@ -12,8 +12,11 @@ func (r *reader) findYarns() {
 			if strings.HasPrefix(l, "yarn") || strings.HasPrefix(l, "colour") || strings.HasPrefix(l, "color") || strings.HasPrefix(l, "wool") || strings.HasPrefix(l, "shade") || strings.HasPrefix(l, "materials") {
 				named := scanLine(text, i+1)
 				for k, t := range named {
-					if k+1 < len(named) && len(t.Raw) == 1 && t.Kind == Word && t.Raw == strings.ToUpper(t.Raw) && (named[k+1].Text == "(" || named[k+1].Text == "=" || named[k+1].Text == ":") {
-						r.yarn(t) // "L (light) and D (dark)": any letter
+					apart := func(k int) bool { // nothing, or a mark between the yarns
+						return k < 0 || k >= len(named) || named[k].Text == "," || named[k].Text == "and" || named[k].Text == "&" || named[k].Text == ";"
+					}
+					if len(t.Raw) == 1 && t.Kind == Word && t.Raw == strings.ToUpper(t.Raw) && (k+1 < len(named) && (named[k+1].Text == "(" || named[k+1].Text == "=" || named[k+1].Text == ":") || apart(k-1) && apart(k+1)) {
+						r.yarn(t) // "L (light) and D (dark)", "L, D": any letter
 						continue
 					}
 					r.yarnToken(t)
