@@ -355,6 +355,11 @@ func (r *run) refs(it *notation.RepRows) []*def {
 			return miss("row " + itoa(n))
 		}
 		out = append(out, d)
+		for n++; it.Ref.From && n <= notation.MaxRowNumber; n++ {
+			if d := table[n]; d != nil {
+				out = append(out, d)
+			}
+		}
 	}
 	return out
 }

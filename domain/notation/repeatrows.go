@@ -100,12 +100,14 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			if letter != "" && len(ns) == 1 {
 				r.Ref.Words = p.raw(j, q)
 			}
+			r.Ref.From = len(ns) == 1 && letter == "" && p.w(j-1) == "from"
 			r.Ref.Numbers, j = ns, q
 			break
 		}
 		if p.at(j).Kind == Ordinal {
 			ns, _, q, _ := p.numbers(j)
 			if k, _, ok := p.rowAgain(q); ok {
+				r.Ref.From = len(ns) == 1 && p.w(j-1) == "from"
 				r.Ref.Numbers, j = ns, k
 				break
 			}

@@ -425,6 +425,7 @@ func (u Until_) Given() bool { return u.AllWorked || u.Sts.Given() || u.Rows.Giv
 // RowRef names rows given before.
 type RowRef struct {
 	Numbers []int
+	From    bool   // the one number and all that follow it: "from Row 1"
 	Last    int    // the last N rows; 0 otherwise
 	Words   string // a head's words: "Dec rnd"
 	Section string // of a named stitch pattern

@@ -136,7 +136,7 @@ func rowRef(r RowRef) string {
 	case r.Words != "":
 		return r.Words
 	case len(r.Numbers) > 0:
-		return pick(len(r.Numbers) > 1, "Rows ", "Row ") + ranges(r.Numbers)
+		return pick(r.From, "from ", "") + pick(len(r.Numbers) > 1, "Rows ", "Row ") + ranges(r.Numbers)
 	case r.Last < 0:
 		return "these rows"
 	case r.Last != 1:
