@@ -261,6 +261,15 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			return j, true
 		}
 	}
+	if j, ok := p.windsRound(i); ok && len(b.ops) > 0 {
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.withOvers(b, i); ok {
+		if d, bare := b.ops[len(b.ops)-1].(*Do); bare && !d.Times.Given() {
+			b.ops[len(b.ops)-1] = &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}
+		}
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	if d, j, ok := p.stitch(i); ok {
 		return p.afterStitch(b, d, j)
 	}
@@ -281,6 +290,15 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			}
 		}
 	}
+	// "3 p, 5 k": the number before the stitch
+	if n, j, ok := p.num(i); ok && p.at(i).Kind == Number {
+		if w := p.w(j); w == "k" || w == "p" || w == "knit" || w == "purl" {
+			switch q := p.w(j + 1); {
+			case q == "," || q == ";" || q == "." || q == "*" || q == "rep" || q == ")" || q == "]" || j+1 == len(p.toks):
+				return add(&Do{Key: w[:1], Times: n, Span: p.span(i, j+1)}, j+1)
+			}
+		}
+	}
 	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
 		j = max(j, p.unknownEnd(i, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
@@ -293,12 +311,6 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		at := p.span(i, i+4)
 		ops := []Op{&Do{Key: "k", Times: N(a.Val), Span: at}, &Do{Key: "p", Times: N(c.Val), Span: at}}
 		return add(&Repeat{Body: ops, To: Target{Kind: ToEnd, Span: at}, Span: at}, i+4)
-	}
-	if j, ok := p.words(i, "wind|wrap|winding|wrapping yarn|working"); ok && len(b.ops) > 0 { // "wind the yarn twice around these 6 sts"
-		if _, _, around := p.find(j, min(j+12, len(p.toks)), "around", "round", "rnd"); around {
-			j = p.skipTo(j, ",", ";", ".", ")", "]")
-			return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
-		}
 	}
 	if u, j, ok := p.untilCond(i); ok && u.Length != "" {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
@@ -397,4 +409,46 @@ func (p *parser) skipTo(i int, stops ...string) int {
 		}
 	}
 	return i
+}
+
+// withOvers reads what a row of stitches worked as they appear says of its yarn
+// overs, which are among them: ", purling all yarn overs", "and the yos".
+func (p *parser) withOvers(b *bodyState, i int) (int, bool) {
+	n := len(b.ops)
+	if n == 0 {
+		return i, false
+	}
+	last := b.ops[n-1]
+	if u, ok := last.(*Until); ok && len(u.Body) == 1 && u.To.Kind == ToEnd {
+		last = u.Body[0]
+	}
+	if d, ok := last.(*Do); !ok || d.Key != "as-set" {
+		return i, false
+	}
+	j := p.skipWords(i, "and", "with", "purl", "purling", "p", "knit", "knitting", "k", "work", "working", "all", "any", "every", "each", "of", "the", "new")
+	k, ok := p.words(j, "yo", "yos", "yarn over", "yarn overs", "yo ' s", "yarnover", "yarnovers")
+	if !ok {
+		return i, false
+	}
+	k = p.skipWords(k, "as", "st", "tbl", "through", "back", "loop", "too", "of", "row", "below", "previous", "in")
+	return k, k == len(p.toks) || p.w(k) == "." || p.w(k) == "," || p.w(k) == ";" || p.w(k) == "("
+}
+
+// windsRound reads "wind the yarn twice around these 6 sts, anticlockwise", which
+// makes no loop.
+func (p *parser) windsRound(i int) (int, bool) {
+	j, ok := p.words(i, "wind|wrap|winding|wrapping yarn|working|wool", "wind|wrap|winding|wrapping working yarn")
+	if !ok {
+		return i, false
+	}
+	end := p.skipTo(j, ",", ";", ".", ")", "]")
+	_, at, around := p.find(j, end, "around", "round", "rnd", "about")
+	_, _, needle := p.find(at, end, "needle|ndl|tip")
+	if !around || needle {
+		return i, false
+	}
+	if k, ok := p.words(end, ",? anticlockwise|counterclockwise|clockwise", ",? counter|anti - clockwise", ", from front to back"); ok {
+		end = k
+	}
+	return end, true
 }

@@ -333,7 +333,10 @@ func (r *reader) statement(stmt []Token, line int) {
 			toks = p.toks
 		}
 	}
-	head, _, isHead := r.quietHead(p)
+	head, behind, isHead := r.quietHead(p)
+	if isHead && !r.titled && !r.begun && len(head.Numbers) == 0 && head.Side == "" && onlyBlank(ms.Items) && !r.tells(p, behind) {
+		isHead = false // "berry rows - my notes", a title
+	}
 	if r.section == HeadAbbr && len(head.Numbers) == 0 {
 		isHead = false // "rnd: round", one of the list
 	}
@@ -394,6 +397,21 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// tells says that something to work stands behind a head that ends at i.
+func (r *reader) tells(p *parser, i int) bool {
+	q := *p
+	q.quiet = true
+	b, _ := q.body(i, "")
+	for _, o := range b.ops {
+		switch o.(type) {
+		case *Unknown, *Remark, *UseYarn:
+		default:
+			return true
+		}
+	}
+	return false
 }
 
 // firstOfRows says that row 1 stands here, with row 2 on the next line.
