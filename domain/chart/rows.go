@@ -255,6 +255,9 @@ func (w *rowWriter) sound() error {
 		before += w.c.makes(&w.c.Rows[w.i-1].Cells[k])
 	}
 	takes := w.c.taken(w.i)
+	if w.r.Turn > 0 && w.r.Round && w.acrossStart() {
+		return w.fail(nil, "it turns back across the start of the round, which a chart does not tell")
+	}
 	if takes == before {
 		return nil
 	}
@@ -266,6 +269,20 @@ func (w *rowWriter) sound() error {
 	}
 	// the first cell that lies where the row before has none, or the other way round
 	return w.fail(w.odd(), "it takes %s, but row %s leaves %d; from this cell on they do not meet", stitches(takes), w.c.Rows[w.i-1].Number, before)
+}
+
+// acrossStart says that the stitches of a turned stretch lie on both sides of the
+// round's start: more are worked there than the stretch before it left.
+func (w *rowWriter) acrossStart() bool {
+	worked := func(cells []Cell, n func(*Cell) int) (sum int) {
+		for k := range cells {
+			if cells[k].Kind == Stitch && cells[k].Symbol != "hold" {
+				sum += n(&cells[k])
+			}
+		}
+		return sum
+	}
+	return worked(w.r.Cells, w.c.takes) > worked(w.c.Rows[w.i-1].Cells, w.c.makes)
 }
 
 // odd finds the cell, from the right edge, from which on the row is out of step

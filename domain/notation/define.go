@@ -44,7 +44,7 @@ func (r *reader) findDefinitions() {
 			r.defineLine(i, 0, true)
 			continue
 		}
-		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i)) {
+		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i)) {
 			in = false
 		}
 		if in {
@@ -115,6 +115,14 @@ func (r *reader) isBeginLine(i int) bool {
 	p.quiet = true
 	b, _, ok := p.begin(0)
 	return ok && b.N.Given()
+}
+
+// isMultipleLine: "Multiple of 8 sts plus 3." and nothing else.
+func (r *reader) isMultipleLine(i int) bool {
+	p := r.parser(stripBullet(r.lines[i]))
+	p.quiet = true
+	_, j, ok := p.multiple(0, len(p.toks))
+	return ok && (j >= len(p.toks) || p.w(j) == "." && j+1 >= len(p.toks))
 }
 
 // stripBullet drops a bullet or a dash that opens a line.

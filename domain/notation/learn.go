@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -106,6 +107,10 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 			ops = append(ops, o)
 		}
 	}
+	if isStd && !byCounts && briocheAgain(std.Key, ops) {
+		r.sure[low] = true
+		return false
+	}
 	if len(ops) > 0 && !unknown || len(ops) > 0 && !byCounts && !isStd {
 		if unknown && !byCounts {
 			// some of it was not understood: its own counts are not to be trusted
@@ -144,6 +149,26 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	s.unknown()
 	r.add(s, name, isStd)
 	return false
+}
+
+// briocheAgain says that the words of a definition, of which ops was read, only say
+// what a brioche stitch of the trade is: one stitch and its yarn over as one.
+func briocheAgain(key string, ops []Op) bool {
+	plain := map[string]string{"slyo": "sl slp", "brk": "k", "brp": "p"}[key]
+	n := 0
+	for _, o := range ops {
+		d, ok := o.(*Do)
+		switch {
+		case !ok || d.Times.Given() && d.Times.For(0) != 1:
+			return false
+		case d.Key == "yf" || d.Key == "yb":
+		case slices.Contains(strings.Fields(plain), d.Key):
+			n++
+		default:
+			return false
+		}
+	}
+	return n == 1
 }
 
 // unknown counts a stitch whose words cannot be worked: as many as it is said to
