@@ -15,10 +15,14 @@ import (
 
 func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
 	left := append([]*lane(nil), lanes...)
+	have := func(l *lane) int { return l.total().D }
+	if it.Until.Between {
+		have = betweenMarkers(lanes)
+	}
 	for pass := 0; len(left) > 0 && pass < maxRows; pass++ {
 		var now []*lane
 		for _, l := range left {
-			if want := it.Until.Sts.For(l.size); want >= 0 && l.total().D != want && !l.tainted {
+			if want := it.Until.Sts.For(l.size); want >= 0 && have(l) != want && !l.tainted {
 				now = append(now, l)
 			}
 		}
@@ -27,14 +31,14 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		}
 		before := map[*lane]int{}
 		for _, l := range now {
-			before[l] = l.total().D
+			before[l] = have(l)
 		}
 		// within the pass a lane stops where it has what is wanted
 		for k, d := range defs {
 			var go_ []*lane
 			for _, l := range now {
 				switch {
-				case l.total().D != it.Until.Sts.For(l.size), it.Until.Ends != "" && l.side != other(it.Until.Ends):
+				case have(l) != it.Until.Sts.For(l.size), it.Until.Ends != "" && l.side != other(it.Until.Ends):
 					go_ = append(go_, l)
 				case k > 0 && it.Until.Ends == "" && r.passChange(defs[k:], l) == 0 && (l.side == "" || l.side != r.dueNext):
 					go_ = append(go_, l) // the plain rows that end the pass
@@ -51,7 +55,7 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		left = left[:0]
 		for _, l := range now {
 			want := it.Until.Sts.For(l.size)
-			got := l.total().D
+			got := have(l)
 			gone := (got-want)*(before[l]-want) < 0
 			if got != want && (gone || got == before[l]) {
 				if !l.tainted {
@@ -63,17 +67,47 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		}
 		if len(bad) > 0 {
 			l := bad[0]
-			msg := fmt.Sprintf("%s are never reached: the rows go from %s to %s", sts(K(it.Until.Sts.For(l.size))), sts(K(before[l])), sts(l.total()))
+			msg := fmt.Sprintf("%s are never reached: the rows go from %s to %s", sts(K(it.Until.Sts.For(l.size))), sts(K(max(0, before[l]))), sts(K(max(0, have(l)))))
+			if it.Until.Between && have(l) < 0 {
+				msg = fmt.Sprintf("%s between markers are never reached: the rows change none", sts(K(it.Until.Sts.For(l.size))))
+			}
 			msg = r.atSizes(bad, msg)
 			r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: it.Words, Sizes: r.sizesOf(bad), Message: msg})
 			if r.silent && r.fail == nil {
 				r.fail = &failure{code: "count-never-reached"}
 			}
 			for _, l := range bad {
+				if it.Until.Between {
+					continue
+				}
 				want := K(max(0, it.Until.Sts.For(l.size)))
 				l.left, l.right = newStack(want), newStack(Lin{})
 			}
 		}
+	}
+}
+
+// betweenMarkers measures what stands between two markers: of the groups that have
+// one on each side, the one that the rows change; -1 before they have changed any.
+func betweenMarkers(lanes []*lane) func(*lane) int {
+	groups := func(l *lane) (out []int) {
+		for _, g := range l.left.group {
+			out = append(out, g.D)
+		}
+		return out
+	}
+	start := map[*lane][]int{}
+	for _, l := range lanes {
+		start[l] = groups(l)
+	}
+	return func(l *lane) int {
+		now, then := groups(l), start[l]
+		for i := 1; i+1 < len(now) && len(now) == len(then); i++ {
+			if now[i] != then[i] {
+				return now[i]
+			}
+		}
+		return -1
 	}
 }
 

@@ -347,7 +347,11 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
 				}
-				return Until_{Sts: n}, r, true
+				_, between := p.words(r-2, "between m")
+				if k, ok := p.words(r, "between gusset|thumb m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
+					r, between = k, true
+				}
+				return Until_{Sts: n, Between: between}, r, true
 			}
 		}
 	}

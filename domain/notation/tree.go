@@ -413,6 +413,7 @@ type (
 // Until_ is a condition that ends a repeat of rows.
 type Until_ struct {
 	Sts       Num    // until N sts remain (or there are N sts)
+	Between   bool   // so many of them between the markers
 	AllWorked bool   // until all stitches have been worked
 	Rows      Num    // until N rows have been worked in all
 	Length    string // until piece measures …

@@ -223,6 +223,8 @@ func until(u Until_) string {
 	switch {
 	case u.AllWorked:
 		return "until all sts have been worked"
+	case u.Sts.Given() && u.Between:
+		return "until there are " + sts(u.Sts) + " between m"
 	case u.Sts.Given():
 		return "until " + sts(u.Sts) + " rem"
 	case u.Rows.Given():

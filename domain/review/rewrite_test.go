@@ -20,7 +20,7 @@ var rewrites = []struct {
 	{"repeat in full", `(?i)\brep from \*`, `repeat from *`},
 	{"comma before rep", `; ?rep(eat)? from \*`, `, rep from *`},
 	{"point before rep", `; ?rep from \*`, `. Rep from *`},
-	{"stitches in full", `\bsts\b`, `stitches`},
+	{"stitches in full", `\bsts\b([^.])`, `stitches$1`}, // "sts. at beg.": the point is the abbreviation's
 	{"round in full", `\bRnd(s?)\b`, `Round$1`},
 	{"right side in full", `\(RS\)`, `(right side)`},
 	{"square brackets for sides", `\((RS|WS)\)`, `[$1]`},
