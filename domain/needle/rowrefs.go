@@ -1,0 +1,162 @@
+package needle
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"rowproof/domain/finding"
+	"rowproof/domain/notation"
+)
+
+// This file finds the rows that a sentence names.
+
+// upTo gives the rows up to the one that bears a number; all where none does.
+func upTo(defs []*def, end int) []*def {
+	for i, d := range defs {
+		if d.number == end {
+			return defs[:i+1]
+		}
+	}
+	return defs
+}
+
+var namedRows = regexp.MustCompile(`^(.+ )(row|rnd|round)s (\d+)(?: ?(?:and|&|to|-|–) ?(\d+))$`)
+
+// wordDefs finds rows that go by words and numbers: "Heel rows 3 and 4".
+func (r *run) wordDefs(words string) []*def {
+	m := namedRows.FindStringSubmatch(strings.ToLower(words))
+	if m == nil {
+		return nil
+	}
+	first, last := atoi(m[3]), atoi(m[4])
+	if last < first || last-first > 50 {
+		return nil
+	}
+	var out []*def
+	for n := first; n <= last; n++ {
+		d := r.wordDef(m[1] + m[2] + " " + itoa(n))
+		if d == nil {
+			return nil
+		}
+		out = append(out, d)
+	}
+	return out
+}
+
+// refs finds the rows a sentence names.
+func (r *run) refs(it *notation.RepRows) []*def {
+	miss := func(what string) []*def {
+		r.add(finding.Finding{Code: "rows-not-given", Span: it.Span, Row: it.Words, Message: "“" + it.Words + "” names " + what + ", which is not given here"})
+		if r.silent && r.fail == nil {
+			r.fail = &failure{code: "rows-not-given"}
+		}
+		return nil
+	}
+	switch {
+	case it.Ref.Star != "":
+		if r.star >= len(r.history) {
+			return miss("the rows since " + it.Ref.Star)
+		}
+		return append([]*def(nil), r.history[r.star:]...)
+	case it.Ref.Words != "":
+		if d := r.wordDef(it.Ref.Words); d != nil {
+			return []*def{d}
+		}
+		if ds := r.wordDefs(it.Ref.Words); ds != nil {
+			return ds
+		}
+		return miss("“" + it.Ref.Words + "”")
+	case it.Ref.Last > 0:
+		if len(r.history) < it.Ref.Last {
+			if len(r.numbers) >= it.Ref.Last {
+				break
+			}
+			return miss(fmt.Sprintf("the last %d rows", it.Ref.Last))
+		}
+		return append([]*def(nil), r.history[len(r.history)-it.Ref.Last:]...)
+	case it.Ref.Last < 0:
+		var out []*def
+		for n := 1; n <= notation.MaxRowNumber; n++ {
+			if d := r.numbers[n]; d != nil {
+				out = append(out, d)
+			}
+		}
+		if len(out) > 0 {
+			return out
+		}
+		return r.history[max(0, len(r.history)-2):]
+	}
+	table := r.numbers
+	if it.Ref.Section != "" {
+		if t := r.scope(it.Ref.Section); t != nil {
+			table = r.adopt(t, it.Ref.Numbers)
+		}
+	}
+	var out []*def
+	for _, n := range it.Ref.Numbers {
+		d := table[n]
+		if d == nil {
+			return miss("row " + itoa(n))
+		}
+		out = append(out, d)
+		for n++; it.Ref.From && n <= notation.MaxRowNumber; n++ {
+			if d := table[n]; d != nil {
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+// adopt makes rows of another piece or stitch pattern rows of this part.
+func (r *run) adopt(t map[int]*def, ns []int) map[int]*def {
+	own := map[*Entry]bool{}
+	for _, e := range r.part.Rows {
+		own[e] = true
+	}
+	out := map[int]*def{}
+	for n, d := range t {
+		out[n] = d
+	}
+	for _, n := range ns {
+		d := t[n]
+		if d == nil || own[d.entry] {
+			continue
+		}
+		row := *d.row
+		row.As = nil
+		row.Body = d.body
+		row.Stated = nil
+		if c := r.define(&row, d.name, n, nil); c != nil {
+			out[n] = c
+		}
+	}
+	r.numbers = out
+	return out
+}
+
+// scope finds the rows given under a heading, or in a part.
+func (r *run) scope(name string) map[int]*def {
+	k := strings.ToLower(strings.TrimSpace(name))
+	for _, drop := range []string{"the ", " pattern", " patt", " st", " stitch", " chart"} {
+		k = strings.TrimSuffix(strings.TrimPrefix(k, drop), drop)
+	}
+	if t := r.scopes[k]; t != nil {
+		return t
+	}
+	var best map[int]*def
+	bestName := ""
+	for n, t := range r.scopes {
+		if k != "" && (strings.HasPrefix(n, k) || strings.HasPrefix(k, n)) && (best == nil || n < bestName) {
+			best, bestName = t, n
+		}
+	}
+	return best
+}
+
+func atoi(s string) int {
+	n, _ := strconv.Atoi(s)
+	return n
+}

@@ -1,0 +1,243 @@
+package notation
+
+// This file reads when shaping happens: "every 4th row 5 times, then every other row twice".
+
+// add hangs what comes then behind the last.
+func (w *When) add(then *When) {
+	last := w
+	for last.Then != nil {
+		last = last.Then
+	}
+	last.Then = then
+}
+
+// when reads "next and every foll 6th row 5 times", "every RS row", "next 3 rows".
+func (p *parser) when(i int) (When, int, bool) {
+	start := i
+	var w When
+	i = p.skipWords(i, "of", "on", "in", "following", "this")
+	if p.w(i-1) == "this" && (p.w(i) == "row" || p.w(i) == "rnd") {
+		w.Next = 1
+		i++
+	} else if p.w(i-1) == "following" && i > start {
+		// "foll 6th row", "foll 3 rows", "foll alt row"
+		i--
+		if k, ok := p.eventRows(i, &w); ok {
+			i = k
+		} else {
+			return w, start, false
+		}
+	} else if p.w(i) == "next" || p.w(i) == "first" || p.w(i) == "last" || p.at(i).Kind == Ordinal && p.at(i).Val == 1 && p.at(i).Text != "1st" {
+		i++
+		w.Next = 1
+		if n, k, ok := p.num(i); ok {
+			if !n.Single() {
+				w.Times, w.Every, w.Next = n, 1, 0
+			} else {
+				w.Next = min(n.For(0), 100000)
+			}
+			i = k
+		} else if p.at(i).Kind == Ordinal { // "next 4th row"
+			w.Next, w.Every, w.Times = 0, p.at(i).Val, N(1)
+			i++
+		}
+		if s, k, ok := p.sideWord(i); ok {
+			w.Side, i = s, k
+			if w.Every == 1 {
+				w.Every = 2
+			} else if w.Next > 1 {
+				w.Times, w.Every, w.Next = N(w.Next), 2, 0
+			}
+		}
+		if p.w(i) == "alt" || p.w(i) == "other" {
+			i++
+			if w.Every == 1 {
+				w.Every = 2
+			} else if w.Next >= 1 {
+				w.Times, w.Every, w.Next = N(w.Next), 2, 0
+			}
+		}
+		and := p.w(i) == "and" || p.w(i) == "&"
+		if p.w(i) == "row" || p.w(i) == "rnd" {
+			i++
+		} else if !and {
+			return w, start, false
+		}
+		j := i
+		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" || p.w(j) == "on" || p.w(j) == "in" {
+			j++
+		}
+		if j > i && w.Next == 1 {
+			v := When{}
+			if k, ok := p.eventRows(j, &v); ok {
+				w.First, w.Every, w.Each, w.Side = true, v.Every, v.Each, v.Side
+				w.Times = v.Times
+				i = k
+			} else if n, k, ok := p.num(j); ok {
+				_ = n
+				if q, ok := p.words(k, "following alt row", "following row"); ok {
+					w.First, w.Every, w.Times = true, 2, n
+					if p.w(q-2) != "alt" {
+						w.Every = 1
+					}
+					i = q
+					w.More = true
+				}
+			} else if and && p.w(i-1) != "row" && p.w(i-1) != "rnd" {
+				return w, start, false
+			}
+		}
+	} else if k, ok := p.eventRows(i, &w); ok {
+		i = k
+	} else if p.at(i).Kind == Ordinal { // "5th and every foll 4th row"
+		first := p.at(i).Val
+		j := i + 1
+		if p.w(j) == "row" || p.w(j) == "rnd" {
+			j++
+			w.Every, w.Times = first, N(1)
+		}
+		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" {
+			j++
+		}
+		v := When{}
+		if k, ok := p.eventRows(j, &v); ok {
+			w = When{Every: first, Times: N(1), Then: &v}
+			i = k
+			if t, q, ok := p.times(i); ok {
+				v.Times = t.N
+				i = q
+				if t.Kind == TimesTotal { // the first is one of them
+					v.Times = addNum(t.N, -1)
+				}
+			}
+			return w, i, true
+		}
+		if w.Every == 0 {
+			return w, start, false
+		}
+		i = j
+	} else {
+		return w, start, false
+	}
+	if t, k, ok := p.times(i); ok && !w.Times.Given() || ok && w.First {
+		w.Times, i = t.N, k
+		w.More = t.Kind == TimesMore
+		w.Total = t.Kind == TimesTotal
+	}
+	if w.Next == 0 && w.Every == 0 {
+		return w, start, false
+	}
+	return w, i, true
+}
+
+// ordinals reads "8th", "8th (6th, 6th)", "8 (6, 6)th".
+func (p *parser) ordinals(i int) (Num, int, bool) {
+	last := min(i+3*max(1, p.sizes), len(p.toks))
+	first := p.at(i).Kind == Ordinal
+	if !first {
+		if p.at(i).Kind != Number {
+			return Num{}, i, false
+		}
+		n, j, ok := p.num(i)
+		if !ok || !hasWord(p, j, "th", "rd", "nd", "st") || !p.at(j).Glued {
+			return Num{}, i, false
+		}
+		n.Span = p.span(i, j+1)
+		return n, j + 1, true
+	}
+	q := *p
+	q.toks = append([]Token(nil), p.toks...)
+	for k := i; k < last; k++ {
+		if q.toks[k].Kind == Ordinal {
+			q.toks[k].Kind = Number
+		}
+	}
+	if n, j, ok := q.num(i); ok && !n.Single() {
+		return n, j, true
+	}
+	return N(p.at(i).Val), i + 1, true
+}
+
+// setEvery keeps the interval between rows, in rows, from 1 to 10000.
+func (w *When) setEvery(n Num) {
+	if n.Single() {
+		w.Every, w.Each = min(max(1, n.For(0)), 10000), Num{}
+		return
+	}
+	for i, v := range n.Vals {
+		if v != Skip {
+			n.Vals[i] = min(max(1, v), 10000)
+		}
+	}
+	w.Every, w.Each = max(1, n.Vals[0]), n
+}
+
+// eventRows reads "every foll 6th row", "every RS row", "every alt row", "each rnd".
+func (p *parser) eventRows(i int, w *When) (int, bool) {
+	if p.w(i) == "on" || p.w(i) == "in" {
+		i++
+	}
+	seen, each := false, false
+	w.Every = 1
+	for i < len(p.toks) {
+		if s, j, ok := p.sideWord(i); ok {
+			w.Side, w.Every = s, 2
+			i, seen = j, true
+			if p.w(i-1) == "row" {
+				return i, true
+			}
+			continue
+		}
+		switch p.w(i) {
+		case "of", "next": // "each of the next 4 RS rows"
+			if !seen {
+				return i, false
+			}
+			i++
+			continue
+		case "every", "each", "following", "all", "the", "subsequent":
+			seen = true
+			each = each || p.w(i) == "every" || p.w(i) == "each"
+			i++
+			continue
+		case "alt", "other", "alternating":
+			w.Every = 2
+			seen = true
+			i++
+			continue
+		case "row", "rnd":
+			if !seen {
+				return i, false
+			}
+			return i + 1, true
+		}
+		if n, j, ok := p.ordinals(i); ok && seen && (each || n.Single()) {
+			w.setEvery(n)
+			i = j
+			continue
+		}
+		if n, j, ok := p.num(i); ok && seen { // "foll 4 alt rows", "foll 4 RS rows"
+			if q, ok := p.words(j, "alt|other|alternate row|rnd"); ok {
+				w.Times, w.Every = n, 2
+				return q, true
+			}
+			if s, q, ok := p.sideWord(j); ok && p.w(q) == "row" {
+				w.Times, w.Every, w.Side = n, 2, s
+				return q + 1, true
+			}
+		}
+		if n, j, ok := p.num(i); ok && seen && (p.w(j) == "row" || p.w(j) == "rnd") {
+			_, _, often := p.times(j + 1)
+			switch before := p.w(i - 1); {
+			case each && (before == "every" || before == "each" || often):
+				w.setEvery(n) // "every 6 rows", "every foll 6 (4) rows 3 times"
+			default:
+				w.Times = n
+			}
+			i = j
+			continue
+		}
+		return i, false
+	}
+	return i, false
+}
