@@ -35,7 +35,7 @@ func TestDraftInTheBrowser(t *testing.T) {
 	b.do(chromedp.SetValue("#title", "Alder Pullover"), chromedp.SetValue("#yarn", "DK wool, 50 g = 110 m"), chromedp.SetValue("#needle", "4 mm"),
 		chromedp.SetValue(`input[name="m-length-0"]`, "57"), chromedp.Click(`button[value="show"]`), chromedp.WaitVisible("#result"))
 	b.until(`document.querySelector("#result + .verdict").textContent.includes("Every row proved")`)
-	b.until(`document.querySelectorAll(".schematics svg").length === 3 && document.querySelector("pre.manuscript").textContent.includes("Shape cap")`)
+	b.until(`document.querySelectorAll(".schematic-row svg").length === 3 && document.querySelector("pre.manuscript").textContent.includes("Shape cap")`)
 	b.until(`[...document.querySelectorAll("th[scope=row]")].some(e => e.textContent === "Yarn, balls to buy")`)
 	b.do(chromedp.Click(`button[value="make"]`), chromedp.WaitVisible(".tabs"))
 	p, err := a.db.Pattern(t.Context(), a.studio.ID, 1)
@@ -48,7 +48,7 @@ func TestDraftInTheBrowser(t *testing.T) {
 	v := a.signedIn()
 	v.post(patternURL(p), url.Values{"base": {version(p)}, "manuscript": {text}, "do": {"save"}}).want(t, "edited", 303)
 	b.open(patternURL(p) + "/amounts")
-	b.until(`document.querySelectorAll(".schematics svg").length === 3`)
+	b.until(`document.querySelectorAll(".schematic-row svg").length === 3`)
 	b.do(chromedp.Click(`a[href$="/draft"]`), chromedp.WaitVisible("#measures"))
 	b.until(`document.querySelector('input[name="m-length-0"]').value === "57"`)
 	b.do(chromedp.SetValue("#sts", "22"), chromedp.SetValue("#rows", "30"), chromedp.Click(`button[value="show"]`), chromedp.WaitVisible("#merge"))

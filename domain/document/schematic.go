@@ -65,13 +65,6 @@ func (s *Schematic) Draw(wide, high, scale float64) *chart.Drawing {
 		pts = append(pts, at(p))
 	}
 	stroke(schematicLine, schematicInk, append(chart.Line(pts...), chart.Seg{Op: 'Z'}))
-	if size < len(s.Outline.Neck) && len(s.Outline.Neck[size]) > 1 {
-		pts = nil
-		for _, p := range s.Outline.Neck[size] {
-			pts = append(pts, at(p))
-		}
-		stroke(schematicLine, schematicInk, chart.Line(pts...))
-	}
 	letters := func(text string, x, y float64, anchor chart.Anchor) {
 		shapes = append(shapes, chart.Shape{Kind: chart.Letters, Text: text, At: chart.Point{X: x, Y: y}, Size: schematicText, Anchor: anchor, Colour: schematicInk, Row: -1})
 	}
@@ -106,7 +99,7 @@ func (s *Schematic) Draw(wide, high, scale float64) *chart.Drawing {
 			stroke(schematicThin, schematicDim, chart.Line(chart.Point{X: e, Y: a.Y + dy - 1}, chart.Point{X: e, Y: a.Y + dy + 1}))
 		}
 		for i, l := range lines {
-			letters(l, (a.X+b.X)/2, a.Y+dy+schematicText+0.6+float64(i)*schematicLead, chart.Middle)
+			letters(l, (a.X+b.X)/2, a.Y+dy+schematicText+1.3+float64(i)*schematicLead, chart.Middle)
 		}
 	}
 	return chart.NewDrawing(beside+1.6+ups+1, height, "Schematic of "+s.Name, s.Describe(), shapes)

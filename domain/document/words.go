@@ -51,7 +51,7 @@ var english = Words{
 		{"wyib", "with yarn in back"}, {"wyif", "with yarn in front"},
 	},
 	Fabric: "How it looks", RightSide: "Right side", WrongSide: "Wrong side", FabricFrom: "The fabric of %s, %s.",
-	Schematic: "Schematic", SchematicNote: "To scale, without seam stitches’ ease. Numbers follow from the stitches and rows of each size at the gauge.",
+	Schematic: "Schematic", SchematicNote: "To scale, seam stitches among the widths. Numbers follow from the stitches and rows of each size at the gauge.",
 	Illustration: "An illustration, drawn loop by loop from the proved rows. How far a texture puffs or draws in depends on yarn and hands: knit a swatch.",
 	ChartOf:      "Chart of %s", ChartEdition: "Charts", NoChart: "%s is not charted: %s.", ChartAndRows: "The chart of %s stands below its rows: %s.",
 	ChartRowsAbove: "Its rows are the rows given above it.", ChartText: "%s: its rows are the rows given above.", PatternWord: "the pattern",

@@ -1,11 +1,12 @@
 package sizing
 
+import "slices"
+
 // Outline is a piece to scale: for each size its edges, and the numbers that are
 // written beside them.
 type Outline struct {
 	Name  string
 	Edge  [][]Point // per size: a closed line, in mm, y upwards from the cast-on
-	Neck  [][]Point // per size: an open line within it; nil where there is none
 	Spans []Span    // measures to be written
 }
 
@@ -32,15 +33,11 @@ func (d *drafting) closed(p *piece) {
 			right = append(right, Point{g.Width(at.right) / 2, g.Height(at.row)})
 			left = append(left, Point{g.Width(at.left) / 2, g.Height(at.row)})
 		}
-		for k := len(left) - 1; k >= 0; k-- {
-			right = append(right, left[k])
+		if p.necks != nil {
+			right = append(right, p.necks[i]...)
 		}
-		o.Edge = append(o.Edge, right)
-	}
-	if p.necks != nil {
-		for i := range p.necks {
-			o.Neck = append(o.Neck, p.necks[i])
-		}
+		slices.Reverse(left)
+		o.Edge = append(o.Edge, append(right, left...))
 	}
 	o.Spans = p.spans
 	first := p.shape[0]
@@ -59,7 +56,7 @@ func lengths(n int, f func(i int) Length) []Length {
 	return out
 }
 
-// neckline keeps the curve of a neck that begins at a row.
+// neckline keeps the curve of a neck that begins at a row, from its right end to its left.
 func (p *piece) neckline(i, row, centre, decs, drop int) {
 	if p.necks == nil {
 		p.necks = make([][]Point, p.d.n)
@@ -68,11 +65,12 @@ func (p *piece) neckline(i, row, centre, decs, drop int) {
 	half := float64(centre) / 2
 	at := func(x float64, r int) Point { return Point{Length(x) * g.StitchWidth(), g.Height(r)} }
 	right := []Point{at(half, row), at(half+float64(decs), row+1+2*decs), at(half+float64(decs), row+drop)}
-	var line []Point
-	for k := len(right) - 1; k >= 0; k-- {
-		line = append(line, Point{-right[k].X, right[k].Y})
+	line := slices.Clone(right)
+	slices.Reverse(line)
+	for _, pt := range right {
+		line = append(line, Point{-pt.X, pt.Y})
 	}
-	p.necks[i] = append(line, right...)
+	p.necks[i] = line
 }
 
 // span keeps a level measure at the rows worked so far.
@@ -81,11 +79,4 @@ func (p *piece) span(name string) {
 	last := func(i int) outlineAt { return p.shape[i][len(p.shape[i])-1] }
 	p.spans = append(p.spans, Span{Name: name, At: g.Height(p.rows[0]), From: g.Width(last(0).left) / 2, To: g.Width(last(0).right) / 2,
 		Values: lengths(p.d.n, func(i int) Length { return g.Width(last(i).right-last(i).left) / 2 })})
-}
-
-// rise keeps an upright measure from a row of each size to the rows worked so far.
-func (p *piece) rise(name string, from []int, order int) {
-	g := p.d.req.Gauge
-	p.spans = append(p.spans, Span{Name: name, Upright: true, At: Length(order), From: g.Height(from[0]), To: g.Height(p.rows[0]),
-		Values: lengths(p.d.n, func(i int) Length { return g.Height(p.rows[i] - from[i]) })})
 }

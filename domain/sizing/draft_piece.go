@@ -68,9 +68,6 @@ func (p *piece) zero() []int { return make([]int, p.d.n) }
 
 func (p *piece) all(n int) []int { return p.d.each(func(int) int { return n }) }
 
-// row is the name of a row here.
-func (p *piece) row() string { return pick(p.round, "rnd", "row") }
-
 func (p *piece) head(name, side string) string {
 	if p.round {
 		return name + " rnd"

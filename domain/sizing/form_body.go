@@ -162,14 +162,22 @@ func (o *garment) frontNeck(p *piece) {
 	o.evenRows(rest)
 	o.bindShoulder(true)
 	o.line("\nRight side")
-	o.line("With RS facing, return sts from holder to needle, rejoin yarn, bind off centre %s sts, %s to end. %s sts.", Vector(centre), o.work(), Vector(side))
+	o.line("With RS facing, return sts from holder to needle.")
+	o.line("Next row (RS): Rejoin yarn, bind off centre %s sts, %s to end. %s sts.", Vector(centre), o.work(), Vector(side))
 	o.line("Next row (WS): Work even in patt.")
 	o.line("Right neck dec row (RS): K1, ssk, %s to end. %s sts.", o.work(), Vector(o.each(func(i int) int { return side[i] - 1 })))
 	o.neckAgain("Right neck dec row", more)
 	o.evenRows(rest)
 	o.bindShoulder(false)
+	slope := pickInt(o.setIn, 2, 0) // rows between the two steps of a sloped shoulder
 	for i := range p.rows {
-		p.notch(i, centre[i], decs[i], o.drop[i])
+		p.notch(i, centre[i], decs[i], o.drop[i], slope)
+	}
+	if o.setIn {
+		a, b := o.steps()
+		p.step(a)
+		p.to(p.all(slope), p.zero())
+		p.step(b)
 	}
 }
 
@@ -209,10 +217,11 @@ func (o *garment) neckAgain(name string, s []spread) {
 	o.repeatRow(name, false, s, o.shoulder)
 }
 
-// notch notes a front neck: the outline goes to the shoulders, the neck hangs in it.
-func (p *piece) notch(i, centre, decs, drop int) {
+// notch notes a front neck: the outline goes to where the shoulders begin, slope rows
+// below their end, and the neck hangs in it.
+func (p *piece) notch(i, centre, decs, drop, slope int) {
 	last := p.shape[i][len(p.shape[i])-1]
-	p.neckline(i, last.row, centre, decs, drop)
+	p.neckline(i, last.row, centre, decs, drop+slope)
 	p.rows[i] += drop
 	p.shape[i] = append(p.shape[i], outlineAt{p.rows[i], last.left, last.right})
 }
