@@ -111,7 +111,7 @@ func amountsOf(res *review.Result, other *yarn.Ball) web.Amounts {
 		if other != nil {
 			ball, known = *other, true
 		}
-		metres, certain, yards := web.NumberRow{Name: name + ", m"}, web.NumberRow{Name: "from–to, m"}, web.NumberRow{Name: name + ", yd"}
+		metres, certain, yards := web.NumberRow{Name: name + ", m"}, web.NumberRow{Name: "range, m"}, web.NumberRow{Name: name + ", yd"}
 		grams, count := web.NumberRow{Name: name + ", g to buy"}, web.NumberRow{Name: name + ", balls to buy"}
 		extra := 0.0
 		if i == 0 {
@@ -134,7 +134,7 @@ func amountsOf(res *review.Result, other *yarn.Ball) web.Amounts {
 		}
 	}
 	a := web.Amounts{Yarn: t, Basis: e.Basis}
-	a.Notes = append(a.Notes, fmt.Sprintf("Between from and to the figure is certain. Metres and yards are of the pieces alone; what is to be bought has a swatch of %s and %d %% more in it.", yarn.SwatchSide, int(yarn.Margin*100)))
+	a.Notes = append(a.Notes, fmt.Sprintf("What you use will most likely lie within the range. Metres and yards are of the pieces alone; what is to be bought has a swatch of %s and %d %% more in it.", yarn.SwatchSide, int(yarn.Margin*100)))
 	return a
 }
 

@@ -141,6 +141,11 @@ func (b *builder) small(p *needle.Part) bool {
 	if len(sizes) == 0 {
 		return p.Stated != nil && p.Stated.Of > 0
 	}
+	for _, it := range b.ms.Items {
+		if g, ok := it.(*notation.Begin); ok && g.Line == p.Line && g.How == "return" {
+			return false // the rest of a larger piece, such as one side of a neck
+		}
+	}
 	for _, i := range sizes {
 		if p.CastOn[i] > smallStitches || p.CastOn[i] != p.CastOn[sizes[0]] {
 			return false

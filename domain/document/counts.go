@@ -1,6 +1,7 @@
 package document
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -308,9 +309,13 @@ func rowLabel(row review.Row, part review.Part, it notation.Item, w Words) strin
 	return shorten(name)
 }
 
+// openVector are the numbers of a row's name that was cut within them: its counts
+// stand beside it in every size.
+var openVector = regexp.MustCompile(`\s+\d+ \([^)]*$`)
+
 // shorten cuts a row's name to what a table has room for.
 func shorten(name string) string {
-	name = strings.TrimRight(name, ".")
+	name = openVector.ReplaceAllString(strings.TrimRight(name, "."), "")
 	if r := []rune(name); len(r) > 34 {
 		name = strings.TrimSpace(string(r[:32])) + "…"
 	}

@@ -62,7 +62,7 @@ func (s source) words(from, to place, changes []change) string {
 			}
 			if len(changes) > 0 && !at.before(place{changes[0].Line, changes[0].Col}) {
 				if !said {
-					b.WriteString(s.inKind(changes[0]))
+					b.WriteString(s.inKind(&changes[0]))
 					said = true
 				}
 				continue
@@ -73,11 +73,17 @@ func (s source) words(from, to place, changes []change) string {
 	return b.String()
 }
 
-// inKind is the text of a change; an ordinal where one stood: 8th of "8th (6th, 6th)".
-func (s source) inKind(c change) string {
+// inKind is the text of a change; an ordinal where one stood: 8th of "8th (6th, 6th)";
+// and once of "1 (2, 2) times", whose last word the change then takes along.
+func (s source) inKind(c *change) string {
 	n, err := strconv.Atoi(c.text)
 	if err != nil || c.Line != c.EndLine || c.EndCol-1 > len(s[c.Line-1]) {
 		return c.text
+	}
+	const times = " times"
+	if n == 1 && strings.HasPrefix(string(s[c.Line-1][c.EndCol-1:]), times) {
+		c.EndCol += len(times)
+		return "once"
 	}
 	if !ordinalWord.MatchString(string(s[c.Line-1][c.Col-1 : c.EndCol-1])) {
 		return c.text
