@@ -20,6 +20,11 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 	}
 	switch p.w(i) {
+	case "do", "doing":
+		if w := p.w(i + 1); w != "this" && w != "that" && w != "these" && w != "those" && w != "last" && w != "the" && w != "row" && w != "rnd" {
+			return nil, start, false
+		}
+		i++
 	case "rep", "repeat", "repeating", "rpt", "reps":
 		i++
 		if p.w(i) == "." && p.at(i).Glued {
@@ -91,6 +96,13 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 			j++
 			break
+		}
+		if w := p.w(j - 1); (w == "this" || w == "that") && !work {
+			_, _, timed := p.times(j)
+			if _, _, ends := p.untilCond(j); timed || ends {
+				lastN, r.Ref.This = -1, true
+				break
+			}
 		}
 		if _, k, ok := p.rowWord(j); ok {
 			ns, letter, q, ok := p.numbers(k)

@@ -137,6 +137,8 @@ func rowRef(r RowRef) string {
 		return r.Words
 	case len(r.Numbers) > 0:
 		return pick(r.From, "from ", "") + pick(len(r.Numbers) > 1, "Rows ", "Row ") + ranges(r.Numbers)
+	case r.This:
+		return "this"
 	case r.Last < 0:
 		return "these rows"
 	case r.Last != 1:
