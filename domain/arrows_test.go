@@ -33,6 +33,7 @@ var arrows = map[string]struct {
 	"lineage":  {from: []string{"notation"}, pure: true},
 	"studio":   {from: []string{"lineage", "review"}, pure: true},
 	"draft":    {from: []string{"sizing", "chart", "review", "studio", "lineage"}, pure: true},
+	"shaping":  {from: []string{"sizing", "review"}, pure: true},
 	"picture":  {from: []string{"fabric", "chart", "yarn"}},
 	"pdf":      {from: []string{"document", "picture"}, only: []string{gofpdf}},
 	"store":    {from: []string{"studio"}, only: []string{pgx}},

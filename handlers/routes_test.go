@@ -59,6 +59,10 @@ func TestRoutesByRole(t *testing.T) {
 		{"POST", "/studio/new/blank", "/studio/new/blank", url.Values{"title": {"Hat"}}, refused, gate},
 		{"GET", "/studio/draft", "/studio/draft?form=set-in", nil, gate, 200},
 		{"GET", "/studio/draft", "/studio/draft?form=cape", nil, gate, 404},
+		{"GET", "/studio/shaping", "/studio/shaping", nil, gate, 200},
+		{"GET", "/studio/shaping/{task}", "/studio/shaping/crown?sts=96", nil, gate, 200},
+		{"GET", "/studio/shaping/{task}", "/studio/shaping/crown?sts=95", nil, gate, 422},
+		{"GET", "/studio/shaping/{task}", "/studio/shaping/hem", nil, gate, 404},
 		{"POST", "/studio/draft", "/studio/draft", url.Values{"form": {"scarf"}, "sts": {"x"}}, refused, 422},
 		{"GET", "/studio/patterns/{id}/amounts", "/studio/patterns/2/amounts", nil, gate, 200},
 		{"GET", "/studio/patterns/{id}/draft", "/studio/patterns/2/draft", nil, gate, 404}, // never drafted

@@ -137,6 +137,8 @@ func (s *server) routes() (http.Handler, error) {
 			r.Post("/new", s.page(s.createPasted))
 			r.Get("/draft", s.page(s.showDraft))
 			r.Post("/draft", s.page(s.makeDraft))
+			r.Get("/shaping", s.page(s.showShapings))
+			r.Get("/shaping/{task}", s.page(s.showShaping))
 			r.Post("/new/blank", s.page(s.createBlank))
 			r.Post("/check", s.page(s.check))
 

@@ -460,7 +460,7 @@ func New(v NewView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "<section class=\"wide\"><p class=\"crumb\"><a href=\"/studio\">Studio</a></p><h1>New pattern</h1><p class=\"lead\"><a href=\"/studio/draft\">Draft it from a gauge and sizes</a>, or bring your own rows.</p><div class=\"two\"><form method=\"post\" action=\"/studio/new\" enctype=\"multipart/form-data\" class=\"form\"><h2>Paste what you have</h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "<section class=\"wide\"><p class=\"crumb\"><a href=\"/studio\">Studio</a></p><h1>New pattern</h1><p class=\"lead\"><a href=\"/studio/draft\">Draft it from a gauge and sizes</a>, or bring your own rows. One <a href=\"/studio/shaping\">shaping worked out</a>, for a pattern you are writing.</p><div class=\"two\"><form method=\"post\" action=\"/studio/new\" enctype=\"multipart/form-data\" class=\"form\"><h2>Paste what you have</h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
