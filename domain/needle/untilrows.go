@@ -111,9 +111,6 @@ func betweenMarkers(lanes []*lane) func(*lane) int {
 	}
 }
 
-// centimetres reads a length as the trade writes it; 0 where it is not known.
-func centimetres(s string) float64 { return centimetresFor(s, 0) }
-
 var sizedLength = regexp.MustCompile(`(\d[\d.½¼¾]*)\s*[(\[]([^)\]]*)[)\]]`)
 
 // strokeLength is a length in at least three sizes, 58 / 60 / 62 cm; two numbers so

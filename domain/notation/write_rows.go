@@ -6,48 +6,6 @@ import (
 	"unicode"
 )
 
-// WriteBody writes the body of one row, as a sentence: "K2, *p1, k3; rep from *
-// to last st, k1." Stitches go by the first form of the vocabulary that reads
-// back as the same stitch; nil stands for the trade's vocabulary.
-func WriteBody(ops []Op, v *Vocabulary) string {
-	w := newWriter(v, sizesOf(ops), nil)
-	return w.body(ops) + "."
-}
-
-// sizesOf is the longest vector of a body: as many sizes as it was written for.
-func sizesOf(ops []Op) int {
-	n := 1
-	see := func(v Num) { n = max(n, len(v.Vals)) }
-	each(ops, func(o Op) {
-		switch o := o.(type) {
-		case *Do:
-			see(o.Times)
-		case *Group:
-			see(o.Times)
-		case *Until:
-			see(o.To.N)
-		case *Repeat:
-			see(o.To.N)
-		case *Into:
-			see(o.Sts)
-			see(o.Times)
-		case *Again:
-			see(o.Times)
-		case *BindOff:
-			see(o.N)
-		case *CastOn:
-			see(o.N)
-		case *Hold:
-			see(o.N)
-		case *Unhold:
-			see(o.N)
-		case *PattOver:
-			see(o.N)
-		}
-	})
-	return n
-}
-
 // body is a row's body with its first letter large, without the full stop.
 func (w *writer) body(ops []Op) string {
 	s := w.ops(ops)

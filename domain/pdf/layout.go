@@ -192,11 +192,6 @@ func (s *setter) smallRuns(rs document.Runs) []span {
 	return runs(rs, s.k.small, s.k.smallStress, s.k.smallStrong)
 }
 
-// rule pushes a thin line over the measure.
-func (s *setter) rule(x, w, weight float64, c color, height float64) {
-	s.push(slab{height: height, boxes: []box{{x: x, y: height - weight, w: w, h: weight, fill: &c}}, keep: true})
-}
-
 func (s *setter) titleBlock(b *document.TitleBlock) {
 	k := s.k
 	n := s.root.add("H1")

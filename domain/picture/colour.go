@@ -71,10 +71,4 @@ func house(yarn string, n int) color.RGBA {
 	return houseColours[((n%len(houseColours))+len(houseColours))%len(houseColours)]
 }
 
-// HouseColour is the colour of the house for a yarn without a colourway, the
-// n-th of those its pattern names, as "#rrggbb".
-func HouseColour(yarn string, n int) string {
-	return hex(house(yarn, n))
-}
-
 func hex(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }

@@ -24,25 +24,13 @@ var width = Task{Key: "width", Title: "Width to stitches", Hint: "With a multipl
 		{Key: "rounding", Label: "Rounded to", Choices: roundings},
 	},
 	work: func(in *input) (Answer, error) {
-		want, err := in.lengths("width")
-		if err != nil {
-			return Answer{}, err
-		}
-		if !in.given("gauge") {
-			return Answer{}, fmt.Errorf("%s is missing", in.label("gauge"))
-		}
-		g := sizing.Gauge{Sts: in.at("gauge", 0), Rows: in.at("gauge", 0)}
-		of, err := in.count("of", 1, 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		plus, err := in.count("plus", 0, 0)
-		if err != nil {
-			return Answer{}, err
-		}
-		seams, err := in.count("seams", 0, 0)
-		if err != nil {
-			return Answer{}, err
+		want := in.lengths("width")
+		g := in.gauge()
+		of := in.count("of", 1, 1)
+		plus := in.count("plus", 0, 0)
+		seams := in.count("seams", 0, 0)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		fits, problems, err := sizing.FitAll(want, g, sizing.Multiple{Of: of, Plus: plus}, seams, in.rounding(), 0)
 		if err != nil {
@@ -73,19 +61,13 @@ var height = Task{Key: "height", Title: "Height to rows", Hint: "Ending where th
 		{Key: "rounding", Label: "Rounded to", Choices: roundings},
 	},
 	work: func(in *input) (Answer, error) {
-		want, err := in.lengths("height")
-		if err != nil {
-			return Answer{}, err
-		}
-		if !in.given("gauge") {
-			return Answer{}, fmt.Errorf("%s is missing", in.label("gauge"))
-		}
+		want := in.lengths("height")
+		g := in.gauge()
 		r := sizing.RowRepeat{}
-		if r.Of, err = in.count("of", 1, 1); err != nil {
-			return Answer{}, err
-		}
-		if r.SetUp, err = in.count("setup", 0, 0); err != nil {
-			return Answer{}, err
+		r.Of = in.count("of", 1, 1)
+		r.SetUp = in.count("setup", 0, 0)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		for _, x := range in.nums["last"] {
 			if x < 1 || int(x) > r.Of || x != math.Trunc(x) {
@@ -93,7 +75,6 @@ var height = Task{Key: "height", Title: "Height to rows", Hint: "Ending where th
 			}
 			r.Last = append(r.Last, int(x))
 		}
-		g := sizing.Gauge{Sts: in.at("gauge", 0), Rows: in.at("gauge", 0)}
 		fits, problems, err := sizing.FitRowsAll(want, g, r, in.rounding(), 0)
 		if err != nil {
 			return Answer{}, err

@@ -19,6 +19,7 @@ type input struct {
 	values map[string]string
 	n      int // sizes
 	nums   map[string][]float64
+	err    error // the first mistake in what was typed
 }
 
 var number = regexp.MustCompile(`^\d+(?:\.\d+)?$`)
@@ -39,8 +40,8 @@ func (in *input) read() error {
 				return fmt.Errorf("%s is “%.30s”: write a number, or one for each size, such as 92 (102, 112.5)", f.Label, text)
 			}
 			x, err := strconv.ParseFloat(w, 64)
-			if err != nil || x > 100000 {
-				return fmt.Errorf("%s is “%.30s”: at most 100000", f.Label, text)
+			if err != nil || x > 5000 {
+				return fmt.Errorf("%s is “%.30s”: at most 5000", f.Label, text)
 			}
 			in.nums[f.Key] = append(in.nums[f.Key], x)
 		}
@@ -78,49 +79,66 @@ func (in *input) at(key string, i int) float64 {
 	return v[i]
 }
 
-// counts are whole numbers of at least low, for each size.
-func (in *input) counts(key string, low int) ([]int, error) {
-	if !in.given(key) {
-		return nil, fmt.Errorf("%s is missing", in.label(key))
+// fail keeps the first mistake; the numbers read after it are of no account.
+func (in *input) fail(format string, args ...any) {
+	if in.err == nil {
+		in.err = fmt.Errorf(format, args...)
 	}
-	out := make([]int, in.n)
-	for i := range out {
+}
+
+// counts are whole numbers of at least low, for each size.
+func (in *input) counts(key string, low int) []int {
+	return in.each(func(i int) int {
+		if !in.given(key) {
+			in.fail("%s is missing", in.label(key))
+			return low
+		}
 		x := in.at(key, i)
 		if x != math.Trunc(x) || int(x) < low {
-			return nil, fmt.Errorf("%s is %g: write a whole number, at least %d", in.label(key), x, low)
+			in.fail("%s is %g: write a whole number, at least %d", in.label(key), x, low)
 		}
-		out[i] = int(x)
-	}
-	return out, nil
+		return int(x)
+	})
 }
 
 // count is one whole number; usual where the field is empty.
-func (in *input) count(key string, low, usual int) (int, error) {
-	if !in.given(key) {
-		return usual, nil
+func (in *input) count(key string, low, usual int) int {
+	switch len(in.nums[key]) {
+	case 0:
+		return usual
+	case 1:
+		return in.counts(key, low)[0]
 	}
-	if len(in.nums[key]) > 1 {
-		return 0, fmt.Errorf("%s takes one number, the same for all sizes", in.label(key))
-	}
-	v, err := in.counts(key, low)
-	if err != nil {
-		return 0, err
-	}
-	return v[0], nil
+	in.fail("%s takes one number, the same for all sizes", in.label(key))
+	return usual
 }
 
 // lengths are centimetres for each size.
-func (in *input) lengths(key string) ([]sizing.Length, error) {
-	if !in.given(key) {
-		return nil, fmt.Errorf("%s is missing", in.label(key))
-	}
+func (in *input) lengths(key string) []sizing.Length {
 	out := make([]sizing.Length, in.n)
 	for i := range out {
-		if out[i] = sizing.Cm(in.at(key, i)); out[i] <= 0 || out[i].Cm() > 500 {
-			return nil, fmt.Errorf("%s is %g cm: from a little above 0 to 500", in.label(key), in.at(key, i))
+		if !in.given(key) {
+			in.fail("%s is missing", in.label(key))
+		} else if out[i] = sizing.Cm(in.at(key, i)); out[i] <= 0 || out[i].Cm() > 500 {
+			in.fail("%s is %g cm: from a little above 0 to 500", in.label(key), in.at(key, i))
 		}
 	}
-	return out, nil
+	return out
+}
+
+// gauge has the one number of its field both ways: a width asks for stitches, a
+// height for rows.
+func (in *input) gauge() sizing.Gauge {
+	switch len(in.nums["gauge"]) {
+	case 0:
+		in.fail("%s is missing", in.label("gauge"))
+		return sizing.Gauge{}
+	case 1:
+		x := in.at("gauge", 0)
+		return sizing.Gauge{Sts: x, Rows: x}
+	}
+	in.fail("%s takes one number, the same for all sizes", in.label("gauge"))
+	return sizing.Gauge{}
 }
 
 // choice is the chosen value, the first where none was.

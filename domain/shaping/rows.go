@@ -17,17 +17,11 @@ var sides = Task{Key: "sides", Title: "Shaping at both edges", Hint: "A sleeve, 
 		{Key: "first", Label: "First shaping", Choices: []Choice{{"later", "after an interval"}, {"now", "on the first row that may carry it"}}},
 	},
 	work: func(in *input) (Answer, error) {
-		from, err := in.counts("from", 4)
-		if err != nil {
-			return Answer{}, err
-		}
-		to, err := in.counts("to", 4)
-		if err != nil {
-			return Answer{}, err
-		}
-		rows, err := in.counts("rows", 1)
-		if err != nil {
-			return Answer{}, err
+		from := in.counts("from", 4)
+		to := in.counts("to", 4)
+		rows := in.counts("rows", 1)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		k := make([]int, in.n)
 		for i := range k {
@@ -128,25 +122,13 @@ var evenly = Task{Key: "evenly", Title: "Evenly across a row", Hint: "Increases 
 		{Key: "left", Label: "of these, before the first", Usual: "0"},
 	},
 	work: func(in *input) (Answer, error) {
-		from, err := in.counts("from", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		to, err := in.counts("to", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		of, err := in.count("of", 1, 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		plus, err := in.count("plus", 0, 0)
-		if err != nil {
-			return Answer{}, err
-		}
-		left, err := in.count("left", 0, 0)
-		if err != nil {
-			return Answer{}, err
+		from := in.counts("from", 1)
+		to := in.counts("to", 1)
+		of := in.count("of", 1, 1)
+		plus := in.count("plus", 0, 0)
+		left := in.count("left", 0, 0)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		k := make([]int, in.n)
 		for i := range k {

@@ -16,22 +16,16 @@ var crown = Task{Key: "crown", Title: "Crown in wedges", Hint: "Round by round, 
 		{Key: "rounds", Label: "Rounds, where given", Usual: ""},
 	},
 	work: func(in *input) (Answer, error) {
-		sts, err := in.counts("sts", 1)
-		if err != nil {
-			return Answer{}, err
-		}
+		sts := in.counts("sts", 1)
 		if in.n > 1 {
 			return Answer{}, fmt.Errorf("a crown is worked out for one size at a time; write one number")
 		}
 		p := sizing.CrownPlan{Rate: map[string]sizing.CrownRate{"other": sizing.EveryOther, "half": sizing.HalfAndHalf, "every": sizing.EveryRound, "over": sizing.ToHeight}[in.choice("rate")]}
-		if p.Wedges, err = in.count("wedges", 1, 8); err != nil {
-			return Answer{}, err
-		}
-		if p.Leave, err = in.count("leave", 1, 1); err != nil {
-			return Answer{}, err
-		}
-		if p.Rounds, err = in.count("rounds", 1, 0); err != nil {
-			return Answer{}, err
+		p.Wedges = in.count("wedges", 1, 8)
+		p.Leave = in.count("leave", 1, 1)
+		p.Rounds = in.count("rounds", 1, 0)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		if p.Rate == sizing.ToHeight && p.Rounds == 0 {
 			return Answer{}, fmt.Errorf("give the rounds over which it closes")
@@ -72,10 +66,10 @@ var raglan = Task{Key: "raglan", Title: "Raglan from the top", Hint: "Body and s
 	work: func(in *input) (Answer, error) {
 		var v [5][]int
 		for i, f := range in.task.Fields {
-			var err error
-			if v[i], err = in.counts(f.Key, 4); err != nil {
-				return Answer{}, err
-			}
+			v[i] = in.counts(f.Key, 4)
+		}
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		body, sleeve, bodyTo, sleeveTo, rows := v[0], v[1], v[2], v[3], v[4]
 		lines := make([]sizing.RaglanLines, in.n)
@@ -130,24 +124,15 @@ var neck = Task{Key: "neck", Title: "Round neck", Hint: "One side, by bind-offs 
 		{Key: "shoulder", Label: "Stitches of one shoulder", Usual: "24"},
 	},
 	work: func(in *input) (Answer, error) {
-		sts, err := in.counts("sts", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		rows, err := in.counts("rows", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		sh, err := in.counts("shoulder", 1)
-		if err != nil {
-			return Answer{}, err
-		}
+		sts := in.counts("sts", 1)
+		rows := in.counts("rows", 1)
+		sh := in.counts("shoulder", 1)
 		if in.n > 1 {
 			return Answer{}, fmt.Errorf("a neck is worked out for one size at a time; write one number in each field")
 		}
-		centre, err := in.count("centre", 0, 0)
-		if err != nil {
-			return Answer{}, err
+		centre := in.count("centre", 0, 0)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		c, err := sizing.Neck(sts[0], rows[0], centre)
 		if err != nil {
@@ -198,17 +183,11 @@ var shoulder = Task{Key: "shoulder", Title: "Shoulder slope", Hint: "In steps, b
 		{Key: "rows", Label: "Rows of the slope", Usual: "8"},
 	},
 	work: func(in *input) (Answer, error) {
-		sts, err := in.counts("sts", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		neck, err := in.counts("neck", 1)
-		if err != nil {
-			return Answer{}, err
-		}
-		rows, err := in.counts("rows", 2)
-		if err != nil {
-			return Answer{}, err
+		sts := in.counts("sts", 1)
+		neck := in.counts("neck", 1)
+		rows := in.counts("rows", 2)
+		if in.err != nil {
+			return Answer{}, in.err
 		}
 		ss := make([]sizing.Slope, in.n)
 		turns := Line{Name: "By short rows, left unworked"}

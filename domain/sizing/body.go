@@ -32,22 +32,6 @@ const (
 	ByChest      Group = "by_chest"
 )
 
-// GroupsFor lists the groups whose bodies a form of that kind is drafted for:
-// "body", "head", "hand" or "foot"; nil for another kind.
-func GroupsFor(kind string) []Group {
-	switch kind {
-	case "body":
-		return []Group{Women, Men, Children, Babies}
-	case "head":
-		return []Group{Head, Heads}
-	case "hand":
-		return []Group{Hand}
-	case "foot":
-		return []Group{Foot}
-	}
-	return nil
-}
-
 // Extent is a measurement from its least to its most; both are equal where the
 // table gives one number.
 type Extent struct {
