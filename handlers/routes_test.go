@@ -50,6 +50,7 @@ func TestRoutesByRole(t *testing.T) {
 		{"GET", "/sign-in", "/sign-in", nil, 200, gate},
 		{"POST", "/sign-in", "/sign-in", url.Values{"email": {ownerEmail}, "password": {"wrong"}}, 422, 422},
 		{"GET", "/studio/", "/studio/", nil, gate, 200},
+		{"GET", "/studio", "/studio", nil, gate, 200},
 		{"GET", "/studio/bin", "/studio/bin", nil, gate, 200},
 		{"GET", "/studio/settings", "/studio/settings", nil, gate, 200},
 		{"POST", "/studio/settings", "/studio/settings", url.Values{"name": {"Test Studio"}}, refused, gate},

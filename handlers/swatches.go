@@ -28,19 +28,6 @@ func (s *server) swatch(r *http.Request) (studio.Swatch, error) {
 	return s.DB.Swatch(r.Context(), s.StudioID, n)
 }
 
-func (s *server) swatchRoutes(r chi.Router) {
-	r.Use(s.signedIn, limitedBody(photoBody), noStore)
-	r.Get(swatchesURL, s.page(s.showSwatches))
-	r.Get(swatchesURL+"/new", s.page(s.showNewSwatch))
-	r.Post(swatchesURL+"/new", s.page(s.createSwatch))
-	r.Get(swatchesURL+"/{swatch}", s.page(s.showSwatch))
-	r.Get(swatchesURL+"/{swatch}/edit", s.page(s.showEditSwatch))
-	r.Post(swatchesURL+"/{swatch}/edit", s.page(s.saveSwatch))
-	r.Get(swatchesURL+"/{swatch}/delete", s.page(s.showDeleteSwatch))
-	r.Post(swatchesURL+"/{swatch}/delete", s.page(s.deleteSwatch))
-	r.Get(swatchesURL+"/{swatch}/{side}", s.page(s.serveSwatchPhoto))
-}
-
 func (s *server) showSwatches(w http.ResponseWriter, r *http.Request) error {
 	list, err := s.DB.ListSwatches(r.Context(), s.StudioID)
 	if err != nil {
