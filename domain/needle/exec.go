@@ -294,6 +294,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 			r.visit(WorkedRow{Name: d.name, Line: d.row.Span.Line, Entry: d.entry, Side: side, Round: inRounds, Events: l.cols.events, Before: before.D, After: l.total().D, Slid: l.slid})
 			l.cols.events, r.eventRoom = nil, l.cols.events[:0]
 		}
+		r.tellRow(d, l, before, true)
 		r.record(d, l, k, before)
 		if l.cols != nil {
 			l.cols.fit(l.left.total().D, l.right.total().D)
@@ -394,6 +395,7 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 // resync goes on after a row that cannot be worked: with its stated count, or
 // with the count there was before.
 func (r *run) resync(d *def, l *lane, o outcome, k int) {
+	r.tellRow(d, l, o.before, false)
 	n := o.before
 	l.tainted = true
 	for _, s := range d.row.Stated {

@@ -12,6 +12,7 @@ const (
 	roundStart
 	gap    // of a short row
 	parted // bound off in mid row: what lies on both sides is no longer joined
+	tip    // of one needle of several, where the next begins
 )
 
 // stack is one needle: groups of stitches with boundaries between them. The
@@ -102,6 +103,7 @@ type lane struct {
 	started     bool
 	enough      int      // smallest n with which no row runs short; min may be larger, for repeats that are not reached
 	cols        *columns // loop by loop, where asked for; nil otherwise
+	loops       []Loop   // of the row at hand, for a Watch
 }
 
 func newLane(size int, n Lin) *lane {
@@ -315,7 +317,7 @@ func (l *lane) endRow() {
 	l.left.join(parted)
 	l.right.join(parted)
 	l.pendingBO = false
-	l.turns = 0
+	l.turns, l.loops = 0, nil
 	if l.left_ {
 		l.left_ = false
 		return // turned already

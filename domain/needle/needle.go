@@ -18,7 +18,10 @@ const maxPatts = 4
 const Window = 12
 
 // Work works every part of a manuscript, for every size and every multiple.
-func Work(ms *notation.Manuscript) *Result {
+func Work(ms *notation.Manuscript) *Result { return work(ms, nil) }
+
+// work works every part; watch, where given, is told.
+func work(ms *notation.Manuscript, watch *watcher) *Result {
 	res := &Result{Parts: split(ms)}
 	budget := workBudget
 	all := map[string]*Part{}
@@ -32,6 +35,9 @@ func Work(ms *notation.Manuscript) *Result {
 	mk2 := mk
 	mk = func(p *Part, out *Result, lanes []*lane) *run {
 		r := mk2(p, out, lanes)
+		if r.watching = watch; out == res && watch != nil {
+			r.watch, r.w.loops = watch, true
+		}
 		within := 0
 		r.w.patts = func(name, row string, n, size int) (int, bool) {
 			if within++; within > maxPatts {
@@ -64,7 +70,10 @@ func Work(ms *notation.Manuscript) *Result {
 		return r
 	}
 	held := make([]int, len(ms.Sizes))
-	for _, p := range res.Parts {
+	for i, p := range res.Parts {
+		if watch != nil {
+			watch.part, watch.item = i, nil
+		}
 		workPart(ms, res, p, mk, held)
 		if p.Name != "" {
 			if k := strings.ToLower(p.Name); all[k] == nil {
@@ -319,6 +328,7 @@ func symbolic(ms *notation.Manuscript, p *Part, start Lin) []*lane {
 func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*lane) {
 	out := &Result{}
 	r := mk(p, out, lanes)
+	r.watch = r.watching
 	r.window = len(lanes)
 	r.items(p.items)
 	for _, f := range out.Findings.Findings {

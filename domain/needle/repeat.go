@@ -166,6 +166,9 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			if !w.Times.Given() {
 				n = r.timesToReach(it, defs, l, w)
 			}
+			if w == &it.When && w.Times.Given() && n > 0 && r.firstIsOne(it, defs, l, n) {
+				n--
+			}
 			if n <= 0 || every == notation.Skip {
 				continue
 			}
@@ -192,6 +195,29 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			}
 		}
 	}
+}
+
+// firstIsOne says that the row shaped already is one of the n times: where they are
+// said to be in all, or where only so the count behind them comes out.
+func (r *run) firstIsOne(it *notation.RepRows, defs []*def, l *lane, n int) bool {
+	for _, d := range defs {
+		if !d.done {
+			return false
+		}
+	}
+	if it.When.Total {
+		return true
+	}
+	if !it.Ref.This || it.When.More || it.When.Then != nil {
+		return false
+	}
+	for _, s := range it.Stated {
+		if s.Kind == notation.CountAll {
+			diff, per := s.N.For(l.size)-l.total().D, r.passChange(defs, l)
+			return diff == (n-1)*per && diff != n*per
+		}
+	}
+	return false
 }
 
 // rowsSince is how many rows were worked on a lane since the last of these; they
@@ -283,7 +309,10 @@ func (r *run) passes(defs []*def, lanes []*lane, ag *again, n int, stop func() b
 	}
 	defer func() { r.only = was }()
 	for k := 0; k < n; k++ {
-		for _, d := range defs {
+		for i, d := range defs {
+			if r.watch != nil && len(defs) > 1 {
+				r.watch.nth = i
+			}
 			if !r.w.spend(1) {
 				return false
 			}

@@ -49,7 +49,7 @@ func (r *run) wordDefs(words string) []*def {
 func (r *run) refs(it *notation.RepRows) []*def {
 	miss := func(what string) []*def {
 		r.add(finding.Finding{Code: "rows-not-given", Span: it.Span, Row: it.Words, Message: "“" + it.Words + "” names " + what + ", which is not given here"})
-		if r.silent && r.fail == nil {
+		if r.silent && r.fail == nil && len(it.Ref.Numbers) == 0 { // rows that are given still say what they need
 			r.fail = &failure{code: "rows-not-given"}
 		}
 		return nil

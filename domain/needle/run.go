@@ -36,6 +36,8 @@ type run struct {
 	silent      bool            // raises no findings, stops at the first failure
 	fail        *failure        // the first failure, when silent
 	visit       func(WorkedRow) // told of every row worked, where asked for
+	watch       *watcher        // told of all that is worked, in a Watch; watching is there in its trials, too
+	watching    *watcher
 	tracePasses int
 	eventRoom   []Event // of the row told last, used again
 	numbers     map[int]*def
@@ -119,6 +121,7 @@ func (r *run) items(items []notation.Item) {
 		if r.silent && r.fail != nil {
 			return
 		}
+		r.reach(items[i])
 		switch it := items[i].(type) {
 		case *notation.Heading:
 			r.section = it.Text
@@ -133,6 +136,10 @@ func (r *run) items(items []notation.Item) {
 			r.begin(it)
 		case *notation.JoinRound:
 			r.joinRound()
+		case *notation.Prose:
+			if it.Lay != nil {
+				r.lay(it)
+			}
 		case *notation.RowStar:
 			r.star = len(r.history)
 		case *notation.Row:
@@ -177,6 +184,7 @@ func (r *run) items(items []notation.Item) {
 			r.asPiece(it)
 		}
 	}
+	r.reach(nil)
 }
 
 // counts gives what is on the needle at each size; not known where a size skips
@@ -234,7 +242,9 @@ func blockItem(it notation.Item) bool {
 	switch it := it.(type) {
 	case *notation.Row:
 		return (len(it.Head.Numbers) > 0 && it.Head.Letter == "" || it.Head.Every.On())
-	case *notation.Prose, *notation.Blank, *notation.ForSizes, *notation.Define:
+	case *notation.Prose:
+		return it.Lay == nil
+	case *notation.Blank, *notation.ForSizes, *notation.Define:
 		return true
 	}
 	return false

@@ -81,6 +81,7 @@ func (r *run) workEven(l *lane, it *notation.Straight, rows int, known bool) Lin
 	if r.visit != nil && l.cols != nil {
 		r.traceStraight(it, l, rows)
 	}
+	r.tellEven(l, rows, !known)
 	l.left, l.right = flat(l), newStack(Lin{})
 	l.short = false
 	if l.round {

@@ -66,7 +66,7 @@ func (r *run) shape(it *notation.Shape) {
 		events, rows := 0, 0
 		var shaped []int // rows, where they are told
 		tell := func(first, every, n int) {
-			for k := 0; k < min(n, 400) && r.visit != nil; k++ {
+			for k := 0; k < min(n, 400) && r.visit != nil || k < min(n, maxRows) && r.watch != nil; k++ {
 				shaped = append(shaped, first+k*every)
 			}
 		}
@@ -126,6 +126,9 @@ func (r *run) shape(it *notation.Shape) {
 		}
 		if r.visit != nil && l.cols != nil && !it.Same {
 			r.traceShape(it, l, shaped, rows)
+		}
+		if !it.Same {
+			r.tellShape(l, shaped, rows, sign*per)
 		}
 		l.left, l.right = newStack(after), newStack(Lin{})
 		if l.cols != nil {

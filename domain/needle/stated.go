@@ -36,7 +36,7 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 			}
 		case notation.CountBetween:
 			ok, have := false, -1
-			groups := append(append([]Lin(nil), l.right.group...), l.left.group...)
+			groups := append(l.right.between(), l.left.between()...)
 			for i, g := range groups {
 				if g.C == 0 && g.D == want {
 					ok = true
@@ -64,4 +64,17 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 		}
 	}
 	return nil
+}
+
+// between lists the groups of stitches that anything but a needle's end divides.
+func (s stack) between() []Lin {
+	out := []Lin{s.group[0]}
+	for i := 1; i < len(s.group); i++ {
+		if s.bound[i] == tip {
+			out[len(out)-1] = out[len(out)-1].plus(s.group[i])
+			continue
+		}
+		out = append(out, s.group[i])
+	}
+	return out
 }

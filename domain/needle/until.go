@@ -31,7 +31,7 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 		return end, nil
 	case notation.ToLast:
 		if t.Name == "needle" && len(l.left.group) > 1 {
-			return l.toMarker(notation.Target{Kind: notation.ToMarker}, n, at)
+			return l.toMarker(t, n, at)
 		}
 		return l.toEnd().minus(n), nil
 	case notation.ToMarker:
@@ -39,6 +39,9 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 	case notation.ToGap:
 		return l.toGap(n), nil
 	case notation.ToWorked:
+		if t.Name == "gap" {
+			return n.minus(l.right.sinceGap()), nil
+		}
 		return n.minus(l.right.total()), nil
 	case notation.TargetCentre:
 		all := l.total()
@@ -67,6 +70,18 @@ func (l *lane) toEnd() Lin {
 	return t
 }
 
+// sinceGap counts the stitches worked since binding off in the row.
+func (s stack) sinceGap() Lin {
+	var t Lin
+	for i := len(s.group) - 1; i >= 0; i-- {
+		t = t.plus(s.group[i])
+		if i > 0 && s.bound[i]&parted != 0 {
+			break
+		}
+	}
+	return t
+}
+
 func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failure) {
 	g := l.left.group
 	if t.Name == "last" {
@@ -82,10 +97,14 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 	} else if i > 0 && g[i].zero() && l.started {
 		i--
 	}
+	stops := uint8(marker | roundStart)
+	if t.Name == "needle" {
+		stops |= tip
+	}
 	sum := Lin{}
 	for ; i >= 0; i-- {
 		sum = sum.plus(g[i])
-		if i == 0 || l.left.bound[i]&(marker|roundStart) != 0 {
+		if i == 0 || l.left.bound[i]&stops != 0 {
 			break
 		}
 	}
@@ -113,7 +132,7 @@ func (l *lane) toGap(n Lin) Lin {
 }
 
 // until works body as often as there is room.
-func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
+func (w *worker) until(l *lane, o notation.Op, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
 	if len(l.left.group) > 1 && l.left.top().zero() && t.Kind == notation.ToMarker {
 		l.passMarker()
 	}
@@ -172,6 +191,13 @@ func (w *worker) until(l *lane, body []notation.Op, t notation.Target, at findin
 	}
 	if n.C == 0 && n.D > maxStitches || n.C > maxStitches {
 		return l.fail("too-many-stitches", at, "more than %d stitches in a row", maxStitches)
+	}
+	if w.loops {
+		times := n
+		if rep != nil && rep.Last != nil {
+			times = n.plus(K(1))
+		}
+		w.noteLoop(l, o, times, e.in)
 	}
 	if f := w.apply(l, e, n, at); f != nil {
 		return f

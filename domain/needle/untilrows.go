@@ -47,6 +47,9 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			if len(go_) == 0 {
 				break
 			}
+			if r.watch != nil {
+				r.watch.nth = k
+			}
 			if !r.passes([]*def{d}, go_, ag, 1, nil) && r.silent && r.fail != nil {
 				return
 			}
@@ -113,9 +116,9 @@ func betweenMarkers(lanes []*lane) func(*lane) int {
 
 var sizedLength = regexp.MustCompile(`(\d[\d.½¼¾]*)\s*[(\[]([^)\]]*)[)\]]`)
 
-// strokeLength is a length in at least three sizes, 58 / 60 / 62 cm; two numbers so
-// parted may be a fraction.
-var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*/\s*\d[\d.½¼¾]*){2,}`)
+// strokeLength is a length in at least three sizes, 58 / 60 / 62 cm or 58-60-62 cm; two
+// numbers so parted may be a fraction, or a range.
+var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*[/–-]\s*\d[\d.½¼¾]*){2,}`)
 
 // centimetresFor is the length of a size: 33 (35: 36) cm.
 func centimetresFor(s string, size int) float64 {
@@ -129,7 +132,7 @@ func centimetresFor(s string, size int) float64 {
 			s = s[:m[0]] + one + s[m[1]:]
 		}
 	} else if m := strokeLength.FindStringIndex(s); m != nil {
-		all := strings.Split(s[m[0]:m[1]], "/")
+		all := strings.FieldsFunc(s[m[0]:m[1]], func(r rune) bool { return r == '/' || r == '-' || r == '–' })
 		s = s[:m[0]] + strings.TrimSpace(all[min(size, len(all)-1)]) + s[m[1]:]
 	}
 

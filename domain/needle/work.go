@@ -40,8 +40,9 @@ type worker struct {
 	pattRows pattRows // for tracing
 	// pattWidth is how many stitches a row of a pattern takes, where that is fixed.
 	pattWidth func(name, row string, size int) (n int, ok bool)
-	within    int // patterns worked within patterns, when tracing
-	last      int // with readTwice: how many stitches of the list; 0 = all
+	within    int  // patterns worked within patterns, when tracing
+	loops     bool // repeats within rows are noted, for a Watch
+	last      int  // with readTwice: how many stitches of the list; 0 = all
 }
 
 // maxStitches is the most stitches one row may hold.
@@ -130,6 +131,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		return w.apply(l, w.fixedOp(o, l.size), K(1), at)
 	case *notation.Group:
+		if w.loops {
+			w.noteLoop(l, o, K(max(0, o.Times.For(l.size))), w.fixed(o.Body, l.size).in)
+		}
 		return w.times(l, o.Body, max(0, o.Times.For(l.size)), at)
 	case *notation.Again:
 		n := max(0, o.Times.For(l.size))
@@ -151,9 +155,12 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		return w.apply(l, e, K(1), at)
 	case *notation.Until:
-		return w.until(l, o.Body, o.To, at, after, nil)
+		return w.until(l, o, o.Body, o.To, at, after, nil)
 	case *notation.Repeat:
 		if n, ok := w.passes(o.To, l.size); ok {
+			if w.loops {
+				w.noteLoop(l, o, K(n), w.fixed(o.Body, l.size).in)
+			}
 			if o.Last != nil {
 				if f := w.times(l, o.Body, max(0, n-1), at); f != nil {
 					return f
@@ -162,7 +169,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			}
 			return w.times(l, o.Body, n, at)
 		}
-		return w.until(l, o.Body, o.To, at, after, o)
+		return w.until(l, o, o.Body, o.To, at, after, o)
 	case *notation.Turn:
 		if !w.spend(4 * (len(l.left.group) + len(l.right.group))) { // a turn goes through all of them
 			return l.fail("too-much-work", at, "working this takes too long; write fewer turns")
@@ -175,6 +182,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			l.left_ = true
 		}
 	case *notation.Mark:
+		if o.Do == "needle" {
+			return w.nextNeedle(l, o)
+		}
 		l.note(Event{Kind: Marker, Key: o.Do})
 		return w.mark(l, o)
 	case *notation.BindOff:

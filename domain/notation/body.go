@@ -12,8 +12,11 @@ type bodyState struct {
 	stars  []star
 	closer string // sign that ends this level; "" at the top
 	clause int    // index in ops where the present clause (since ; or .) began
-	stated []Stated
-	prose  string
+	then   int    // index in ops of what stands behind the last "then"
+	// needles says that parts of the row are told by the needle.
+	needles bool
+	stated  []Stated
+	prose   string
 }
 
 // body reads ops from i to the end of the statement, or to closer.
@@ -44,11 +47,28 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		}
 		switch w {
 		case ",", ":", "and", "then", "&", "\"", "•", "|", "also", "the":
+			if w == "then" {
+				b.then = len(b.ops)
+			}
 			i++
 			continue
 		case "-", "–", "/", "=":
+			if w == "–" && closer == "" && len(b.ops) > 0 && p.comment(i+1) {
+				j := p.proseEnd(i+1, "")
+				if b.prose != "" {
+					b.prose += " "
+				}
+				b.prose += p.raw(i+1, j)
+				i, afterStop = j, true
+				continue
+			}
 			i++
 			continue
+		case "+":
+			if p.sum(b, i) {
+				i++
+				continue
+			}
 		case ";":
 			b.clause = len(b.ops)
 			i++
@@ -67,6 +87,12 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		}
 		if isMark(w) && closer == "" && afterStop && len(b.ops) > 0 && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") && !b.opened(w) {
 			return p.finish(b, i) // it ends a run of sentences
+		}
+		if n, k, ok := p.needleLabel(i); ok && closer == "" {
+			b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(n), Span: p.span(i, k)})
+			b.clause, b.needles, afterStop = len(b.ops), true, false
+			i = k
+			continue
 		}
 		if _, _, ok := p.forRows(i); ok && closer == "" && len(b.ops) > 0 {
 			return p.finish(b, i) // "*k2, p2* around for 20 rounds"
@@ -115,6 +141,9 @@ func (p *parser) forRows(i int) (Num, int, bool) {
 
 // finish closes asterisks that nothing refers to.
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
+	if b.needles {
+		onNeedles(b.ops)
+	}
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
 		s := b.stars[k]
 		if s.at >= len(b.ops) { // it closes a run of sentences
@@ -264,6 +293,12 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.windsRound(i); ok && len(b.ops) > 0 {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
+	if j, ok := p.startsWith(i); ok && len(b.ops) > 0 {
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.timesFirst(b, i); ok {
+		return j, true
+	}
 	if j, ok := p.withOvers(b, i); ok {
 		if d, bare := b.ops[len(b.ops)-1].(*Do); bare && !d.Times.Given() {
 			b.ops[len(b.ops)-1] = &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}
@@ -290,14 +325,8 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			}
 		}
 	}
-	// "3 p, 5 k": the number before the stitch
-	if n, j, ok := p.num(i); ok && p.at(i).Kind == Number {
-		if w := p.w(j); w == "k" || w == "p" || w == "knit" || w == "purl" {
-			switch q := p.w(j + 1); {
-			case q == "," || q == ";" || q == "." || q == "*" || q == "rep" || q == ")" || q == "]" || j+1 == len(p.toks):
-				return add(&Do{Key: w[:1], Times: n, Span: p.span(i, j+1)}, j+1)
-			}
-		}
+	if j, ok := p.numberFirst(b, i); ok {
+		return j, true
 	}
 	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
 		j = max(j, p.unknownEnd(i, b.closer))

@@ -13,7 +13,7 @@ func (r *reader) findDefinitions() {
 	in := false
 	for i := 0; i < len(r.lines); i++ {
 		toks := r.lines[i]
-		if len(toks) == 0 {
+		if len(toks) == 0 || r.legend[i] {
 			continue
 		}
 		line := strings.TrimSpace(r.ms.Source[i])
@@ -159,6 +159,9 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 	case pieces != nil:
 	case eq > 1:
 		pieces = splitDefs(toks)
+		if !listed && len(pieces) > 0 && !hasSign(pieces[0], "=") { // "Multiple of 4 + 3. M = main, C = contrast"
+			return false
+		}
 	case eq == 1:
 		pieces = [][]Token{toks}
 	case listed:
@@ -174,6 +177,15 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 		}
 	}
 	return got
+}
+
+func hasSign(toks []Token, sign string) bool {
+	for _, t := range toks {
+		if t.Text == sign {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool) {
@@ -224,6 +236,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		for k := 1; k < n; k++ {
 			if name[k].Text == "(" && !name[k].Glued {
 				src := []rune(r.ms.Source[line])
+				if k > 1 && n-k == 3 && capsName(name[k+1:n-1]) && !capsName(name[:k]) && toks[sep].Text == "=" {
+					break // "Double decrease (DD) = …": it is called by both
+				}
 				if r.countsGiven(name[k:]) {
 					comment = string(src[name[k].Col-1:name[n-1].EndCol-1]) + " "
 				}
@@ -234,6 +249,12 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	if len(name) > 12 {
 		return nil, false
+	}
+	if _, q, ok := r.parser(name).needleName(0); ok && q == len(name) && toks[sep].Text != "=" {
+		return nil, false // "N1: k to last 3 sts"
+	}
+	if !listed && len(name) == 1 && len(name[0].Raw) == 1 && r.yarns[name[0].Text] == name[0].Raw {
+		return nil, false // "M = main"
 	}
 	if !listed {
 		// outside a list only what cannot be a label of something else
@@ -262,12 +283,18 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			return nil, false
 		}
 	}
+	if q := r.parser(toks[sep:]); toks[sep].Text == "=" {
+		q.quiet = true
+		if st, j, ok := q.stated(0); ok && j >= len(q.toks) && st[0].N.Given() && q.hasSts(0, j) {
+			return nil, false // "Knit 1 round while dec 12 stitches evenly = 72-84-96 sts"
+		}
+	}
 	if n := sep + 2; toks[sep].Text == "=" && toks[sep+1].Kind == Number && (n >= len(toks) || openers[toks[n].Text] != "" || folded(toks[n].Text) == "st") {
 		return nil, false // "Rep the last 2 rnds 9 times more. = 74 sts"
 	}
 	if !listed && toks[sep].Text == "=" {
 		for _, t := range name {
-			if t.Kind == Word && (t.Text == "gauge" || t.Text == "tension" || t.Text == "row" || t.Text == "rows" || t.Text == "sts" || t.Text == "cm" || t.Text == "inches") {
+			if t.Kind == Word && (t.Text == "gauge" || t.Text == "tension" || t.Text == "row" || t.Text == "rows" || t.Text == "sts" || t.Text == "stitches" || t.Text == "cm" || t.Text == "inches") {
 				return nil, false
 			}
 		}

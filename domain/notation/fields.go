@@ -80,7 +80,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		base = strings.TrimSpace(base[:k])
 	}
 	whole := p.span(0, len(p.toks))
-	known := fieldLabels[base] || strings.HasPrefix(low, "finished") || strings.HasPrefix(low, "to fit") || strings.HasPrefix(low, "yarn ") || strings.HasPrefix(low, "needle") || strings.HasPrefix(low, "gauge") || strings.HasPrefix(low, "colour ") || strings.HasPrefix(low, "color ") || strings.HasPrefix(low, "approx") || strings.HasPrefix(low, "actual") || strings.HasPrefix(low, "chest") || strings.HasPrefix(low, "bust") || strings.HasPrefix(low, "circumference") || strings.HasPrefix(low, "foot ") || strings.HasPrefix(low, "head ") || strings.HasPrefix(low, "hand ")
+	known := fieldLabels[base] || strings.HasSuffix(base, " tension") || strings.HasSuffix(base, " gauge") || strings.HasPrefix(low, "finished") || strings.HasPrefix(low, "to fit") || strings.HasPrefix(low, "yarn ") || strings.HasPrefix(low, "needle") || strings.HasPrefix(low, "gauge") || strings.HasPrefix(low, "colour ") || strings.HasPrefix(low, "color ") || strings.HasPrefix(low, "approx") || strings.HasPrefix(low, "actual") || strings.HasPrefix(low, "chest") || strings.HasPrefix(low, "bust") || strings.HasPrefix(low, "circumference") || strings.HasPrefix(low, "foot ") || strings.HasPrefix(low, "head ") || strings.HasPrefix(low, "hand ")
 	if text == "" {
 		return false
 	}
@@ -97,6 +97,9 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		q.quiet = true
 		if len(rest) == 0 || len(rest) == len(p.toks) {
 			return false
+		}
+		if _, _, ok := q.rowsInBrackets(0); ok {
+			return false // the label names these rows and no more
 		}
 		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") || strings.HasPrefix(low, "divid") || strings.HasPrefix(low, "separat") {
 			if row, j, ok := q.strictRow(0); ok {

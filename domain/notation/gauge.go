@@ -26,7 +26,7 @@ func (ms *Manuscript) Gauges() []Gauge {
 		if !ok {
 			continue
 		}
-		if l := strings.ToLower(f.Label); !strings.HasPrefix(l, "gauge") && !strings.HasPrefix(l, "tension") {
+		if l := strings.ToLower(f.Label); !strings.HasPrefix(l, "gauge") && !strings.HasPrefix(l, "tension") && !strings.HasSuffix(l, " tension") && !strings.HasSuffix(l, " gauge") {
 			continue
 		}
 		over := 10.0

@@ -77,7 +77,7 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 			i = j + 3
 			j = i
 		}
-		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= min(MaxRowNumber, t.Val+maxRange) && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
+		if w := p.w(j); (isDash(w) || w == "to" || w == "through" || w == "thru" || w == "…") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val > t.Val && p.at(j+1).Val <= min(MaxRowNumber, t.Val+maxRange) && !(isDash(w) && hasWord(p, j+2, "x", "times")) && !(isDash(w) && !p.at(j).Glued && (p.w(j+2) == "st" || openers[p.w(j+2)] != "" && (p.at(j+3).Kind == Number || isDash(p.w(j+3))))) {
 			for v := t.Val + 1; v <= p.at(j+1).Val; v++ {
 				ns = append(ns, v)
 			}
@@ -147,7 +147,7 @@ func (p *parser) every(i int) (e Every, next int, ok bool) {
 			continue
 		}
 		switch w := p.w(i); w {
-		case "all", "every", "each", "following", "other", "alt", "subsequent", "even", "odd", "numbered", "-", "rem", "these", "succeeding", "second", "(", ")", "then", "the", "alternating":
+		case "all", "every", "each", "following", "other", "alt", "subsequent", "even", "odd", "numbered", "-", "rem", "these", "succeeding", "second", "(", ")", "then", "the", "alternating", "further", "later", "remaining", "successive", "such", "others":
 			switch w {
 			case "other", "alt", "alternating":
 				e.Step = 2

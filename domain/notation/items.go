@@ -316,9 +316,13 @@ func (r *reader) statement(stmt []Token, line int) {
 		q := r.parser(toks[2:])
 		q.quiet = true
 		if _, _, ok := q.head(0); ok {
+			number := p.span(0, 2)
+			p = r.parser(toks[2:])
+			toks, p.listed = p.toks, number
+		} else if _, _, closing := q.closes(0); closing {
 			p = r.parser(toks[2:])
 			toks = p.toks
-		} else if _, _, closing := q.closes(0); closing {
+		} else if r.isJob(q) {
 			p = r.parser(toks[2:])
 			toks = p.toks
 		} else if row, _, ok := q.strictRow(0); ok && len(row.Body) > 0 && r.section == HeadPiece {
@@ -392,11 +396,40 @@ func (r *reader) statement(stmt []Token, line int) {
 			return
 		}
 	}
-	if n := len(toks); (n == 3 || n == 4 && toks[3].Text == ".") && toks[0].Kind == Number && toks[1].Text == "+" && toks[2].Kind == Number {
-		r.bareMultiple(p)
+	if m, ok := p.bareSum(); ok {
+		add(m)
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// isJob says that an item of a numbered list is a job and not the row of that number: it
+// casts on, works several rows, repeats rows or shapes them; or so does the first of the list.
+func (r *reader) isJob(q *parser) bool {
+	if b, _, ok := q.begin(0); ok && b.N.Given() {
+		return true
+	}
+	if _, _, ok := q.repRows(0); ok {
+		return true
+	}
+	if s, _, ok := q.straight(0); ok && (s.Rows.Given() || s.Length != "") {
+		return true
+	}
+	if r.jobs == 0 {
+		r.jobs = -1
+		for _, toks := range r.lines {
+			if len(toks) < 4 || toks[0].Kind != Number || toks[1].Text != "." && toks[1].Text != ")" || !toks[1].Glued {
+				continue
+			}
+			p := r.parser(toks[2:])
+			p.quiet = true
+			if b, _, ok := p.begin(0); ok && b.N.Given() {
+				r.jobs = 1
+				break
+			}
+		}
+	}
+	return r.jobs > 0
 }
 
 // tells says that something to work stands behind a head that ends at i.

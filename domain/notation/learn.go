@@ -18,6 +18,9 @@ func (r *reader) learn(d *Define) {
 	if strings.Contains(d.Name, "/") && !strings.ContainsAny(d.Name, "0123456789") {
 		names = strings.Split(d.Name, "/")
 	}
+	if long, short, ok := strings.Cut(d.Name, " ("); ok && strings.HasSuffix(short, ")") && !strings.ContainsAny(short, " /,") {
+		names = []string{strings.TrimSuffix(short, ")"), long}
+	}
 	if strings.Contains(d.Name, " or ") {
 		names = strings.Split(d.Name, " or ")
 	}

@@ -55,6 +55,9 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	if r.headOnly(stmt) {
 		return true
 	}
+	if _, _, ok := r.parser(stripBullet(next)).needleLabel(0); ok && r.isStmtRow(stmt) {
+		return true // a line for each needle
+	}
 	if bareName(next) {
 		return false
 	}

@@ -417,9 +417,14 @@ func (p *parser) leaveTurned(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
-	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "complete this side first", "work on this side only", "work this side first", "leave|leaving rem st", "leave|leaving rem st for|on"); ok && len(b.ops) > 0 {
+	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "finish|finishing|complete|completing|work|working this|first|right|left|that? side|half|shoulder|front first|only|alone|now?", "work on this side only", "leave|leaving rem st", "leave|leaving rem st for|on"); ok && len(b.ops) > 0 {
 		if _, turned := b.ops[len(b.ops)-1].(*Turn); turned && p.w(j) != "unworked" {
-			j = max(j, p.unknownEnd(j, b.closer))
+			if w := p.w(j); w != "," && w != ";" && w != "." {
+				j = max(j, p.unknownEnd(j, b.closer))
+			}
+			if k := p.skipWords(j, ",", "and"); k > j && hasWord(p, k, "leaving", "placing", "slipping", "putting", "transferring", "leave", "place", "slip", "put", "transfer") {
+				return nil, k, true // what goes on the holder is told behind
+			}
 			return &Hold{All: true, Span: p.span(i, j)}, j, true
 		}
 	}

@@ -4,13 +4,7 @@ package notation
 
 // multiple reads a stitch multiple anywhere between i and end.
 func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
-	num := func(k int) (int, int, bool) {
-		t := p.at(k)
-		if t.Kind != Number || t.Frac != "" || k >= len(p.toks) || t.Val > 100000 {
-			return 0, k, false
-		}
-		return t.Val, k + 1, true
-	}
+	num := p.multipleNum
 	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "repeat of", "stitch count :", "st :")
 	if !ok {
 		return p.anyNumber(i, end)
@@ -31,7 +25,12 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	if p.w(j) == "x" || p.w(j) == "n" {
 		j++
 	}
-	j = p.skipWords(j, "st")
+	return p.multipleRest(m, at, p.skipWords(j, "st"))
+}
+
+// multipleRest reads what is added to a multiple: "+ 5", "plus 1 st each side", "and two more".
+func (p *parser) multipleRest(m *Multiple, at, j int) (*Multiple, int, bool) {
+	num := p.multipleNum
 	for k := 0; k < 4; k++ {
 		q := j
 		if p.w(q) == "." && p.at(q).Glued && (p.w(q+1) == "plus" || p.w(q+1) == "+" || p.w(q+1) == "and") {
@@ -91,6 +90,59 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	return m, j, true
 }
 
+func (p *parser) multipleNum(k int) (int, int, bool) {
+	t := p.at(k)
+	if t.Kind != Number || t.Frac != "" || k >= len(p.toks) || t.Val > 100000 {
+		return 0, k, false
+	}
+	return t.Val, k + 1, true
+}
+
+// goesInto reads a multiple that is told or noted: "a number of stitches that four goes
+// into, and two more", "sts that divide by 8 plus 5", "8n + 5".
+func (p *parser) goesInto(i, end int) (*Multiple, int, bool) {
+	for k := i; k < end; k++ {
+		of, j, ok := p.multipleNum(k)
+		if !ok || of < 1 {
+			continue
+		}
+		if q, ok := p.words(j, "goes|go|fits|fit evenly|exactly? into", "will go|fit|divide evenly|exactly? into", "divides|divide evenly|exactly? into?"); ok && (hasWord(p, k-1, "that", "which", "where", "so") || p.w(k-1) == "number") {
+			return p.multipleRest(&Multiple{Of: of}, k, p.skipWords(q, "exactly", "evenly", "it", "them"))
+		}
+		if hasWord(p, k-1, "by") && hasWord(p, k-2, "divide", "divides", "divided", "divisible", "dividing", "evenly", "exactly") {
+			return p.multipleRest(&Multiple{Of: of}, k, p.skipWords(j, "st", "exactly", "evenly"))
+		}
+		if p.w(j) == "n" && p.at(j).Glued && (p.w(j+1) == "+" || p.w(j+1) == "plus" || isDash(p.w(j+1)) || p.w(j+1) == "st" || j+1 >= len(p.toks)) {
+			return p.multipleRest(&Multiple{Of: of}, k, p.skipWords(j+1, "st"))
+		}
+	}
+	return nil, i, false
+}
+
+// bareSum reads "8 + 10", "8s + 5", "8 sts + 5 sts" where it is all that a line says.
+func (p *parser) bareSum() (*Multiple, bool) {
+	of, j, ok := p.multipleNum(0)
+	if !ok || of < 1 {
+		return nil, false
+	}
+	j = p.skipWords(j, "s", "st", "x", "rep")
+	if p.w(j) == "-" && p.w(j+1) == "st" {
+		j += 2
+	}
+	if p.w(j) != "+" && p.w(j) != "plus" {
+		return nil, false
+	}
+	plus, j, ok := p.multipleNum(j + 1)
+	if !ok {
+		return nil, false
+	}
+	j = p.skipWords(j, "s", "st", "extra", "over")
+	if j < len(p.toks) && (p.w(j) != "." || j+1 < len(p.toks)) {
+		return nil, false
+	}
+	return &Multiple{Of: of, Plus: plus, Span: p.span(0, j)}, true
+}
+
 // anyNumber reads "any odd number of sts" and its kin.
 func (p *parser) anyNumber(i, end int) (*Multiple, int, bool) {
 	if at, j, ok := p.find(i, end, "any odd number", "an odd number", "odd number of st", "odd no . of st", "odd no of st", "any uneven number", "uneven number of st", "an uneven number"); ok {
@@ -98,6 +150,9 @@ func (p *parser) anyNumber(i, end int) (*Multiple, int, bool) {
 	}
 	if at, j, ok := p.find(i, end, "any even number", "an even number", "even number of st", "even no . of st", "even no of st"); ok {
 		return &Multiple{Of: 2, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true
+	}
+	if m, j, ok := p.goesInto(i, end); ok {
+		return m, j, true
 	}
 	if at, j, ok := p.find(i, end, "any number of st", "any number", "any multiple"); ok {
 		return &Multiple{Of: 1, Plus: 0, Span: p.span(at, j)}, p.skipWords(j, "of", "st"), true

@@ -23,11 +23,15 @@ type parser struct {
 	pieces    []string // headings so far
 	sizeNames []string
 	nameToks  [][]Token
+	hyphen    bool   // hyphens part the names of the sizes
+	triples   string // what the numbers of 8-1-5 are; see reader
+	bothSides bool
 	sure      map[string]bool
-	over      Num    // stitches that a sentence said are worked over
-	verb      string // of the shaping sentence before
-	addends   int    // numbers added up by the last sentence that picks up
-	trial     int    // trial readings within trial readings
+	over      Num          // stitches that a sentence said are worked over
+	verb      string       // of the shaping sentence before
+	addends   int          // numbers added up by the last sentence that picks up
+	listed    finding.Span // the number of a list, "6.", before a row's head
+	trial     int          // trial readings within trial readings
 }
 
 func (p *parser) at(i int) Token {
@@ -281,7 +285,7 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 		return nil, i, false
 	}
 	sep := p.w(i + 1)
-	if sep != "/" && sep != ":" && sep != "," && sep != "-" {
+	if sep != "/" && sep != ":" && sep != "," && !isDash(sep) {
 		return nil, i, false
 	}
 	first := i
@@ -299,7 +303,7 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 			return nil, i, false
 		}
 	}
-	if sep == "-" && p.sizes < 3 {
+	if isDash(sep) && p.sizes < 3 && !p.hyphen {
 		return nil, i, false
 	}
 	if sep == "/" && p.sizes <= 3 && p.at(i).Kind == Word && cableWord[p.w(i)] {
@@ -352,6 +356,9 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 		return nil, i, false
 	}
 	d := &Do{Key: best.s.Key, Params: best.params, Times: best.times, Span: p.span(i, best.end)}
+	if d.Key == "psso" && p.slippedMore(i, best.end) {
+		d.Key = "p2sso"
+	}
 	if len(best.params) == 1 && best.params[0] == 1 && strings.HasSuffix(best.form, "@~b") && !p.sure["k1b"] {
 		d.Unsure = "k1b"
 	}
@@ -360,6 +367,17 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 		p.addf("size-count", best.times.Span, "%d numbers for %d sizes", n, p.sizes)
 	}
 	return d, best.end, true
+}
+
+// slippedMore says that "pass the slipped sts over" speaks of more than one.
+func (p *parser) slippedMore(i, end int) bool {
+	for k := i + 1; k < end; k++ {
+		if t := p.at(k).Text; t == "sts" || t == "stitches" {
+			w := p.at(k - 1).Text
+			return w == "slipped" || w == "sl" || w == "slip"
+		}
+	}
+	return false
 }
 
 func (p *parser) match(n *trie, start, i int, params []int, times Num, best *matchState) {

@@ -47,7 +47,7 @@ func Read(text string) *Manuscript {
 	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	for i, l := range ms.Source {
-		r.lines[i] = numberedRow(dropPoints(r.unmark(scanLine(l, i+1), i)))
+		r.lines[i] = numberedRow(dropPoints(joinInitials(untick(r.unmark(scanLine(l, i+1), i)))))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -56,9 +56,13 @@ func Read(text string) *Manuscript {
 	if strings.TrimSpace(text) == "" {
 		ms.Findings.Addf("empty", finding.Span{Line: 1, Col: 1, EndLine: 1, EndCol: 1}, "the manuscript is empty; paste or type a pattern")
 	}
-	r.findSizes()
-	r.findYarns()
 	r.vocab = Standard().extend()
+	r.findDictation()
+	r.findSizes()
+	r.levelNamed()
+	r.findYarns()
+	r.findArrows()
+	r.findTriples()
 	r.findDefinitions()
 	r.items()
 	return ms
@@ -234,12 +238,20 @@ type reader struct {
 	forced    map[int]bool      // lines that are marked as heads
 	rowCount  int
 	tooMany   bool
-	sure      map[string]bool // ambiguous letters that the designer defines as the trade mostly does
-	rows      bool            // a row was read in this section
+	sure      map[string]bool   // ambiguous letters that the designer defines as the trade mostly does
+	rows      bool              // a row was read in this section
+	triples   string            // what the numbers of 8-1-5 are, in order: r, s and t; "" where nothing says
+	triplesAt Token             // where that is said
+	bothSides bool              // they are of both sides
+	jobs      int               // 1 where numbered lists are of jobs, -1 where of rows; 0 not looked at
+	dictated  bool              // the word “star” stands for the asterisk
+	hyphen    bool              // hyphens part the names of the sizes
+	arrows    map[string]string // signs for the sides of rows, by what they are
+	legend    map[int]bool      // lines that tell them
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks, hyphen: r.hyphen, triples: r.triples, bothSides: r.bothSides}
 }
 
 // label splits "Label: text" where the label is a few words; at is the token

@@ -19,6 +19,36 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			p = p.renamed(i, "rep")
 		}
 	}
+	if k, ok := p.asShaped(i); ok { // "Dec like this on every other round a total of 9 times"
+		r.Ref.Last, r.Ref.This = -1, true
+		w, q, ok := p.when(k)
+		if !ok || w.Every == 0 || w.Next > 0 || !w.Times.Given() {
+			return nil, start, false
+		}
+		r.Words, r.When = p.raw(start, k), w
+		for {
+			k, ok := p.words(q, ",? then on?", ",? and then on?", ",? and on", "and")
+			if !ok {
+				break
+			}
+			w, e, ok := p.when(k)
+			if !ok || w.Every == 0 || !w.Times.Given() {
+				break
+			}
+			r.When.add(&w)
+			q = e
+		}
+		if st, e, ok := p.stated(q); ok {
+			r.Stated, q = st, e
+		} else if q < p.sentenceEnd(q) && p.w(q) != "," && p.w(q) != ";" {
+			return nil, start, false
+		}
+		if p.w(q) == "." {
+			q++
+		}
+		r.Span = p.span(start, q)
+		return r, q, true
+	}
 	switch p.w(i) {
 	case "do", "doing":
 		if w := p.w(i + 1); w != "this" && w != "that" && w != "these" && w != "those" && w != "last" && w != "the" && w != "row" && w != "rnd" {
@@ -99,7 +129,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		if w := p.w(j - 1); (w == "this" || w == "that") && !work {
 			_, _, timed := p.times(j)
-			if _, _, ends := p.untilCond(j); timed || ends {
+			at := p.skipWords(j, ",", "on")
+			when, _, often := p.when(at)
+			if _, _, ends := p.untilCond(j); timed || ends || often && when.Every > 0 && when.Next == 0 && when.Times.Given() {
 				lastN, r.Ref.This = -1, true
 				break
 			}
@@ -393,7 +425,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				break
 			}
 			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
-			u := Until_{Length: p.raw(j, q)}
+			u := Until_{Length: p.bracketed(p.raw(j, q))}
 			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a|an?", ",? ending|end", ",? and ending|end with|after|on a|an?"); ok {
 				if s, e, ok := p.sideWord(r); ok {
 					u.Ends = s
@@ -414,4 +446,17 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		}
 	}
 	return Until_{}, start, false
+}
+
+// asShaped reads "dec like this", "increase in this way" where a row that shapes has been
+// given.
+func (p *parser) asShaped(i int) (int, bool) {
+	if !hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing", "shape") {
+		return i, false
+	}
+	k, ok := p.words(i+1, "like this|that", "in this|that|same way|manner", "this|that way", "thus", "so", "as described above?", "as above", "as on last row|rnd", "st in this|same way|manner", "st like this")
+	if !ok {
+		return i, false
+	}
+	return p.skipWords(k, ","), true
 }

@@ -3,6 +3,8 @@ package notation
 import (
 	"fmt"
 	"strings"
+
+	"rowproof/domain/finding"
 )
 
 // valueList is one value per size as it stands in the text.
@@ -167,7 +169,20 @@ var countWords = map[string]bool{"st": true, "cm": true, "in": true, "inch": tru
 
 // lists writes every list of one value per size anew.
 func (rz *resizer) lists() {
+	var names [][]Token
+	for _, n := range rz.ms.Sizes {
+		names = append(names, scanLine(n, 1))
+	}
 	for k := 0; k < len(rz.toks); {
+		if end, ok := rz.namedAt(k, names); ok {
+			k = end
+			continue
+		}
+		if l, ok := rz.triplesAt(k); ok {
+			rz.writeList(l, nil)
+			k = l.last
+			continue
+		}
 		l, ok := rz.listAt(k)
 		if rz.done[k] || !ok || !rz.isList(l, k) {
 			k++
@@ -176,6 +191,80 @@ func (rz *resizer) lists() {
 		rz.writeList(l, nil)
 		k = l.last
 	}
+}
+
+// namedAt writes a list that names the size beside each number, "A 192, B 216, C 240".
+func (rz *resizer) namedAt(k int, names [][]Token) (int, bool) {
+	if rz.done[k] || rz.toks[k].Kind != Number && rz.toks[k].Kind != Word {
+		return k, false
+	}
+	a, b := rz.tokenLine(rz.toks[k].Line)
+	elems, unit, parts, end, ok := namedList(rz.toks[a:b], k-a, names)
+	if !ok {
+		return k, false
+	}
+	if len(rz.plan) == 1 {
+		text := rz.toks[a+elems[rz.plan[0].From]].Raw
+		if unit > 0 && rz.w(a+end) != "st" {
+			text += " sts"
+		}
+		rz.edit(rz.start(k), rz.end(a+end-1), text)
+		return a + end, true
+	}
+	text := ""
+	for i, s := range rz.plan {
+		if i > 0 {
+			g := min(i, len(parts)-1)
+			text += rz.cut(rz.end(a+parts[g-1][1]-1), rz.start(a+parts[g][0]))
+		}
+		p := parts[s.From]
+		text += rz.cut(rz.start(a+p[0]), rz.start(a+p[2])) + rz.named[i] + rz.cut(rz.end(a+p[3]-1), rz.end(a+p[1]-1))
+	}
+	rz.edit(rz.start(k), rz.end(a+end-1), text)
+	return a + end, true
+}
+
+// triplesAt reads a shaping in threes, one for each size: "8-1-5 (8-1-4, 8-1-3)".
+func (rz *resizer) triplesAt(k int) (valueList, bool) {
+	if _, shapes := rz.where[min(rz.toks[k].Line, len(rz.where)-1)].(*Shape); !shapes || rz.toks[k].Kind != Number {
+		return valueList{}, false
+	}
+	a, b := rz.tokenLine(rz.toks[k].Line)
+	p := &parser{toks: rz.toks[a:b], sizes: rz.n, vocab: Standard(), out: &finding.List{}, quiet: true}
+	l := valueList{lead: -1}
+	_, j, ok := p.triple(k - a)
+	if !ok {
+		return l, false
+	}
+	l.elems = append(l.elems, [2]int{k, a + j})
+	closer, sep := openers[p.w(j)], p.w(j)
+	if closer == "" && sep != "/" && sep != "|" {
+		return l, false
+	}
+	if closer == "" {
+		l.flat = sep
+	}
+	for j++; len(l.elems) < rz.n; j++ {
+		_, e, ok := p.triple(j)
+		if !ok {
+			return l, false
+		}
+		l.elems, j = append(l.elems, [2]int{a + j, a + e}), e
+		if len(l.elems) < rz.n && p.w(j) != "," && p.w(j) != ";" && p.w(j) != ":" && p.w(j) != "/" && p.w(j) != "|" {
+			return l, false
+		}
+		if len(l.elems) == rz.n {
+			break
+		}
+	}
+	if closer != "" {
+		if p.w(j) != closer {
+			return l, false
+		}
+		j++
+	}
+	l.last = a + j
+	return l, len(l.elems) == rz.n
 }
 
 // isList says that a list is one value per size: where the tree has it so, or where
@@ -333,6 +422,7 @@ func (rz *resizer) inManner(l valueList, elems []string) string {
 // nameList reads the names of all sizes at token k.
 func (rz *resizer) nameList(k int) (valueList, bool) {
 	l, first := valueList{lead: -1}, k
+	hyphened := k+1 < len(rz.toks) && isDash(rz.toks[k+1].Text) && len(scanLine(rz.ms.Sizes[0], 1)) == 1 // S - M - L
 	for i, name := range rz.ms.Sizes {
 		want := scanLine(name, 1)
 		if len(want) == 0 {
@@ -340,7 +430,7 @@ func (rz *resizer) nameList(k int) (valueList, bool) {
 		}
 		if i > 0 {
 			from := k
-			for signOfNames(rz.w(k)) && k < len(rz.toks) && rz.toks[k].Line == rz.toks[first].Line {
+			for (signOfNames(rz.w(k)) || isDash(rz.w(k)) && hyphened) && k < len(rz.toks) && rz.toks[k].Line == rz.toks[first].Line {
 				if l.flat == "" && openers[rz.w(k)] == "" && i == 1 {
 					l.flat = rz.w(k)
 				}

@@ -166,6 +166,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				}
 			}
 		}
+		if b, ok := p.rejoined(i, end); ok {
+			return b, p.afterBegin(b, end), true
+		}
 		return nil, i, false
 	}
 	_ = at
@@ -254,6 +257,31 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	return b, p.afterBegin(b, end), true
 }
 
+// rejoined reads "rejoin yarn to the 33 sts on the spare needle": stitches that waited, by
+// their number.
+func (p *parser) rejoined(i, end int) (*Begin, bool) {
+	k, ok := p.words(i, "rejoin|join|attach|reattach|reconnect a|new|ball? yarn|wool|thread|colour|color|a|b|c|mc|cc to|at", "return|go back to")
+	if !ok {
+		return nil, false
+	}
+	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
+	n, q, ok := p.num(k)
+	if !ok {
+		return nil, false
+	}
+	told := k > i && (p.w(k-1) == "rem" || p.w(k-1) == "held" || p.w(k-1) == "waiting")
+	if r, ok := p.words(q, "held|rem|waiting|unworked|front|back|shoulder? st"); ok {
+		told = told || p.w(q) == "held" || p.w(q) == "rem" || p.w(q) == "waiting" || p.w(q) == "unworked"
+		q = r
+	} else {
+		return nil, false
+	}
+	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "stitch holder"); !ok && !told {
+		return nil, false
+	}
+	return &Begin{How: "return", N: n, Text: p.raw(i, end), Span: p.span(i, end)}, true
+}
+
 func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "being" }
 
 // sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
@@ -319,6 +347,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 			}
 		}
 	}
+	p.layMarkers(b, 0, end)
 	for k := 0; k < len(p.toks); k++ { // "pm after 12 sts and at beg of rnd"
 		if q, ok := p.words(k, "pm after", "place m after", "placing m after", "pm after first", "place m after first"); ok {
 			if n, r, ok := p.num(q); ok && p.w(r) == "st" {

@@ -70,6 +70,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if p.w(i) == "." && p.at(i).Glued {
 		i++
 	}
+	if j, ok := p.inTriples(s, i); ok {
+		p.verb = s.Do
+		return p.triplesEnd(s, start, j)
+	}
 	i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by")
 	s.N = N(1)
 	if n, j, ok := p.num(i); ok {

@@ -64,7 +64,7 @@ func (r *reader) findSizes() {
 			names = names[:MaxSizes]
 		}
 		ms.Sizes, named = names, true
-		loose = w == "size" && !strings.ContainsAny(ms.Source[i], "([/")
+		loose = w == "size" && !r.hyphen && !strings.ContainsAny(ms.Source[i], "([/")
 		break
 	}
 	votes, weak := map[int]int{}, 0
@@ -208,6 +208,48 @@ func slashInNames(toks []Token) bool {
 	return bracket && inside && (outside || comma)
 }
 
+// sizeLetters are the names that sizes of the trade go by.
+var sizeLetters = map[string]bool{"xxs": true, "xs": true, "s": true, "m": true, "l": true, "xl": true, "xxl": true, "xxxl": true, "small": true, "medium": true, "large": true}
+
+// hyphenedNames says that hyphens part names of sizes, "S - M - L", as on the continent:
+// letters of sizes, or three numbers at least, and no other sign between them.
+func hyphenedNames(toks []Token) bool {
+	for len(toks) > 0 && toks[len(toks)-1].Text == "." {
+		toks = toks[:len(toks)-1]
+	}
+	if n := len(toks); n > 1 && toks[n-1].Kind == Word && toks[n-2].Kind == Number { // 2-4-6 years
+		toks = toks[:n-1]
+	}
+	n, letters, words, spaced := 0, 0, 0, true
+	for k, t := range toks {
+		if k%2 == 1 {
+			if !isDash(t.Text) || toks[1].Text != t.Text {
+				return false
+			}
+			spaced = spaced && !t.Glued
+			continue
+		}
+		n++
+		switch {
+		case sizeLetters[t.Text]:
+			letters++
+		case t.Kind == Word:
+			words++
+		case t.Kind != Number || k > 0 && t.Val <= toks[k-2].Val:
+			return false
+		}
+	}
+	switch numbers := n - letters - words; {
+	case len(toks)%2 == 0 || n < 2:
+		return false
+	case numbers > 0:
+		return numbers == n && n > 2
+	case spaced && letters > 0:
+		return true
+	}
+	return letters*2 >= n && (n > 2 || letters == n)
+}
+
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
 func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	toks := r.lines[line]
@@ -225,11 +267,15 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	slash := slashInNames(toks[min(j, len(toks)):])
+	hyphen := hyphenedNames(toks[min(j, len(toks)):])
+	r.hyphen = r.hyphen || hyphen
 	bracketed, squared, listed, depth := false, false, false, 0
 	for ; j < len(toks); j++ {
 		t := toks[j]
 		switch {
 		case t.Text == "." && j == len(toks)-1:
+		case hyphen && isDash(t.Text):
+			flush()
 		case t.Text == "/" && slash && start >= 0: // S/M (L/XL)
 			end = j
 		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":

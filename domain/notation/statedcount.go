@@ -51,11 +51,21 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		}
 		out = append(out, st)
 		i = j
+		if k, ok := p.ofThem(i); ok && unit {
+			part, q, _, ok := p.oneStated(k, closer != "")
+			if !ok {
+				return nil, start, false
+			}
+			if part.Kind != CountAll { // "with 10 sts on holder" is not looked into
+				out = append(out, part)
+			}
+			i = q
+		}
 		if closer != "" && p.w(i) == closer {
 			i++
 			break
 		}
-		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";") && p.at(i+1).Kind == Number {
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";" || p.w(i) == ":" && unit) && p.at(i+1).Kind == Number {
 			i++
 			continue
 		}
@@ -80,6 +90,23 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		return nil, start, false
 	}
 	return out, i, true
+}
+
+// ofThem reads ", with", "of which", "including" in front of a number: some of the
+// stitches just counted.
+func (p *parser) ofThem(i int) (int, bool) {
+	if w := p.w(i); w == "," || w == ";" || w == ":" {
+		i++
+	}
+	k, ok := p.words(i, "with", "and with", "of which", "of these", "including", "incl", "having")
+	if !ok {
+		return i, false
+	}
+	if q, ok := p.words(k, "there are|is", "is|are", "you have"); ok {
+		k = q
+	}
+	_, _, ok = p.num(k)
+	return k, ok && p.at(k).Kind == Number
 }
 
 // dashVector: "- (-, 56, 58) sts", a vector that begins with a size left out.
@@ -124,17 +151,8 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
 		st.Kind, j, unit = CountSide, k, true
 		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "the", "each", "side")
-	} else if k, ok := p.words(j, "in? between m", "between gusset|thumb m", "in gusset", "for gusset", "for thumb", "in thumb gusset"); ok {
+	} else if k, ok := p.words(j, "are|is|lie|lying? in? between m", "are|is? between gusset|thumb m", "are|is? in gusset", "for gusset", "for thumb", "are|is? in thumb gusset"); ok {
 		st.Kind, j, unit = CountBetween, k, true
-	} else if k, ok := p.words(j, "with"); ok && unit {
-		if n2, q, ok := p.num(k); ok {
-			if r, ok := p.words(q, "st? between m", "st? in between m"); ok {
-				st.Kind = CountAll
-				st.Span = p.span(start, r)
-				_ = n2
-				j = r
-			}
-		}
 	} else {
 		for {
 			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needles", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in round", "in each row", "on holder"); ok {

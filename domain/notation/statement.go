@@ -69,6 +69,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		end := p.sentenceEnd(i)
+		if l, ok := p.laid(i, end); ok && r.begun {
+			add(&Prose{Text: p.bracketed(strings.TrimSpace(p.raw(i, end))), Lay: l, Span: p.span(i, end)})
+			i = end
+			continue
+		}
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
 			if m, k, isM := p.multiple(i, end); isM {
 				add(m)
@@ -180,7 +185,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 				break
 			}
 		}
-		odd := r.begun && !harmless(p, i)
+		odd := r.begun && !harmless(p, i) && !r.legendOfTriples(p, i, end)
 		if r.begun {
 			if st, k, ok := p.countBehind(i, end); ok { // not understood, but it tells where it ends
 				add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: only, Span: p.span(i, k)})
@@ -200,7 +205,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
 	switch p.w(i) {
-	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
+	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false
@@ -259,6 +264,9 @@ func (p *parser) repStar(i int) (*RepRows, int, bool) {
 
 // row reads one headed row; i is where its head stands, j where its body begins.
 func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
+	if i == 0 && p.listed.Line > 0 {
+		h.Span = p.listed.Cover(h.Span)
+	}
 	row := &Row{Head: h, Only: only}
 	if h.Only != nil {
 		row.Only = h.Only

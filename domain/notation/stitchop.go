@@ -36,7 +36,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	changed := true
 	for changed {
 		changed = false
-		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if to k", "as if to p", "as if to knit", "as if to purl", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
+		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if? to k", "as if? to p", "as if? to knit|purl", "as for knitting|purling", "as though to? knit|purl", "as when knitting|purling", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
 			j, changed = k, true
 		}
 		if k, ok := p.wraps(j, d); ok {
@@ -54,6 +54,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		if y, k, ok := p.stitchYarn(j); ok {
 			b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(j, k)})
 			j, changed = k, true
+		}
+		if k, ok := p.listInto(b, d, start, j); ok {
+			return k, true
 		}
 		if sts, times, k, ok := p.place(j, nil); ok && !place.Given() && d.Key != "patt" && k > j {
 			place = times
@@ -91,6 +94,13 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if t, k, ok := p.target(j); ok {
 		if t2, k2, ok := p.secondTarget(k); ok {
 			t, k = t2, k2
+		} else if t.Kind == ToEnd && !numbered && (p.w(j) == "all" || p.w(j) == "every" || p.w(j) == "each") {
+			if q, ok := p.words(k, "and|including|incl|as well as all|every? yo|yos", "and|including|incl|as well as all|every? yarn over", "and|including|incl all|every? yarn over|overs", "and yarn - overs"); ok {
+				k = q
+			}
+			if p.w(k) == "," && p.opStarts(k+1) && p.w(k+1) != "turn" { // "purl all sts, edge st": as far as what follows leaves room
+				t.Kind = ToRest
+			}
 		}
 		return p.until(b, d, t, numbered, j, k)
 	}
@@ -149,6 +159,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 func (p *parser) secondTarget(i int) (Target, int, bool) { return p.target(i) }
 
 func onlyYarn(ops []Op) bool {
+	if n := len(ops); n > 0 {
+		if m, ok := ops[n-1].(*Mark); ok && m.Do == "needle" { // "N2: k."
+			return true
+		}
+	}
 	for _, o := range ops {
 		switch o.(type) {
 		case *UseYarn, *Remark, *Join:
@@ -219,7 +234,16 @@ func (p *parser) rowEnds(i int, closer string) bool {
 	switch p.w(i) {
 	case ".", "!", "…":
 		return true
+	case ",":
+		if j, ok := p.startsWith(i + 1); ok {
+			return p.rowEnds(j, closer)
+		}
+		_, _, ok := p.needleLabel(i + 1)
+		return ok
 	case ";":
+		if _, _, ok := p.needleLabel(i + 1); ok {
+			return true
+		}
 		return i+1 >= len(p.toks)
 	case "(", "[":
 		inner := p.proseEnd(i, "")
@@ -230,8 +254,38 @@ func (p *parser) rowEnds(i int, closer string) bool {
 		}
 	case "row", "rnd":
 		return p.rowEnds(i+1, closer)
+	case "–":
+		return p.comment(i + 1)
 	}
 	return false
+}
+
+// startsWith reads "starting with a knit (RS) row", said of a fabric.
+func (p *parser) startsWith(i int) (int, bool) {
+	j, ok := p.words(i, "beg|begin|beginning|starting|start|commencing|commence with|on a|an?")
+	if !ok {
+		return i, false
+	}
+	k := j
+	for guard := 0; guard < 8; guard++ {
+		if _, q, ok := p.sideWord(k); ok {
+			k = q
+			continue
+		}
+		switch p.w(k) {
+		case "k", "p", "knit", "purl", "knitted", "purled", "(", ")", "side", "plain":
+			k++
+			continue
+		}
+		break
+	}
+	if k == j || p.w(k) != "row" && p.w(k) != "rnd" && p.w(k-1) != "row" {
+		return i, false
+	}
+	if p.w(k) == "row" || p.w(k) == "rnd" {
+		k++
+	}
+	return k, true
 }
 
 // wraps reads "wrapping yarn twice round needle".
@@ -280,7 +334,7 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
 		return k, true
 	}
-	k, ok = p.words(j, "all? extra wrap|wraps|loop|loops", "second|2nd wrap|loop", "extra wrap|wraps|loop", "wrap|wraps|loop", "all? extra yarn wraps", "extra")
+	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|loops|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
 	if ok {
 		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them"), true
 	}

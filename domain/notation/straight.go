@@ -1,5 +1,10 @@
 package notation
 
+import (
+	"regexp"
+	"strings"
+)
+
 // This file reads work without shaping.
 
 // lengthAt reads "5 cm", "12 (13: 14) cm", "2 ins", and gives where it ends.
@@ -43,6 +48,25 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 		i = k
 	}
 	end := p.sentenceEnd(i)
+	at := i
+	for k := i; k < i+5 && k < end; k++ { // "Garter stitch edge: (1 round purl, …"
+		if p.w(k) == ":" && k > i {
+			at = k + 1
+		}
+		if p.at(k).Kind != Word && p.w(k) != "-" {
+			break
+		}
+	}
+	if n, j, ok := p.rowsInBrackets(at); ok && (j >= end || p.statedAt(j)) {
+		s.Rows, s.Stitch = n, p.raw(at, j)
+		if st, k, ok := p.stated(j); ok {
+			s.Stated, j = st, k
+		} else if p.w(j) == "." {
+			j++
+		}
+		s.Words, s.Span = p.raw(start, j), p.span(start, j)
+		return s, j, true
+	}
 	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "beg|beginning|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
 		// over to the verb
 		for q := k; q < end; q++ {
@@ -172,7 +196,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 			break
 		}
 	}
-	s.Stitch = p.raw(i, last)
+	s.Stitch, s.Length = p.bracketed(p.raw(i, last)), p.bracketed(s.Length)
 	j := last
 	j = p.skipWords(j, "more", "even", "straight", "in", "st", "patt", "garter", "without", "shaping", "stockinette", "stocking", "stitch", "as", "est", "set", "rib", "ribbing", "all", "plain", "of", "moss", "seed")
 	for j < limit {
@@ -203,4 +227,79 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	s.Words = p.raw(start, j)
 	s.Span = p.span(start, j)
 	return s, j, true
+}
+
+func (p *parser) statedAt(i int) bool {
+	_, _, ok := p.stated(i)
+	return ok
+}
+
+// rowsInBrackets reads "(1 round purl, 1 round knit) 3 times", "[knit 1 row, purl 1 row] twice"
+// and tells how many rows that is.
+func (p *parser) rowsInBrackets(i int) (Num, int, bool) {
+	closer := openers[p.w(i)]
+	if closer == "" {
+		return Num{}, i, false
+	}
+	rows, pieces := 0, 0
+	j := i + 1
+	for ; p.w(j) != closer; pieces++ {
+		verb := false
+		read := func() {
+			if hasWord(p, j, "k", "knit", "p", "purl", "plain") {
+				verb = true
+				j++
+			}
+		}
+		read()
+		n := 1
+		if v, k, ok := p.num(j); ok && v.Single() {
+			n, j = v.For(0), k
+		} else if p.w(j) == "a" {
+			j++
+		}
+		read()
+		if p.w(j) != "row" && p.w(j) != "rnd" || n < 1 || n > MaxRowNumber {
+			return Num{}, i, false
+		}
+		j++
+		if p.w(j) == "of" {
+			j++
+		}
+		read()
+		if !verb {
+			return Num{}, i, false
+		}
+		rows += n
+		for w := p.w(j); w == "," || w == ";" || w == "and" || w == "then" || w == "/" || w == "&"; w = p.w(j) {
+			j++
+		}
+	}
+	if pieces < 2 {
+		return Num{}, i, false
+	}
+	j++
+	t, k, ok := p.times(j)
+	if !ok || t.Kind == TimesMore {
+		return Num{}, i, false
+	}
+	n := mulNum(N(rows), t.N)
+	n.Span = t.N.Span
+	return n, k, true
+}
+
+var hyphenRun = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*[-–]\s*\d[\d.½¼¾]*)+`)
+
+// bracketed writes "5-5-6 cm" as 5 (5, 6) cm where hyphens part the sizes.
+func (p *parser) bracketed(s string) string {
+	if !p.hyphen || p.sizes < 2 {
+		return s
+	}
+	return hyphenRun.ReplaceAllStringFunc(s, func(run string) string {
+		all := strings.FieldsFunc(run, func(r rune) bool { return r == '-' || r == '–' || r == ' ' })
+		if len(all) != p.sizes {
+			return run
+		}
+		return all[0] + " (" + strings.Join(all[1:], ", ") + ")"
+	})
 }

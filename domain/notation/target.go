@@ -16,7 +16,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	// across, around
 	if j, ok := p.words(i, "across row", "across all st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
 		"along row", "all along row", "all way around", "all way across", "all way round", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
-		"every st", "in every st", "in each st across", "in each st around", "in each st to end", "of each st across", "of each st", "of every st", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
+		"every st", "in every st", "in each st across", "in each st around", "in each st to end", "of each st across", "of each st", "of every st", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "whole rnd", "entire rnd", "over all rem? st", "over whole|entire row|rnd", "over all", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
 		if w := p.w(j); w == "of" || w == "but" || w == "except" {
 			return Target{}, start, false
 		}
@@ -97,8 +97,10 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if j, ok := p.words(i, "there are", "you have", "there is"); ok { // "k until there are 15 sts on right needle"
 		if num, k, ok := p.num(j); ok {
 			if q, ok := p.words(k, "st? on right needle", "st? on rh needle", "st? on right hand needle", "st? on right-hand needle", "st? on r needle", "st? on needle", "st? on right - hand needle", "st"); ok {
-				if r, ok := p.words(q, "after bo", "after bound|cast - off st", "after bound|cast off st", "after bind off", "after bind - off", "after cast - off"); ok {
-					q = r
+				if r, ok := p.words(q, "after bo", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"); ok {
+					t, q, _ := done(ToWorked, num, r)
+					t.Name = "gap"
+					return t, q, true
 				}
 				return done(ToWorked, num, q)
 			}
@@ -107,6 +109,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if num, j, ok := p.num(i); ok {
 		if j2, ok := p.words(j, "st", "more st"); ok {
 			j = j2
+		}
+		if q, ok := p.words(j, "rem|left"); ok { // "until 2 sts remain before the marker"
+			if t, k, ok := before(num, q); ok {
+				return t, k, true
+			}
 		}
 		if t, k, ok := before(num, j); ok {
 			return t, k, true
@@ -148,6 +155,9 @@ func (p *parser) markerName(i int, lead string) (int, string, bool) {
 			continue
 		}
 		break
+	}
+	for p.w(i) == "the" {
+		i++
 	}
 	if p.w(i) != "m" {
 		return i, "", false

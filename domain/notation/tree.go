@@ -94,9 +94,10 @@ type (
 		Wrap bool
 		finding.Span
 	}
-	// Mark places, slips or removes a marker. Name is "" for an unnamed one.
+	// Mark places, slips or removes a marker. Name is "" for an unnamed one. Where Do is
+	// "needle", what follows is worked off the needle whose number is Name.
 	Mark struct {
-		Do   string // place, slip, remove
+		Do   string // place, slip, remove, needle
 		Name string
 		finding.Span
 	}
@@ -210,7 +211,7 @@ const (
 type Target struct {
 	Kind TargetKind
 	N    Num
-	Name string // of the marker; "" for the next one
+	Name string // of the marker; "" for the next one; "needle", "gap": of that needle, since the gap
 	finding.Span
 }
 
@@ -404,6 +405,7 @@ type (
 	Prose struct {
 		Text string
 		Odd  bool
+		Lay  *Lay // how it lays the stitches out; nil where it does not
 		finding.Span
 	}
 	// Blank is an empty line.

@@ -62,6 +62,14 @@ func (w *writer) ops(ops []Op) string {
 	var b strings.Builder
 	for i, o := range ops {
 		s, apart := w.op(o)
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			b.WriteString(pick(i > 0, "; ", "") + s + pick(i < len(ops)-1, " ", ""))
+			continue
+		}
+		if m, ok := last(ops, i).(*Mark); ok && m.Do == "needle" {
+			b.WriteString(s)
+			continue
+		}
 		if i > 0 {
 			if r, ok := ops[i-1].(*Repeat); ok && (r.Last != nil || r.Instead != nil) {
 				apart = true
@@ -73,6 +81,14 @@ func (w *writer) ops(ops []Op) string {
 	return b.String()
 }
 
+// last is the op before the one at i; nil for the first.
+func last(ops []Op, i int) Op {
+	if i == 0 {
+		return nil
+	}
+	return ops[i-1]
+}
+
 // op writes one op; apart says that no list may stand before it unparted.
 func (w *writer) op(o Op) (text string, apart bool) {
 	switch o := o.(type) {
@@ -82,6 +98,13 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *Group:
 		return "[" + w.ops(o.Body) + "]" + pick(isOne(o.Times), "", " "+num(o.Times)+" times"), false
 	case *Until:
+		if o.To.Kind == ToRest && len(o.Body) == 1 {
+			if d, ok := o.Body[0].(*Do); ok {
+				if s, ok := w.bare(d); ok {
+					return s + " all sts", false
+				}
+			}
+		}
 		if len(o.Body) == 1 {
 			if d, ok := o.Body[0].(*Do); ok && isOne(d.Times) && d.From == "" && d.Wraps < 2 && d.Key != "drop" && d.Key != "dropyo" {
 				if s, ok := w.bare(d); ok {
@@ -106,6 +129,9 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *Turn:
 		return pick(o.Wrap, "w&t", "turn"), false
 	case *Mark:
+		if o.Do == "needle" {
+			return "N" + o.Name + ":", true
+		}
 		s := map[string]string{"place": "pm", "slip": "sm", "remove": "rm"}[o.Do]
 		return s + pick(o.Name != "", " "+o.Name, ""), false
 	case *BindOff:
@@ -204,6 +230,9 @@ func target(t Target) string {
 	case ToEnd:
 		return "to end"
 	case ToLast:
+		if t.Name == "needle" && t.N.Given() && t.N.Single() && t.N.For(0) == 0 {
+			return "to end of needle"
+		}
 		return "to last " + pick(isOne(t.N), "st", sts(t.N)) + pick(t.Name == "needle", " on needle", "")
 	case ToMarker:
 		switch t.Name {
@@ -224,7 +253,7 @@ func target(t Target) string {
 	case TimesTotal:
 		return num(t.N) + " times in all"
 	case ToWorked:
-		return "until there are " + sts(t.N) + " on right needle"
+		return "until there are " + sts(t.N) + " on right needle" + pick(t.Name == "gap", " after the gap", "")
 	}
 	panic("notation: cannot write target " + string(t.Kind))
 }

@@ -62,7 +62,6 @@ var notWhole = map[string]string{
 	"i38-verandah-cushion":      "“Gauge: …” within a paragraph becomes a field",
 	"h45-mitten-short-vector":   "a vector that is too short, in a head without sizes",
 	"j13-net-loft":              "“Rep 1st and 2nd rows twice” is written in figures, and read once less",
-	"j26-brehon-cowl":           "“Garter border: (purl 1 round, …” in brackets over two sentences becomes a heading",
 	"j31-curach-band":           "a vector that is too short becomes a number of times",
 }
 

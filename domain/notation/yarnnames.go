@@ -1,9 +1,13 @@
 package notation
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // findYarns learns the letters and names of the yarns.
 func (r *reader) findYarns() {
+	r.findShades()
 	for i := range r.lines {
 		label, text, _, ok := r.label(i)
 		toks := r.lines[i]
@@ -55,4 +59,92 @@ func (r *reader) yarn(t Token) {
 		r.yarns[t.Text] = t.Raw
 		r.ms.Yarns = append(r.ms.Yarns, t.Raw)
 	}
+}
+
+// findShades learns the names of yarns that stand in lists, "two shades: Dark and Light",
+// that a letter is explained by, "M = main, C = contrast", or that stand in the heads of
+// two rows at least, "Rnds 3 + 4, Light: …".
+func (r *reader) findShades() {
+	heads := map[string][]Token{}
+	for _, toks := range r.lines {
+		p := r.parser(toks)
+		for k := 0; k+2 < len(toks); k++ {
+			switch w := p.w(k); {
+			case (w == "shades" || w == "colours" || w == "colors" || w == "yarns" || w == "wools" || w == "tones") && toks[k+1].Text == ":":
+				var names []Token
+				q := k + 2
+				for ; q < len(toks) && yarnLike(toks[q]); q++ {
+					names = append(names, toks[q])
+					if s := p.w(q + 1); s != "," && s != "and" && s != "&" && s != "+" && s != "/" {
+						q++
+						break
+					}
+					q++
+				}
+				if s := p.w(q); len(names) > 1 && (q >= len(toks) || s == ")" || s == "." || s == ";") {
+					for _, t := range names {
+						r.yarn(t)
+					}
+				}
+			case len(toks[k].Raw) == 1 && toks[k].Kind == Word && toks[k].Raw == strings.ToUpper(toks[k].Raw) && (toks[k+1].Text == "=" || toks[k+1].Text == "–" || toks[k+1].Text == ":") && (k == 0 || toks[k-1].Kind == Punct):
+				switch p.w(k + 2) {
+				case "main", "contrast", "contrasting", "colour", "color", "yarn", "shade", "dark", "light", "background", "ground", "pale", "medium":
+					r.yarn(toks[k])
+				}
+			}
+		}
+		for k := 0; k+3 < len(toks) && k < 14; k++ { // Row 1: With Dark, k to end.
+			if p.w(k) == ":" && (p.w(k+1) == "with" || p.w(k+1) == "using") && yarnLike(toks[k+2]) && p.w(k+3) == "," {
+				heads[toks[k+2].Text] = append(heads[toks[k+2].Text], toks[k+2])
+			}
+		}
+		if w := p.w(0); (w == "yarn" || w == "yarns" || w == "colours" || w == "colors" || w == "shades") && p.w(1) == ":" { // Yarn: Dark, Light
+			k := 2
+			for k < len(toks) && yarnLike(toks[k]) && (p.w(k+1) == "," || p.w(k+1) == "and" || p.w(k+1) == "&") {
+				k += 2
+			}
+			if k > 2 && k == len(toks)-1 && yarnLike(toks[k]) {
+				for q := 2; q <= k; q += 2 {
+					r.yarn(toks[q])
+				}
+			}
+		}
+		if _, _, j, ok := p.rowOrOrdinal(0); ok {
+			for _, q := range [...]int{j + 1, j + 4} { // behind the comma, or behind the side as well
+				if q+1 < len(toks) && yarnLike(toks[q]) && (p.w(q-1) == "," || isDash(p.w(q-1)) || p.w(q-1) == "(") && (p.w(q+1) == ":" || p.w(q+1) == ")") {
+					heads[toks[q].Text] = append(heads[toks[q].Text], toks[q])
+				}
+			}
+		}
+	}
+	if len(heads) < 2 { // one word in all the heads names no yarn
+		return
+	}
+	n := 0
+	for _, at := range heads {
+		n += len(at)
+	}
+	if n < 3 {
+		return
+	}
+	var names []Token
+	for _, at := range heads {
+		names = append(names, at[0])
+	}
+	slices.SortFunc(names, func(a, b Token) int { return a.Line - b.Line })
+	for _, t := range names {
+		r.yarn(t)
+	}
+}
+
+// yarnLike says that a word may be the name of a yarn: a capital, and nothing of the trade.
+func yarnLike(t Token) bool {
+	if t.Kind != Word || len(t.Raw) < 3 || t.Raw[:1] != strings.ToUpper(t.Raw[:1]) || lowerWord(t) {
+		return false
+	}
+	switch t.fold {
+	case "row", "rnd", "side", "right", "wrong", "front", "back", "inc", "dec", "increase", "decrease", "eyelet", "cable", "bobble", "purl", "knit", "rib", "lace", "set", "turning", "buttonhole", "pattern", "patt", "plain", "ridge", "all", "only", "sizes", "size", "next", "and", "short", "chart", "dec'd", "beg", "end", "rs", "ws", "first", "last", "twist", "crossing", "cross", "decreases", "increases", "setup", "foundation", "base", "repeat", "rep", "optional", "every", "each", "needle", "together":
+		return false
+	}
+	return true
 }

@@ -1,0 +1,186 @@
+package notation
+
+import "strings"
+
+// This file reads how hands differ within a row: sums, how often told first, numbers
+// before the stitch, lists worked into one place without brackets, comments behind a dash.
+
+// sum says that a plus at i only joins what is worked, "k2 + p2 + k6": it opens no
+// repeat, and none is spoken of behind it.
+func (p *parser) sum(b *bodyState, i int) bool {
+	if len(b.ops) == 0 || b.opened("+") {
+		return false
+	}
+	if prev := p.at(i - 1); prev.Kind == Punct && prev.Text != ")" && prev.Text != "]" && prev.Text != "}" {
+		return false
+	}
+	signs := 0
+	for k := i + 1; k < len(p.toks); k++ {
+		if p.w(k) != "+" {
+			continue
+		}
+		switch p.w(k - 1) {
+		case "from", "between", "to", "after", "rep":
+			return false
+		}
+		if n := p.at(k + 1); n.Kind == Punct && openers[n.Text] == "" || k+1 >= len(p.toks) {
+			signs++ // one that may close
+		}
+	}
+	return signs == 0
+}
+
+// comment says that words of no stitch stand from i to the end of the sentence: "k – stuff now!".
+func (p *parser) comment(i int) bool {
+	end := p.proseEnd(i, "")
+	words := 0
+	for k := i; k < end; k++ {
+		t := p.at(k)
+		if t.Kind == Number && t.Frac == "" || isMark(t.Text) || openers[t.Text] != "" || t.Text == "turn" {
+			return false
+		}
+		if t.Kind != Word {
+			continue
+		}
+		words++
+		if len(t.Raw) > 1 && t.Raw == strings.ToUpper(t.Raw) || hasWord(p, k, "k", "p", "knit", "purl", "sl", "slip", "yo", "rep", "to", "st", "row", "rnd", "work", "m", "place", "with", "dec", "inc") {
+			return false
+		}
+		if _, q, ok := p.stitch(k); ok && q > k {
+			return false
+		}
+	}
+	return words > 1
+}
+
+// timesFirst reads "6× kfb", "3 x [k1, kfb]", "twice (k2tog, yo)": how often stands first.
+func (p *parser) timesFirst(b *bodyState, i int) (int, bool) {
+	var n Num
+	j := i
+	switch {
+	case p.w(i) == "twice" || p.w(i) == "thrice":
+		n, j = N(2), i+1
+		if p.w(i) == "thrice" {
+			n = N(3)
+		}
+		n.Span = p.span(i, j)
+		if openers[p.w(j)] == "" {
+			return i, false
+		}
+	case p.at(i).Kind == Number || openersOrDash(p.w(i)):
+		v, k, ok := p.num(i)
+		if !ok || p.w(k) != "x" && p.w(k) != "times" {
+			return i, false
+		}
+		n, j = v, k+1
+	default:
+		return i, false
+	}
+	if p.w(j) == ":" {
+		j++
+	}
+	if openers[p.w(j)] == "" {
+		if _, _, ok := p.stitch(j); !ok {
+			return i, false
+		}
+	}
+	var inner bodyState
+	inner.closer = b.closer
+	if inner.closer == "" {
+		inner.closer = "x" // no row ends here
+	}
+	k, ok := p.op(&inner, j)
+	if !ok || len(inner.ops) == 0 || k <= j {
+		return i, false
+	}
+	for _, o := range inner.ops {
+		switch o.(type) {
+		case *Unknown, *Remark, *Until:
+			return i, false
+		}
+	}
+	body := inner.ops
+	if g, only := body[0].(*Group); only && len(body) == 1 && !g.Times.Given() {
+		body = g.Body
+	}
+	if d, only := body[0].(*Do); only && len(body) == 1 {
+		d.Times = mulNum(d.Times, n)
+		d.Span = p.span(i, k)
+		b.ops = append(b.ops, d)
+		return k, true
+	}
+	b.ops = append(b.ops, &Group{Body: body, Times: n, Span: p.span(i, k)})
+	return k, true
+}
+
+// numberFirst reads "3 p, 5 k, 1 yo, 1 DD": the number before the stitch.
+func (p *parser) numberFirst(b *bodyState, i int) (int, bool) {
+	if p.at(i).Kind != Number {
+		return i, false
+	}
+	n, j, ok := p.num(i)
+	if !ok {
+		return i, false
+	}
+	d, k, ok := p.stitch(j)
+	if !ok || d.Times.Given() {
+		return i, false
+	}
+	switch q := p.w(k); {
+	case q == "," || q == ";" || q == "." || q == "*" || q == "rep" || q == "and" || q == "+" || q == ")" || q == "]" || q == "}" || isDash(q) || k >= len(p.toks) || p.at(k).Kind == Number && !p.at(k).Glued:
+	default:
+		return i, false
+	}
+	d.Times = n
+	d.Span = p.span(i, k)
+	b.ops = append(b.ops, d)
+	return k, true
+}
+
+// listInto reads "knit one, purl one and knit one all into the next stitch": the list
+// before, and d that has just been read, into one place. The list goes back as far as
+// single stitches alternate, and no further than "then", a semicolon or an asterisk.
+func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
+	all := p.w(i) == "all" || p.w(i) == "both"
+	same := false
+	if _, ok := p.words(i, "all|both? in|into same|one|1 st|loop|place"); ok {
+		same = true
+	}
+	if !all && !same || !p.single(d) {
+		return i, false
+	}
+	n, times, k, ok := p.place(i, []Op{d})
+	if !ok || times.Given() || !isOne(n) {
+		return i, false
+	}
+	from := max(b.clause, b.then)
+	if len(b.stars) > 0 {
+		from = max(from, b.stars[len(b.stars)-1].at)
+	}
+	from = min(from, len(b.ops))
+	last := d
+	at := len(b.ops)
+	for at > from {
+		o, isDo := b.ops[at-1].(*Do)
+		if !isDo || !p.single(o) || o.Key == last.Key && equalInts(o.Params, last.Params) {
+			break
+		}
+		last, at = o, at-1
+	}
+	if at == len(b.ops) {
+		return i, false
+	}
+	d.Span = d.Span.Cover(p.span(start, i))
+	body := append(append([]Op(nil), b.ops[at:]...), d)
+	b.ops = append(b.ops[:at], &Into{Body: body, Sts: N(1), Span: SpanOf(body[0]).Cover(p.span(i, k))})
+	return k, true
+}
+
+// single says that a stitch is worked once, on one loop or on none.
+func (p *parser) single(d *Do) bool {
+	if d.Times.Given() && d.Times.For(0) != 1 || !d.Times.Single() {
+		return false
+	}
+	s := p.vocab.Stitch(d.Key)
+	return s != nil && (s.Class == Knit || s.Class == Purl || s.Class == YO) && !(s.Class == Knit && d.Key != "k" && d.Key != "ktbl")
+}

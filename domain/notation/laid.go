@@ -1,0 +1,325 @@
+package notation
+
+import "slices"
+
+// This file reads how stitches lie on several needles, or between markers that are hung
+// in one sentence, and the names of the needles within a row.
+
+// Lay says how the stitches on the needle are laid out: over several needles, or
+// between markers.
+type Lay struct {
+	Needles bool
+	On      []Num // how many on each, in the order of the round; empty for as many on each
+	Each    Num   // as many on each, or between two markers; not given where Count shares them out
+	Count   int   // needles, or markers hung
+}
+
+// needleName reads "N1", "Needle 1", "1st needle", "on the first needle" at i.
+func (p *parser) needleName(i int) (n, next int, ok bool) {
+	if k, ok := p.words(i, "on|for|over|across|from|to|onto"); ok {
+		i = k
+	}
+	for p.w(i) == "the" {
+		i++
+	}
+	switch w := p.w(i); {
+	case (w == "n" || w == "needle" || w == "ndl" || w == "dpn") && p.at(i+1).Kind == Number && p.at(i+1).Frac == "" && i+1 < len(p.toks):
+		n, next = p.at(i+1).Val, i+2
+	case (w == "needle" || w == "n") && p.w(i+1) == "#" && p.at(i+2).Kind == Number:
+		n, next = p.at(i+2).Val, i+3
+	case p.at(i).Kind == Ordinal && i < len(p.toks) && (p.w(i+1) == "needle" || p.w(i+1) == "dpn"):
+		n, next = p.at(i).Val, i+2
+	default:
+		return 0, i, false
+	}
+	return n, next, n > 0 && n < 10
+}
+
+// needleLabel reads "N1:", "Needle 2 –", "On needle 3," before what is worked on it.
+func (p *parser) needleLabel(i int) (n, next int, ok bool) {
+	lead := p.w(i) == "on"
+	n, j, ok := p.needleName(i)
+	if !ok || p.w(i) == "from" || p.w(i) == "to" || p.w(i) == "onto" || p.w(i) == "over" {
+		return 0, i, false
+	}
+	if w := p.w(j); w == ":" || isDash(w) || w == "," && lead {
+		if p.at(j+1).Kind == Number { // "N1: 15": how many lie there
+			return 0, i, false
+		}
+		return n, j + 1, true
+	}
+	return 0, i, false
+}
+
+// onNeedles gives the targets within each needle's part of a row their meaning: "to
+// last 3 sts" is of that needle, and so is "to end" unless the needle is the last.
+func onNeedles(ops []Op) {
+	last := -1
+	for i, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			last = i
+		}
+	}
+	if last < 0 {
+		return
+	}
+	within := false
+	for i, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			within = true
+			continue
+		}
+		var to *Target
+		switch o := o.(type) {
+		case *Until:
+			to = &o.To
+		case *Repeat:
+			to = &o.To
+		}
+		switch {
+		case to == nil || !within:
+		case to.Kind == ToLast && to.Name == "":
+			to.Name = "needle"
+		case to.Kind == ToEnd && i < last:
+			to.Kind, to.Name, to.N = ToLast, "needle", N(0)
+		}
+	}
+}
+
+// laid reads "Arrange them N1: 15, N2: 30, N3: 15", "divide over 3 needles: 20, 20, 20",
+// "hang 6 markers with 12 (14, 16) sts between them", "place a marker every 12 sts".
+func (p *parser) laid(i, end int) (*Lay, bool) {
+	q := *p
+	q.quiet = true
+	l := q.laidOut(i, end)
+	if l == nil {
+		return nil, false
+	}
+	for _, n := range append(l.On[:len(l.On):len(l.On)], l.Each) {
+		if len(n.Vals) > 1 && len(n.Vals) != p.sizes {
+			p.addf("size-count", n.Span, "%d numbers for %d sizes", len(n.Vals), p.sizes)
+		}
+	}
+	return l, true
+}
+
+func (p *parser) laidOut(i, end int) *Lay {
+	for p.w(i) == "now" || p.w(i) == "then" || p.w(i) == "and" || p.w(i) == "," {
+		i++
+	}
+	if l := p.hung(i, end); l != nil {
+		return l
+	}
+	switch p.w(i) {
+	case "arrange", "arranging", "divide", "dividing", "distribute", "distributing", "place", "placing", "put", "set", "spread", "split", "share", "organise", "organize", "slip", "move", "transfer", "sort", "lay", "redistribute", "rearrange", "with":
+	default:
+		if _, _, ok := p.needleName(i); !ok || p.at(i).Kind == Ordinal && p.w(i+1) != "needle" {
+			return nil
+		}
+	}
+	if l := p.onEach(i, end); l != nil {
+		return l
+	}
+	if _, k, ok := p.find(i, end, "over|on|onto|between|among|across|into|to"); ok {
+		n, q, ok := p.num(k)
+		for !ok && k < end {
+			if _, k, ok = p.find(k, end, "over|on|onto|between|among|across|into|to"); !ok {
+				return nil
+			}
+			n, q, ok = p.num(k)
+		}
+		if ok && n.Single() && n.For(0) > 1 && n.For(0) < 10 {
+			q = p.skipWords(q, "double", "-", "pointed", "dpn", "dpns")
+			if p.w(q) == "needle" || p.w(q-1) == "dpn" || p.w(q-1) == "dpns" {
+				if p.w(q) == "needle" {
+					q++
+				}
+				return p.shared(n.For(0), i, q, end)
+			}
+		}
+	}
+	return nil
+}
+
+// shared reads how many stitches each of count needles has: listed behind, so many on
+// each, or "evenly".
+func (p *parser) shared(count, i, q, end int) *Lay {
+	l := &Lay{Needles: true, Count: count}
+	for k := q; k < end; k++ {
+		if isDash(p.w(k-1)) && p.at(k-1).Glued && k > q+1 {
+			continue
+		}
+		var on []Num
+		r := k
+		for {
+			n, e, ok := p.oneOf(r, count)
+			if !ok {
+				break
+			}
+			if p.w(e) == "st" {
+				e++
+			}
+			on, r = append(on, n), e
+			for w := p.w(r); w == "," || w == "and" || w == "/" || w == "&" || w == ";" || isDash(w); w = p.w(r) {
+				r++
+			}
+			if len(on) == count {
+				break
+			}
+		}
+		if len(on) == count {
+			l.On = on
+			return l
+		}
+		if n, e, ok := p.num(k); ok && len(on) == 1 {
+			e = p.skipWords(e, "st")
+			if _, ok := p.words(e, "on|per|to each|every? needle|dpn|one", "each", "per needle", "apiece"); ok {
+				l.Each = n
+				return l
+			}
+		}
+	}
+	for k := i; k < q; k++ { // "20 sts on each of 3 needles"
+		if n, e, ok := p.num(k); ok && p.w(p.skipWords(e, "st")) == "on" && p.w(p.skipWords(e, "st")+1) == "each" {
+			l.Each = n
+			return l
+		}
+	}
+	return l
+}
+
+// oneOf is one number of a list of count numbers, all sizes in one.
+func (p *parser) oneOf(i, count int) (Num, int, bool) {
+	if p.at(i).Kind != Number || p.at(i).Frac != "" {
+		return Num{}, i, false
+	}
+	if p.sizes > 1 {
+		if n, j, ok := p.num(i); ok && !n.Single() {
+			if w := p.w(i + 1); openers[w] != "" || count != p.sizes {
+				return n, j, true
+			}
+		}
+	}
+	n := N(p.at(i).Val)
+	n.Span = p.span(i, i+1)
+	return n, i + 1, true
+}
+
+// onEach reads "N1: 15, N2: 30, N3: 15", "15 sts on needle 1, 30 on needle 2".
+func (p *parser) onEach(i, end int) *Lay {
+	l := &Lay{Needles: true}
+	var at []int
+	for k := i; k < end; {
+		n, j, ok := p.needleName(k)
+		if ok {
+			for w := p.w(j); w == ":" || w == "=" || w == "," || isDash(w) || w == "(" || w == "has" || w == "gets" || w == "with"; w = p.w(j) {
+				j++
+			}
+			if v, e, ok := p.num(j); ok {
+				l.On, at = append(l.On, v), append(at, n)
+				if k = e; p.w(k) == "st" {
+					k++
+				}
+				continue
+			}
+		}
+		if v, e, ok := p.num(k); ok {
+			if p.w(e) == "st" {
+				e++
+			}
+			if n, j, ok := p.needleName(e); ok && (p.w(e) == "on" || p.w(e) == "to" || p.w(e) == "onto" || p.w(e) == "for") {
+				l.On, at = append(l.On, v), append(at, n)
+				k = j
+				continue
+			}
+			k = max(k+1, e)
+			continue
+		}
+		k++
+	}
+	for k, n := range at {
+		if n != k+1 {
+			return nil
+		}
+	}
+	if len(at) < 2 {
+		return nil
+	}
+	l.Count = len(at)
+	return l
+}
+
+// hung reads "insert 6 markers with 12 sts between them", "place a marker every 12 sts".
+func (p *parser) hung(i, end int) *Lay {
+	j, ok := p.words(i, "insert|place|hang|put|add|set|thread|pm")
+	if !ok {
+		return nil
+	}
+	l := &Lay{}
+	if n, k, ok := p.num(j); ok && n.Single() && n.For(0) > 1 && n.For(0) <= 100 && p.w(k) == "m" {
+		l.Count, j = n.For(0), k+1
+	} else if k, ok := p.words(j, "a? m"); ok {
+		j = k
+	} else if p.w(i) != "pm" {
+		return nil
+	}
+	for k := j; k < end; k++ {
+		if q, ok := p.words(k, "every|after every|each"); ok && l.Count == 0 {
+			if n, e, ok := p.num(q); ok && p.w(e) == "st" {
+				l.Each = n
+				return l
+			}
+		}
+		if l.Count == 0 {
+			continue
+		}
+		if n, e, ok := p.num(k); ok && p.w(e) == "st" {
+			if _, ok := p.words(e+1, "between", "apart", "in between", "from each other", "between each"); ok {
+				l.Each = n
+				return l
+			}
+		}
+		if n, e, ok := p.num(k); ok && (p.w(k-1) == "every" || p.w(k-1) == "each") && p.w(e) == "st" {
+			l.Each = n
+			return l
+		}
+		if _, ok := p.words(k, "evenly", "at even intervals", "at equal distances", "equally"); ok {
+			return l
+		}
+	}
+	return nil
+}
+
+// layMarkers gives a cast-on the marks between the needles that its own sentence lays it on.
+func (p *parser) layMarkers(b *Begin, i, end int) {
+	if len(b.Markers) > 0 || b.How != "cast on" {
+		return
+	}
+	for k := i + 1; k < end; k++ {
+		if w := p.w(k - 1); w != "," && w != ";" && w != "and" && w != "–" && w != "(" && w != ":" {
+			continue
+		}
+		l := p.onEach(k, end)
+		if l == nil {
+			if q, ok := p.words(k, "arranging|arrange|divide|dividing|distribute|distributing|spread|split|evenly? over|on|onto|between|across"); ok {
+				if n, e, ok := p.num(q); ok && n.Single() && n.For(0) > 1 && n.For(0) < 10 && p.w(p.skipWords(e, "dpns")) == "needle" {
+					l = p.shared(n.For(0), k, p.skipWords(e, "dpns")+1, end)
+				}
+			}
+		}
+		if l == nil {
+			continue
+		}
+		if len(l.On) == l.Count && l.Count > 1 {
+			sum := l.On[0]
+			for _, n := range l.On[1:] {
+				sum = sumNum(sum, n)
+			}
+			if !slices.Equal(sum.Vals, b.N.Vals) {
+				return
+			}
+			b.Markers, b.Marked = append(b.Markers, l.On[:l.Count-1]...), true
+		}
+		return
+	}
+}
