@@ -88,31 +88,11 @@ func (b *builder) abbreviations() []Definition {
 	for name, text := range b.abbr {
 		put(name, text)
 	}
-	std := notation.Standard()
 	forms := map[string]string{}
 	eachDo(b.ms, func(d *notation.Do, _ *notation.Row) {
-		if d.Line == 0 || d.EndLine != d.Line || strings.HasPrefix(d.Key, "own:") || b.ms.Own[d.Key] != nil {
-			return
+		if t, ok := b.termOf(d, forms); ok && !special[strings.ToLower(t.Term)] {
+			put(t.Term, t.Text)
 		}
-		var ch []change
-		if d.Times.Line > 0 {
-			ch = append(ch, change{Span: d.Times.Span})
-		}
-		written := b.src.words(place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch)
-		term, ok := forms[written]
-		if !ok {
-			term = shortForm(written)
-			forms[written] = term
-		}
-		s := std.Stitch(d.Key)
-		if term == "" || s == nil || special[strings.ToLower(term)] {
-			return
-		}
-		help := helpFor(s.Help, d.Params)
-		if plainWord(term) && len(term) > 3 {
-			return // knit, purl, slip: words, not abbreviations
-		}
-		put(term, P(help))
 	})
 	text := strings.ReplaceAll(instructionText(b.ms), "\u00a0", " ")
 	low := strings.ToLower(text)
@@ -143,6 +123,29 @@ func (b *builder) abbreviations() []Definition {
 		return list[i].Term < list[j].Term
 	})
 	return list
+}
+
+// termOf is what a stitch is called where it stands, and what that means; not for
+// the designer's own stitches, nor for words written out. forms keeps what was found.
+func (b *builder) termOf(d *notation.Do, forms map[string]string) (Definition, bool) {
+	if d.Line == 0 || d.EndLine != d.Line || strings.HasPrefix(d.Key, "own:") || b.ms.Own[d.Key] != nil {
+		return Definition{}, false
+	}
+	var ch []change
+	if d.Times.Line > 0 {
+		ch = append(ch, change{Span: d.Times.Span})
+	}
+	written := b.src.words(place{d.Line, d.Col}, place{d.EndLine, d.EndCol}, ch)
+	term, ok := forms[written]
+	if !ok {
+		term = shortForm(written)
+		forms[written] = term
+	}
+	s := notation.Standard().Stitch(d.Key)
+	if term == "" || s == nil || plainWord(term) && len(term) > 3 { // knit, purl, slip: words, not abbreviations
+		return Definition{}, false
+	}
+	return Definition{Term: term, Text: P(helpFor(s.Help, d.Params))}, true
 }
 
 // shortForm brings a stitch as written to the form a list shows: "K2tog" is

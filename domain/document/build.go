@@ -39,13 +39,8 @@ func Build(in Input) *Document {
 	if lang == "" {
 		lang = "en-US"
 	}
-	n := len(ms.Sizes)
-	size := in.Size
-	if size >= n || n < 2 {
-		size = -1
-	}
-	w := WordsFor(lang)
-	b := &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours, outlines: in.Schematics}
+	b := newBuilder(in, lang)
+	w, size := b.w, b.size
 	d := &Document{
 		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
@@ -75,6 +70,17 @@ func Build(in Input) *Document {
 	d.Copyright = b.copyright
 	b.assemble(d)
 	return d
+}
+
+func newBuilder(in Input, lang string) *builder {
+	ms := in.Manuscript
+	n := len(ms.Sizes)
+	size := in.Size
+	if size >= n || n < 2 {
+		size = -1
+	}
+	w := WordsFor(lang)
+	return &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours, outlines: in.Schematics}
 }
 
 // builder sorts the manuscript's items into the sections of the print.
@@ -112,6 +118,7 @@ type builder struct {
 	lastText            *Runs // so that sentences of one line stay together
 	lastRights          bool
 	charts              charts
+	whole               bool // what the size skips is printed, too
 }
 
 // bucket is where the lines under a heading go.
@@ -184,7 +191,7 @@ func (b *builder) reach(i int) (from, to place) {
 
 // skips says that the one size printed does not work this item.
 func (b *builder) skips(it notation.Item) bool {
-	if b.size < 0 {
+	if b.size < 0 || b.whole {
 		return false
 	}
 	only := b.forSizes
