@@ -8,6 +8,8 @@ COPY . .
 RUN CGO_ENABLED=0 go build -trimpath -o /rowproof ./cmd/rowproof
 
 FROM scratch
+# Whom to trust when mail goes out over TLS.
+COPY --from=build /etc/ssl/certs/ca-certificates.crt /etc/ssl/certs/
 COPY --from=build /rowproof /rowproof
 USER 65534:65534
 EXPOSE 8080

@@ -52,7 +52,12 @@ func (s *server) showAmounts(w http.ResponseWriter, r *http.Request) error {
 			other = &yarn.Ball{Metres: m, Grams: g}
 		}
 	}
+	learnt, err := s.learnt(r.Context(), p, res)
+	if err != nil {
+		return err
+	}
 	v.Amounts = amountsOf(res, other)
+	v.Amounts.Notes = append(learnt, v.Amounts.Notes...)
 	return s.render(w, r, http.StatusOK, web.AmountsPage(v))
 }
 

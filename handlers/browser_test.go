@@ -4,6 +4,7 @@ import (
 	"context"
 	_ "embed"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
 	"os"
@@ -87,15 +88,24 @@ func (b *browser) open(path string) {
 	b.until(`document.fonts.status === "loaded"`) // what is clicked moves no more
 }
 
-// until waits for an expression to be true in the page.
+// until waits for an expression to be true in the page, or in the one that follows it.
 func (b *browser) until(expression string) {
 	b.t.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, stepTime)
 	defer cancel()
-	if _, err := chromedp.Run(ctx, chromedp.Poll[bool]("!!("+expression+")")); err != nil {
+	_, err := chromedp.Run(ctx, chromedp.Poll[bool]("!!("+expression+")"))
+	for err != nil && ctx.Err() == nil && leftPage(err) {
+		_, err = chromedp.Run(ctx, chromedp.Poll[bool]("!!("+expression+")"))
+	}
+	if err != nil {
 		state, _ := chromedp.Run(b.ctx, chromedp.Evaluate[string](`document.querySelector("main")?.innerText ?? ""`))
 		b.t.Fatalf("waiting for %s: %v; the page says:\n%s", expression, err, state)
 	}
+}
+
+// leftPage reports whether a step failed because the browser went on to another page.
+func leftPage(err error) bool {
+	return strings.Contains(err.Error(), "navigated or closed") || strings.Contains(err.Error(), "context was destroyed") || strings.Contains(err.Error(), "Cannot find context")
 }
 
 func (b *browser) value(expression string) string {
@@ -293,7 +303,7 @@ func TestAccessibility(t *testing.T) {
 	if got := b.value(`getComputedStyle(document.querySelector("main")).maxWidth`); got == "none" {
 		t.Error("the web page to take away is shown without its own style")
 	}
-	b.axe("/", patternURL(waves)+"/chart", "/p/waves", "/p/waves/waves.html", "/p/ditch-scarf", "/p/ditch-scarf/ditch-scarf.html", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
+	b.axe("/", patternURL(waves)+"/chart", "/p/waves", "/p/waves/work", "/p/ditch-scarf/work", "/working", "/p/waves/waves.html", "/p/ditch-scarf", "/p/ditch-scarf/ditch-scarf.html", "/studio/", "/studio/new", "/studio/settings", "/studio/bin", u, u+"/materials", u+"/notes", u+"/history",
 		u+"/prints", u+"/publish", u+"/chart", patternURL(right)+"/chart?symbols=jis", patternURL(right)+"/chart/draw?section=0", patternURL(right)+"/chart/draw?columns=60&rows=12", patternURL(right), patternURL(right)+"/publish", lost.location, historyText(right, snaps[len(snaps)-1]).URL)
 }
 
@@ -302,32 +312,44 @@ func (b *browser) axe(paths ...string) {
 	b.t.Helper()
 	for _, path := range paths {
 		for _, mode := range []string{"light", "dark"} {
-			if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}); err != nil {
-				b.t.Fatal(err)
-			}
+			b.scheme(mode)
 			for _, width := range []int64{1280, 390} {
 				b.do(chromedp.EmulateViewport(width, 900))
 				b.open(path)
 				if wide, err := chromedp.Run(b.ctx, chromedp.Evaluate[int64](`document.documentElement.scrollWidth`)); err != nil || wide > width {
 					b.t.Errorf("%s at %d: is %d wide, error %v", path, width, wide, err)
 				}
-				if _, err := chromedp.Run(b.ctx, chromedp.EvaluateAsDevTools[string](axe+`;""`)); err != nil {
-					b.t.Fatal(err)
-				}
-				found, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`axe.run({runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}).then(r => JSON.stringify(
-					r.violations.map(v => v.id + ": " + v.help + "\n" + v.nodes.map(n => "    " + n.html.slice(0, 200) + " " + (n.any[0]?.message ?? "")).join("\n"))))`, chromedp.EvalAwaitPromise))
-				if err != nil {
-					b.t.Fatal(err)
-				}
-				var violations []string
-				if err := json.Unmarshal([]byte(found), &violations); err != nil {
-					b.t.Fatal(err)
-				}
-				for _, v := range violations {
-					b.t.Errorf("%s, %s, %d wide: %s", path, mode, width, v)
-				}
+				b.axeHere(fmt.Sprintf("%s, %s, %d wide", path, mode, width))
 			}
 		}
+	}
+}
+
+// scheme sets light or dark.
+func (b *browser) scheme(mode string) {
+	b.t.Helper()
+	if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}); err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// axeHere reports what axe-core finds in the page as it stands.
+func (b *browser) axeHere(what string) {
+	b.t.Helper()
+	if _, err := chromedp.Run(b.ctx, chromedp.EvaluateAsDevTools[string](axe+`;""`)); err != nil {
+		b.t.Fatal(err)
+	}
+	found, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`axe.run({runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}).then(r => JSON.stringify(
+		r.violations.map(v => v.id + ": " + v.help + "\n" + v.nodes.map(n => "    " + n.html.slice(0, 200) + " " + (n.any[0]?.message ?? "")).join("\n"))))`, chromedp.EvalAwaitPromise))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	var violations []string
+	if err := json.Unmarshal([]byte(found), &violations); err != nil {
+		b.t.Fatal(err)
+	}
+	for _, v := range violations {
+		b.t.Errorf("%s: %s", what, v)
 	}
 }
 

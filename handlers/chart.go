@@ -142,11 +142,12 @@ func sectionChart(res *review.Result, sec chart.Section, i int, set, base string
 	})
 	seen := map[int]bool{}
 	for _, it := range res.Manuscript.Items {
-		_, at, ok := instruction(it)
+		in, ok := notation.AsInstruction(it)
+		at := in.Span
 		if !ok || at.Line < sec.From || at.Line > sec.To {
 			continue
 		}
-		row := web.ChartRowWords{Text: sourceText(res.Manuscript.Source, at)}
+		row := web.ChartRowWords{Text: notation.TextAt(res.Manuscript.Source, at)}
 		if !seen[at.Line] {
 			row.ID = fmt.Sprintf("%s-line-%d", v.ID, at.Line)
 		}

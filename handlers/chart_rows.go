@@ -193,7 +193,7 @@ func replaceLines(ms *notation.Manuscript, lines []string, rows []*notation.Row,
 			continue
 		}
 		if at.Line > 0 && gone[at.Line] {
-			if s := strings.TrimSpace(sourceText(ms.Source, at)); s != "" && !slices.Contains(block, ms.Source[at.Line-1]) {
+			if s := strings.TrimSpace(notation.TextAt(ms.Source, at)); s != "" && !slices.Contains(block, ms.Source[at.Line-1]) {
 				words = append(words, s)
 			}
 		}

@@ -22,15 +22,16 @@ type handler func(w http.ResponseWriter, r *http.Request) error
 
 // Errors of the app itself.
 var (
-	errBusy      = errors.New("too many checks at once")
-	errTooBig    = errors.New("the request is too big")
-	errPhotosBig = errors.New("the photographs are too big")
-	errTooMany   = errors.New("too many tries")
-	errNoMethod  = errors.New("method not allowed")
-	errBadForm   = errors.New("the form cannot be read")
-	errSignedIn  = errors.New("not signed in")
-	errForeign   = errors.New("the request came from another site")
-	errNotOurs   = errors.New("the request was sent to a name that is not ours")
+	errBusy         = errors.New("too many checks at once")
+	errTooBig       = errors.New("the request is too big")
+	errPhotosBig    = errors.New("the photographs are too big")
+	errTooMany      = errors.New("too many tries")
+	errNoMethod     = errors.New("method not allowed")
+	errBadForm      = errors.New("the form cannot be read")
+	errSignedIn     = errors.New("not signed in")
+	errKnitSignedIn = errors.New("no test knitter is signed in")
+	errForeign      = errors.New("the request came from another site")
+	errNotOurs      = errors.New("the request was sent to a name that is not ours")
 )
 
 // meanings are what errors mean to the person: status, heading and words. The
@@ -48,6 +49,8 @@ var meanings = []struct {
 	{studio.ErrUnproved, http.StatusUnprocessableEntity, "Not proved", "Errors are left without a reason."},
 	{studio.ErrInvalid, http.StatusUnprocessableEntity, "This does not fit", "Something in what you sent cannot be kept."},
 	{errSignedIn, http.StatusUnauthorized, "Sign in first", "Your session has ended. Sign in again; what you typed is still in the page before this one."},
+	{errKnitSignedIn, http.StatusUnauthorized, "Sign in first", "Ask for a new link at /knit/sign-in. Nothing is lost: what you noted stays on this device until it is sent."},
+	{errLink, http.StatusGone, "This link is no longer good", "It has passed its time, or a newer one was made. Ask for a new one; it comes by mail."},
 	{errForeign, http.StatusForbidden, "Not from here", "This request came from another site, and was not carried out."},
 	{errNotOurs, http.StatusMisdirectedRequest, "Not this address", "The studio does not know itself by this name. Whoever runs it can start it with --url and the address you used."},
 	{errBusy, http.StatusServiceUnavailable, "Busy", "Many patterns are being proved at this moment. Try again in a few seconds."},
@@ -97,6 +100,8 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	v := web.ErrorView{Page: s.shared(r, head), Head: head, Text: text, Back: "/", BackLabel: "To the front page"}
 	switch {
+	case errors.Is(err, errLink), errors.Is(err, errKnitSignedIn):
+		v.Back, v.BackLabel = "/knit/sign-in", "Ask for a link"
 	case status == http.StatusUnauthorized:
 		v.Back, v.BackLabel = "/sign-in", "Sign in"
 	case v.Signed:

@@ -41,11 +41,13 @@ func newApp(t *testing.T) *app {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := New(Config{DB: db, StudioID: st.ID, Version: "test", Logger: slog.New(slog.NewTextHandler(t.Output(), nil))})
+	srv := httptest.NewUnstartedServer(nil)
+	h, err := New(Config{DB: db, StudioID: st.ID, Reach: "http://" + srv.Listener.Addr().String(), Version: "test", Logger: slog.New(slog.NewTextHandler(t.Output(), nil))})
 	if err != nil {
 		t.Fatal(err)
 	}
-	srv := httptest.NewServer(h)
+	srv.Config.Handler = h
+	srv.Start()
 	t.Cleanup(srv.Close)
 	return &app{t, db, st, h, srv.URL}
 }

@@ -95,13 +95,18 @@ func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Do
 
 // fragment is the document as HTML to stand in a page.
 func (s *server) fragment(r *http.Request, c copyToPrint) (string, error) {
+	return s.fragmentOf(r, c, -1)
+}
+
+// fragmentOf is fragment for one size; -1 for all.
+func (s *server) fragmentOf(r *http.Request, c copyToPrint, size int) (string, error) {
 	st, err := s.DB.Studio(r.Context(), s.StudioID)
 	if err != nil {
 		return "", err
 	}
 	c = s.withPieces(r.Context(), c)
 	var b strings.Builder
-	err = s.working(r.Context(), func() error { return c.build(st, -1, false).HTMLFragment(&b) })
+	err = s.working(r.Context(), func() error { return c.build(st, size, false).HTMLFragment(&b) })
 	return b.String(), err
 }
 

@@ -27,16 +27,12 @@ func Project(res *review.Result) studio.Projection {
 	for _, l := range labelled(ms.Source, needleLabel) {
 		p.Needles = append(p.Needles, needles(l.value)...)
 	}
-	piece := ""
 	var notes []string
 	inNotes := false
 	for _, item := range ms.Items {
 		switch it := item.(type) {
 		case *notation.Heading:
 			inNotes = isNotes(it.Text)
-			if it.Kind == notation.HeadPiece {
-				piece = it.Text
-			}
 		case *notation.Prose:
 			if inNotes {
 				notes = append(notes, it.Text)
@@ -46,9 +42,9 @@ func Project(res *review.Result) studio.Projection {
 				p.Stitches = append(p.Stitches, studio.SpecialStitch{Name: it.Name, Text: it.Text})
 			}
 		}
-		if head, at, ok := instruction(item); ok {
-			p.Rows = append(p.Rows, studio.RowLine{Piece: piece, Head: head, Text: sourceText(ms.Source, at), Line: at.Line})
-		}
+	}
+	for _, in := range notation.Instructions(ms) {
+		p.Rows = append(p.Rows, studio.RowLine{Piece: in.Piece, Head: in.Head, Text: notation.TextAt(ms.Source, in.Span), Line: in.Span.Line})
 	}
 	p.Notes = strings.Join(notes, "\n")
 	for _, f := range res.Findings {
@@ -60,53 +56,6 @@ func Project(res *review.Result) studio.Projection {
 		}
 	}
 	return p
-}
-
-// instruction tells the items that are worked from the rest, with the head each
-// goes by.
-func instruction(item notation.Item) (head string, at finding.Span, ok bool) {
-	switch it := item.(type) {
-	case *notation.Begin:
-		return "cast-on", it.Span, true
-	case *notation.Row:
-		return it.Head.Words, it.Span, true
-	case *notation.RepRows:
-		return it.Words, it.Span, true
-	case *notation.Shape:
-		return "", it.Span, true
-	case *notation.Straight:
-		return "", it.Span, true
-	case *notation.BindOffAll:
-		return "", it.Span, true
-	case *notation.HoldAll:
-		return "", it.Span, true
-	case *notation.As:
-		return "", it.Span, true
-	}
-	return "", finding.Span{}, false
-}
-
-// sourceText is what stands at a span, word for word.
-func sourceText(source []string, at finding.Span) string {
-	var b strings.Builder
-	for n := at.Line; n <= at.EndLine && n <= len(source); n++ {
-		if n < 1 {
-			continue
-		}
-		r := []rune(source[n-1])
-		from, to := 0, len(r)
-		if n == at.Line {
-			from = min(max(at.Col-1, 0), len(r))
-		}
-		if n == at.EndLine {
-			to = min(max(at.EndCol-1, from), len(r))
-		}
-		if b.Len() > 0 {
-			b.WriteByte('\n')
-		}
-		b.WriteString(string(r[from:to]))
-	}
-	return b.String()
 }
 
 // rowCounts are the stitches after each row of a projection per size, as a

@@ -10,6 +10,7 @@ import (
 
 	"rowproof/domain/document"
 	"rowproof/domain/finding"
+	"rowproof/domain/notation"
 	"rowproof/domain/review"
 	"rowproof/domain/studio"
 	"rowproof/web"
@@ -180,7 +181,7 @@ func marginNote(res *review.Result, i int, f finding.Finding, level string) web.
 	}
 	at, _ := json.Marshal(place(f.Span)) // four numbers always marshal
 	n.Place = string(at)
-	if q := sourceText(res.Manuscript.Source, f.Span); !strings.Contains(q, "\n") && len(q) <= 60 {
+	if q := notation.TextAt(res.Manuscript.Source, f.Span); !strings.Contains(q, "\n") && len(q) <= 60 {
 		n.Quote = strings.TrimSpace(q)
 	}
 	for j, m := range f.Mends {

@@ -72,14 +72,21 @@ func (s *server) showPublic(w http.ResponseWriter, r *http.Request) error {
 	if v.Body, err = s.fragment(r, c); err != nil {
 		return err
 	}
+	since, lines, err := s.corrections(r.Context(), rev)
+	if err != nil {
+		return err
+	}
+	if since > 0 {
+		v.Corrected, v.Corrections = fmt.Sprintf("Changed since revision %d", since), lines
+	}
 	st, err := s.DB.Studio(r.Context(), s.StudioID)
 	if err != nil {
 		return err
 	}
 	base := publicURL(rev.Slug)
-	v.MySizeURL = base + "/my-size"
+	v.MySizeURL, v.WorkURL = base+"/my-size", base+"/work"
 	if !rev.Latest {
-		v.Latest, v.MySizeURL = base, ""
+		v.Latest, v.MySizeURL, v.WorkURL = base, "", ""
 		base += "/revision/" + strconv.Itoa(rev.Number)
 	}
 	var asked error

@@ -32,17 +32,12 @@ func (s *server) showPublish(w http.ResponseWriter, r *http.Request) error {
 	return s.render(w, r, http.StatusOK, web.Publish(v))
 }
 
-// publishView is the gate: each error with the field for the reason to leave it.
-func (s *server) publishView(r *http.Request, p studio.Pattern, res *review.Result) (web.PublishView, error) {
-	if !account(r.Context()).MayPublish() {
-		return web.PublishView{}, studio.ErrForbidden
-	}
-	v := web.PublishView{
-		Page: s.sharedFlash(r, p.Title, "studio"), Tabs: s.tabs(r, p, "publish"), Version: strconv.Itoa(p.Version),
-		Number: strconv.Itoa(p.Revision + 1), Empty: true, URL: publicURL(p.Slug), Note: web.Field{Value: r.PostForm.Get("note")},
-	}
+// gateOf is what stands before a revision goes out: each error with the field for the reason
+// to leave it.
+func gateOf(r *http.Request, p studio.Pattern, res *review.Result) web.Gate {
+	g := web.Gate{Version: strconv.Itoa(p.Version), Number: strconv.Itoa(p.Revision + 1), Empty: true}
 	for _, part := range res.Report.Parts {
-		v.Empty = v.Empty && len(part.Rows) == 0
+		g.Empty = g.Empty && len(part.Rows) == 0
 	}
 	warnings := 0
 	for i, f := range res.Findings {
@@ -52,20 +47,38 @@ func (s *server) publishView(r *http.Request, p studio.Pattern, res *review.Resu
 		case finding.Error:
 			e := web.GateError{Name: reasonField(i), Where: where(res, f), Message: sentence(f.Message), Reason: r.PostForm.Get(reasonField(i))}
 			e.Missing = r.Method == http.MethodPost && strings.TrimSpace(e.Reason) == ""
-			v.Errors = append(v.Errors, e)
+			g.Errors = append(g.Errors, e)
 		}
 	}
 	if warnings > 0 {
-		v.Warnings = plural(warnings, "warning stands.", "warnings stand.")
+		g.Warnings = plural(warnings, "warning stands.", "warnings stand.")
+	}
+	return g
+}
+
+func (s *server) publishView(r *http.Request, p studio.Pattern, res *review.Result) (web.PublishView, error) {
+	if !account(r.Context()).MayPublish() {
+		return web.PublishView{}, studio.ErrForbidden
+	}
+	v := web.PublishView{
+		Page: s.sharedFlash(r, p.Title, "studio"), Tabs: s.tabs(r, p, "publish"), Gate: gateOf(r, p, res),
+		URL: publicURL(p.Slug), Note: web.Field{Value: r.PostForm.Get("note")},
 	}
 	infos, err := s.DB.Revisions(r.Context(), s.StudioID, p.ID)
 	if err != nil {
 		return v, err
 	}
+	last := 0
 	for _, i := range infos {
-		rel := web.Release{Label: "Revision " + strconv.Itoa(i.Number), Dated: day(i.Dated), Note: i.Note, URL: publicURL(i.Slug) + "/revision/" + strconv.Itoa(i.Number)}
 		if i.Purpose == studio.Release {
+			last = max(last, i.Number)
+			rel := web.Release{Label: "Revision " + strconv.Itoa(i.Number), Dated: day(i.Dated), Note: i.Note, URL: publicURL(i.Slug) + "/revision/" + strconv.Itoa(i.Number)}
 			v.Earlier = append(v.Earlier, rel)
+		}
+	}
+	if last > 0 {
+		if v.Changes, err = s.changesSince(r.Context(), p, res, last); err != nil {
+			return v, err
 		}
 	}
 	return v, nil
@@ -94,27 +107,39 @@ func (s *server) publish(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	_, err = s.DB.Publish(r.Context(), s.StudioID, p.ID, account(r.Context()).ID, pub)
-	var invalid *studio.InvalidError
-	if errors.Is(err, studio.ErrUnproved) || errors.As(err, &invalid) {
+	rev, err := s.DB.Publish(r.Context(), s.StudioID, p.ID, account(r.Context()).ID, pub)
+	if problem := gateProblem(err); problem != "" {
 		v, verr := s.publishView(r, p, res)
 		if verr != nil {
 			return verr
 		}
-		v.Problem = "Each error that is left needs its reason."
-		if invalid != nil {
-			v.Problem = sentence(invalid.Field + " " + invalid.Problem)
-		}
+		v.Problem = problem
 		return s.render(w, r, http.StatusUnprocessableEntity, web.Publish(v))
 	}
 	if err != nil {
 		return fmt.Errorf("publishing: %w", err)
+	}
+	if err := s.noteFixes(r.Context(), p, rev); err != nil {
+		return err
 	}
 	p, err = s.DB.Pattern(r.Context(), s.StudioID, p.ID)
 	if err != nil {
 		return err
 	}
 	return s.done(w, r, publicURL(p.Slug), "It is published.")
+}
+
+// gateProblem is what to tell a designer whose revision did not go out; "" where it is
+// no matter of reasons.
+func gateProblem(err error) string {
+	var invalid *studio.InvalidError
+	switch {
+	case errors.As(err, &invalid):
+		return sentence(invalid.Field + " " + invalid.Problem)
+	case errors.Is(err, studio.ErrUnproved):
+		return "Each error that is left needs its reason."
+	}
+	return ""
 }
 
 // publication is what is known of a checked text that goes out; reason gives why

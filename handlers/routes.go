@@ -31,6 +31,7 @@ const (
 	loadShort              // a form of a few lines
 	loadSecret             // a short form that could be guessed at: a few tries a minute
 	loadPhotos             // photographs
+	loadEvents             // notes of a device, photographs in them
 )
 
 // bytes bounds the body of a request.
@@ -40,6 +41,8 @@ func (l load) bytes() int64 {
 		return smallBody
 	case loadPhotos:
 		return photoBody
+	case loadEvents:
+		return eventsBody
 	}
 	return manuscriptBody
 }
@@ -58,8 +61,10 @@ func (s *server) table() []route {
 	return []route{
 		// Everybody.
 		{everybody, "GET", "/", s.showFront, loadText},
+		{everybody, "GET", "/working", s.showWorking, loadText},
 		{everybody, "GET", "/p/{slug}", s.showPublic, loadText},
 		{everybody, "GET", "/p/{slug}/my-size", s.showMySize, loadText},
+		{everybody, "GET", "/p/{slug}/work", s.showWork, loadText},
 		{everybody, "GET", "/p/{slug}/my-size/{file}", s.serveMySize, loadText},
 		{everybody, "GET", "/p/{slug}/{file}", s.servePublicPrint, loadText},
 		{everybody, "GET", "/p/{slug}/fabric/{side}", s.servePublicPicture, loadText},
@@ -74,6 +79,33 @@ func (s *server) table() []route {
 		{everybody, "POST", "/start", s.makeFirstAccount, loadSecret},
 		{everybody, "POST", "/sign-in", s.signIn, loadSecret},
 
+		// Test knitters.
+		{everybody, "GET", "/offer/{code}", s.showOffer, loadShort},
+		{everybody, "POST", "/offer/{code}", s.takeOffer, loadSecret},
+		{everybody, "GET", "/mail/stop", s.showStopMail, loadShort},
+		{everybody, "POST", "/mail/stop", s.stopMail, loadShort},
+		{everybody, "GET", "/knit/sign-in", s.showKnitSignIn, loadShort},
+		{everybody, "POST", "/knit/sign-in", s.mailKnitLink, loadSecret},
+		{everybody, "GET", "/knit/enter", s.showKnitEntry, loadShort},
+		{everybody, "POST", "/knit/enter", s.enterKnit, loadShort},
+		{everybody, "POST", "/knit/sign-out", s.leaveKnitSession, loadShort},
+		{knitter, "GET", "/knit", s.showKnits, loadShort},
+		{knitter, "GET", "/knit/{knitter}", s.showKnit, loadShort},
+		{knitter, "GET", "/knit/{knitter}/read", s.showKnitRead, loadShort},
+		{knitter, "GET", "/knit/{knitter}/work", s.showKnitWork, loadShort},
+		{knitter, "POST", "/knit/{knitter}/seen", s.seeChanges, loadShort},
+		{knitter, "POST", "/knit/{knitter}/leave", s.leaveKnit, loadShort},
+		{knitter, "POST", "/knit/{knitter}/events", s.takeEvents, loadEvents},
+		{knitter, "GET", "/knit/{knitter}/errata/new", s.showKnitNote, loadShort},
+		{knitter, "POST", "/knit/{knitter}/errata/new", s.noteErratum, loadPhotos},
+		{knitter, "GET", "/knit/{knitter}/errata/{erratum}", s.showKnitErratum, loadShort},
+		{knitter, "POST", "/knit/{knitter}/errata/{erratum}", s.answerErratum, loadShort},
+		{knitter, "GET", "/knit/{knitter}/errata/{erratum}/photo.jpg", s.serveKnitErratumPhoto, loadShort},
+		{knitter, "GET", "/knit/{knitter}/report", s.showKnitReport, loadShort},
+		{knitter, "POST", "/knit/{knitter}/report", s.saveKnitReport, loadPhotos},
+		{knitter, "GET", "/knit/{knitter}/photo/{photo}", s.serveKnitPhoto, loadShort},
+		{knitter, "GET", "/knit/{knitter}/{file}", s.serveKnitPrint, loadShort},
+
 		// The studio.
 		{designer, "GET", "/studio", s.showList, loadText},
 		{designer, "GET", "/studio/", s.showList, loadText},
@@ -81,6 +113,9 @@ func (s *server) table() []route {
 		{designer, "GET", "/studio/settings", s.showSettings, loadText},
 		{designer, "POST", "/studio/settings", s.saveSettings, loadText},
 		{designer, "POST", "/studio/password", s.changePassword, loadSecret},
+		{designer, "GET", "/studio/outbox", s.showOutbox, loadShort},
+		{designer, "GET", "/studio/outbox/{message}", s.showOutboxLetter, loadShort},
+		{designer, "POST", "/studio/outbox/{message}/send", s.resendLetter, loadShort},
 		{designer, "GET", "/studio/new", s.showNew, loadText},
 		{designer, "POST", "/studio/new", s.createPasted, loadText},
 		{designer, "GET", "/studio/draft", s.showDraft, loadText},
@@ -148,6 +183,25 @@ func (s *server) table() []route {
 		{designer, "GET", "/studio/patterns/{id}/prints/{file}", s.serveDraftPrint, loadText},
 		{designer, "GET", "/studio/patterns/{id}/publish", s.showPublish, loadText},
 		{designer, "POST", "/studio/patterns/{id}/publish", s.publish, loadText},
+		{designer, "GET", "/studio/patterns/{id}/test", s.showTest, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test", s.openTest, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/call", s.changeCall, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/close", s.closeTest, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/invite", s.invite, loadShort},
+		{designer, "POST", "/studio/patterns/{id}/test/knitters/{knitter}", s.changeKnitter, loadShort},
+		{designer, "GET", "/studio/patterns/{id}/test/knitters/{knitter}/photo/{photo}", s.serveKnitterPhoto, loadShort},
+		{designer, "GET", "/studio/patterns/{id}/test/revision", s.showTestRevision, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/revision", s.sendTestRevision, loadText},
+		{designer, "GET", "/studio/patterns/{id}/test/errata", s.showTriage, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/errata", s.keepTogether, loadText},
+		{designer, "GET", "/studio/patterns/{id}/test/errata/{erratum}", s.showErratum, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/errata/{erratum}", s.decideErratum, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/errata/{erratum}/settle", s.settleErratum, loadText},
+		{designer, "GET", "/studio/patterns/{id}/test/errata/{erratum}/photo.jpg", s.serveErratumPhoto, loadShort},
+		{designer, "GET", "/studio/patterns/{id}/test/needles", s.showNeedles, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/needles", s.answerNeedles, loadShort},
+		{designer, "GET", "/studio/patterns/{id}/test/export", s.showExport, loadText},
+		{designer, "GET", "/studio/patterns/{id}/test/export/{file}", s.serveExport, loadText},
 		{designer, "POST", "/studio/patterns/{id}/copy", s.copyPattern, loadText},
 		{designer, "POST", "/studio/patterns/{id}/delete", s.deletePattern, loadText},
 		{designer, "POST", "/studio/patterns/{id}/restore", s.restorePattern, loadText},
@@ -167,6 +221,8 @@ func (s *server) routes() (http.Handler, error) {
 	r.Get("/healthz", s.page(s.health))
 	r.Get("/assets/{hash}/*", asset(files))
 	r.Get("/robots.txt", s.page(robots))
+	r.Get("/manifest.webmanifest", s.page(s.serveManifest))
+	r.Get("/worker.js", s.page(s.serveWorker))
 
 	// A secret is tried a few times a minute, wherever it is asked for.
 	fewTries := httprate.Limit(signInTries, time.Minute, httprate.WithKeyFuncs(httprate.KeyByIP), httprate.WithLimitHandler(s.page(tooMany)))
@@ -179,6 +235,8 @@ func (s *server) routes() (http.Handler, error) {
 			switch t.who {
 			case designer:
 				with = with.With(s.signedIn, noStore)
+			case knitter:
+				with = with.With(s.knits, noStore)
 			case everybody:
 			default:
 				panic(fmt.Sprintf("BUG: nobody lets role %d through to %s", t.who, t.path))

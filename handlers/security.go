@@ -15,7 +15,7 @@ import (
 // contentPolicy lets a page use what this server serves and nothing else; no
 // script or style stands in the pages themselves.
 const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
-	"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+	"connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // Bounds on what a request may carry. A manuscript has up to 1 MiB; a form sends
 // two characters for a line end that counts as one, hence twice as much.

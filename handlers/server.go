@@ -9,6 +9,7 @@
 package handlers
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
 	"log/slog"
@@ -31,8 +32,12 @@ type Config struct {
 	Logger   *slog.Logger
 	// URL is where people reach the app, "https://knit.example"; empty: this
 	// machine only. With https, cookies are sent over it alone.
-	URL     string
-	Version string // of the program; stands in revisions as their checker
+	URL string
+	// Reach is where it listens, for links in mail when neither URL nor the settings say more.
+	Reach string
+	// MailGoesOut: a mail server is set. Without one letters wait in the outbox.
+	MailGoesOut bool
+	Version     string // of the program; stands in revisions as their checker
 	// testOnlyClock replaces time.Now; nil for the clock.
 	testOnlyClock func() time.Time
 }
@@ -47,6 +52,8 @@ const signInTries = 10
 type server struct {
 	Config
 	sessions *scs.SessionManager
+	links    signer // of links that are mailed
+	read     readings
 	// proving holds a place for each check that may run at once; hashing, one
 	// for each password that may be checked, at 64 MiB each.
 	proving, hashing chan struct{}
@@ -56,6 +63,23 @@ type server struct {
 // New wires the web app. It fails when the last-resort error page cannot be
 // rendered.
 func New(c Config) (http.Handler, error) {
+	s, err := newServer(c)
+	if err != nil {
+		return nil, err
+	}
+	return s.routes()
+}
+
+// Hourly is what the app wants done once an hour: reminding test knitters.
+func Hourly(c Config) ([]func(context.Context) error, error) {
+	s, err := newServer(c)
+	if err != nil {
+		return nil, err
+	}
+	return []func(context.Context) error{s.remind}, nil
+}
+
+func newServer(c Config) (*server, error) {
 	s := &server{
 		Config:  c,
 		proving: make(chan struct{}, max(2, runtime.GOMAXPROCS(0))),
@@ -68,11 +92,15 @@ func New(c Config) (http.Handler, error) {
 	s.sessions.ErrorFunc = func(w http.ResponseWriter, r *http.Request, err error) {
 		s.fail(w, r, fmt.Errorf("session: %w", err))
 	}
-	var err error
+	key, err := c.DB.Secret(context.Background(), c.StudioID, "links")
+	if err != nil {
+		return nil, fmt.Errorf("handlers: %w", err)
+	}
+	s.links = newSigner(key)
 	if s.lastResort, err = renderLastResort(); err != nil {
 		return nil, fmt.Errorf("handlers: %w", err)
 	}
-	return s.routes()
+	return s, nil
 }
 
 func (s *server) health(w http.ResponseWriter, r *http.Request) error {

@@ -19,10 +19,15 @@ import (
 // sessionAccount is the key of the account's id in a session; sessionSeal, of the
 // account's seal when it was begun, so that a new password ends it; sessionFlash, of
 // what the next page says.
+//
+// sessionPerson and sessionPersonSeal are the same of a test knitter, who came in by a
+// mailed link; a browser may be both.
 const (
-	sessionAccount = "account"
-	sessionSeal    = "seal"
-	sessionFlash   = "flash"
+	sessionAccount    = "account"
+	sessionSeal       = "seal"
+	sessionPerson     = "person"
+	sessionPersonSeal = "person-seal"
+	sessionFlash      = "flash"
 )
 
 func newSessions(db *store.DB, secure bool) *scs.SessionManager {
@@ -42,7 +47,10 @@ func newSessions(db *store.DB, secure bool) *scs.SessionManager {
 	return m
 }
 
-type accountKey struct{}
+type (
+	accountKey struct{}
+	personKey  struct{}
+)
 
 // account is who is signed in; the zero value when nobody is.
 func account(ctx context.Context) studio.Account {
@@ -50,7 +58,13 @@ func account(ctx context.Context) studio.Account {
 	return a
 }
 
-// whoIs reads the account of the session once for the request.
+// person is the test knitter who is signed in; the zero value when none is.
+func person(ctx context.Context) studio.Person {
+	p, _ := ctx.Value(personKey{}).(studio.Person)
+	return p
+}
+
+// whoIs reads the account and the person of the session once for the request.
 func (s *server) whoIs(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		ctx := r.Context()
@@ -67,7 +81,33 @@ func (s *server) whoIs(next http.Handler) http.Handler {
 				return
 			}
 		}
+		if id := s.sessions.GetInt64(ctx, sessionPerson); id != 0 {
+			p, err := s.DB.Person(ctx, s.StudioID, id)
+			switch {
+			case errors.Is(err, studio.ErrNotFound), err == nil && p.Seal != s.sessions.GetInt(ctx, sessionPersonSeal):
+				s.sessions.Remove(ctx, sessionPerson)
+			case err != nil:
+				s.fail(w, r, fmt.Errorf("person of the session: %w", err))
+				return
+			default:
+				ctx = context.WithValue(ctx, personKey{}, p)
+			}
+		}
 		next.ServeHTTP(w, r.WithContext(ctx))
+	})
+}
+
+// knits lets test knitters through who came in by their link.
+func (s *server) knits(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		switch {
+		case person(r.Context()).ID != 0:
+			next.ServeHTTP(w, r)
+		case r.Method == http.MethodGet && !wantsJSON(r):
+			http.Redirect(w, r, "/knit/sign-in", http.StatusSeeOther)
+		default:
+			s.fail(w, r, errKnitSignedIn)
+		}
 	})
 }
 
@@ -90,7 +130,7 @@ func (s *server) signedIn(next http.Handler) http.Handler {
 func (s *server) shared(r *http.Request, title string) web.Page {
 	ctx := r.Context()
 	a := account(ctx)
-	p := web.Page{Title: title, Studio: "Rowproof", Signed: a.ID != 0, Account: a.Name, Owner: a.MayPublish()}
+	p := web.Page{Title: title, Studio: "Rowproof", Signed: a.ID != 0, Account: a.Name, Owner: a.MayPublish(), Knits: person(ctx).ID != 0}
 	if p.Account == "" {
 		p.Account = a.Email
 	}

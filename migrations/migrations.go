@@ -6,7 +6,8 @@
 // House rules for the files: one subject each, in one transaction; names in the
 // singular; every table and every column that does not speak for itself has a
 // COMMENT; ranges and states are named CHECKs; a file that has been released is
-// never edited, a new one is added.
+// never edited, a new one is added. The tables of river (river_…) are river's, and
+// look as river likes; their migration is a Go file.
 package migrations
 
 import (
@@ -19,7 +20,7 @@ import (
 	"github.com/pressly/goose/v3/lock"
 )
 
-//go:embed *.sql
+//go:embed *.sql 00008_river.go
 var files embed.FS
 
 // NewerError says that the database was last used by a newer rowproof.
@@ -44,7 +45,7 @@ func Up(ctx context.Context, db *sql.DB) error {
 		return fmt.Errorf("migrations: %w", err)
 	}
 	p, err := goose.NewProvider(goose.DialectPostgres, db, files,
-		goose.WithSessionLocker(locker), goose.WithDisableGlobalRegistry(true))
+		goose.WithSessionLocker(locker), goose.WithDisableGlobalRegistry(true), goose.WithGoMigrations(riverTables))
 	if err != nil {
 		return fmt.Errorf("migrations: %w", err)
 	}
@@ -77,5 +78,5 @@ func Names() []string {
 	return names
 }
 
-// Read returns the SQL of a file that Names lists.
+// Read returns the text of a file that Names lists: SQL, or Go.
 func Read(name string) ([]byte, error) { return files.ReadFile(name) }

@@ -18,11 +18,11 @@ func TestMain(m *testing.M) { storetest.Main(m) }
 
 // TestFilesAreNumbered: 1, 2, 3 …, none twice, each with a way back.
 func TestFilesAreNumbered(t *testing.T) {
-	form := regexp.MustCompile(`^(\d{5})_[a-z_]+\.sql$`)
+	form := regexp.MustCompile(`^(\d{5})_[a-z_]+\.(?:sql|go)$`)
 	for i, name := range migrations.Names() {
 		m := form.FindStringSubmatch(name)
 		if m == nil {
-			t.Errorf("%s: not named like 00001_subject.sql", name)
+			t.Errorf("%s: not named like 00001_subject.sql or .go", name)
 			continue
 		}
 		if n, err := strconv.Atoi(m[1]); err != nil || n != i+1 {
@@ -35,7 +35,8 @@ func TestFilesAreNumbered(t *testing.T) {
 	}
 }
 
-// TestSchemaSpeaks: every table has a comment and every CHECK a name of its own.
+// TestSchemaSpeaks: every table has a comment and every CHECK a name of its own, except
+// in river's tables, which river makes.
 func TestSchemaSpeaks(t *testing.T) {
 	ctx := t.Context()
 	conn, err := pgx.Connect(ctx, storetest.URL(t))
@@ -46,10 +47,11 @@ func TestSchemaSpeaks(t *testing.T) {
 	for _, test := range []struct{ what, sql string }{
 		{"tables without a comment", `
 			SELECT relname FROM pg_class
-			WHERE relnamespace = 'public'::regnamespace AND relkind = 'r' AND relname NOT LIKE 'goose%'
+			WHERE relnamespace = 'public'::regnamespace AND relkind = 'r' AND relname NOT LIKE 'goose%' AND relname NOT LIKE 'river\_%'
 				AND obj_description(oid, 'pg_class') IS NULL`},
 		{"CHECKs that were not named", `
-			SELECT conname FROM pg_constraint WHERE connamespace = 'public'::regnamespace AND contype = 'c' AND conname LIKE '%\_check'`},
+			SELECT conname FROM pg_constraint WHERE connamespace = 'public'::regnamespace AND contype = 'c' AND conname LIKE '%\_check'
+				AND conrelid::regclass::text NOT LIKE 'river\_%'`},
 		{"foreign keys without an index that leads with them", `
 			SELECT c.conrelid::regclass::text || '.' || c.conname FROM pg_constraint c
 			WHERE c.connamespace = 'public'::regnamespace AND c.contype = 'f' AND c.confdeltype IN ('c', 'a')

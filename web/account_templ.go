@@ -252,7 +252,7 @@ func Settings(v SettingsView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "<p><button type=\"submit\" class=\"quiet\">Change the password</button></p></form></section>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "<p><button type=\"submit\" class=\"quiet\">Change the password</button></p></form><p class=\"aside-link\"><a href=\"/studio/outbox\">Letters sent</a>: what the studio mailed to test knitters and readers.</p></section>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

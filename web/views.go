@@ -18,8 +18,10 @@ type Page struct {
 	Owner   bool   // the account may publish and change the studio
 	Here    string // which part of the navigation is lit: "public", "studio", "stitches", "new", "bin", "settings"
 	Fresh   bool   // nobody has an account yet
+	Knits   bool   // a test knitter is signed in
 	Flash   string // what was just done; "" for nothing
 	Script  string // a script of package assets that the page wants; "" for none
+	Style   string // a style sheet of package assets that it wants beside the common one; "" for none
 }
 
 // Field is one field of a form with its value and what is wrong with it.
@@ -52,6 +54,10 @@ type PublicView struct {
 	PlainURL string
 
 	MySizeURL string // "" for an older revision
+
+	Corrected   string   // "Changed since revision 2"; "" for a first release
+	Corrections []string // "Row 4: for … read …"; none where no row changed
+	WorkURL     string   // where it is worked through row by row; "" for an older revision
 }
 
 // PrintLink is a print to take away.
@@ -272,15 +278,21 @@ type PrintsView struct {
 type PublishView struct {
 	Page
 	Tabs
+	Gate
+	Note    Field
+	Earlier []Release
+	URL     string   // where readers will find it
+	Changes []string // what it changes against the revision that is out: "Row 4: for … read …"
+}
+
+// Gate stands before every revision that goes out: each error with the reason to leave it.
+type Gate struct {
 	Version  string
 	Number   string // of the coming revision
 	Errors   []GateError
 	Warnings string // "3 warnings stand"; "" for none
-	Note     Field
-	Earlier  []Release
 	Problem  string
-	Empty    bool   // there is nothing in it to publish
-	URL      string // where readers will find it
+	Empty    bool // there is nothing in it to send out
 }
 
 // GateError is an error that needs a reason to be left.

@@ -10,9 +10,12 @@ import (
 	"testing"
 
 	"rowproof/domain/finding"
+	"rowproof/domain/post"
+	"rowproof/domain/post/smtptest"
 	"rowproof/domain/review"
 	"rowproof/domain/store"
 	"rowproof/domain/store/storetest"
+	"rowproof/domain/studio"
 )
 
 func TestMain(m *testing.M) { storetest.Main(m) }
@@ -103,6 +106,44 @@ func TestServeRefusesATakenAddress(t *testing.T) {
 	err := runServer(t.Context(), "127.0.0.1"+address[strings.LastIndex(address, ":"):], t.TempDir(), "", io.Discard, slog.New(slog.DiscardHandler))
 	if err == nil || !strings.Contains(err.Error(), "choose another with --addr") {
 		t.Errorf("the second says %v", err)
+	}
+}
+
+func TestServeSendsMail(t *testing.T) {
+	url := storetest.URL(t)
+	mail := smtptest.Start(t)
+	t.Setenv("DATABASE_URL", url)
+	t.Setenv(post.Setting, mail.URL("studio@quarry.example"))
+	_, stop := start(t)
+	db, err := store.Open(t.Context(), url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	st, err := db.EnsureStudio(t.Context(), demoStudio)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	// Written by another process, while ours is stopped.
+	if err := db.WriteLetter(t.Context(), st.ID, studio.Letter{Kind: "reminder", ToEmail: "wilma@quarry.example", Subject: "Due", Body: "Due.\n"}); err != nil {
+		t.Fatal(err)
+	}
+	_, stop = start(t)
+	if got := mail.Wait(t, 1)[0].Read(t); got.From.Name != demoStudio || got.From.Address != "studio@quarry.example" || got.Body != "Due.\n" {
+		t.Errorf("the mail is %+v", got)
+	}
+	stop()
+	if ms, err := db.Messages(t.Context(), st.ID, 0, 2); err != nil || len(ms) != 1 || ms[0].State != studio.MessageSent {
+		t.Errorf("the outbox holds %+v, %v", ms, err)
+	}
+}
+
+func TestServeRefusesAMailServerItCannotRead(t *testing.T) {
+	t.Setenv(post.Setting, "smtp://ursel:geh/eim@mail.example.org?from=studio@example.org")
+	err := runServer(t.Context(), "127.0.0.1:0", t.TempDir(), "", io.Discard, slog.New(slog.DiscardHandler))
+	if err == nil || !strings.Contains(err.Error(), post.Setting) || !strings.Contains(err.Error(), "%2F") || strings.Contains(err.Error(), "eim@") {
+		t.Errorf("it says %v", err)
 	}
 }
 

@@ -30,7 +30,7 @@ func (in interner) of(s string) int {
 }
 
 func (in interner) item(piece, head, text string) item {
-	words := strings.Join(strings.Fields(strings.ToLower(text)), " ")
+	words := strings.ToLower(Body(head, text))
 	it := item{piece: in.of(squeeze(piece)), head: in.of(squeeze(head)), text: in.of(words), mate: none}
 	var all []int
 	cut(words, func(tok string) bool {
@@ -45,6 +45,16 @@ func (in interner) item(piece, head, text string) item {
 	}
 	it.numbers = headNumbers(head)
 	return it
+}
+
+// Body is what a row says without the head it may begin with, its spaces evened out: a row
+// put in renumbers all that follow, and what they say stays.
+func Body(head, text string) string {
+	t, h := strings.Join(strings.Fields(text), " "), strings.Join(strings.Fields(head), " ")
+	if h != "" && len(t) >= len(h) && strings.EqualFold(t[:len(h)], h) {
+		t = strings.TrimLeft(t[len(h):], " :.-–—")
+	}
+	return t
 }
 
 // filler are words that stand in so many rows that they make none alike.

@@ -2,6 +2,7 @@ package lineage_test
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -51,6 +52,24 @@ func renumber(lines []lineage.Line) {
 	}
 }
 
+// traced is Trace, which must say the same when the texts begin with their heads, as they
+// do in a manuscript: a head is no part of what a row says.
+func traced(t *rapid.T, old []lineage.Row, lines []lineage.Line) []lineage.Match {
+	ms := lineage.Trace(old, lines)
+	headed := slices.Clone(old)
+	for i, r := range headed {
+		headed[i].Text = r.Head + ": " + r.Text
+	}
+	whole := slices.Clone(lines)
+	for i, l := range whole {
+		whole[i].Text = l.Head + ": " + l.Text
+	}
+	if got := lineage.Trace(headed, whole); !reflect.DeepEqual(got, ms) {
+		t.Fatalf("with their heads the rows are %v, without %v", got, ms)
+	}
+	return ms
+}
+
 // fresh is a text that no drawn row resembles.
 func fresh(i int) string {
 	return fmt.Sprintf("wrap%d turn%d bead%d float%d weave%d catch%d loop%d", i, i, i, i, i, i, i)
@@ -60,7 +79,7 @@ func TestSameTextKeepsEveryRow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := pattern(t)
 		old := identified(lines)
-		for i, m := range lineage.Trace(old, lines) {
+		for i, m := range traced(t, old, lines) {
 			if m.ID != old[i].ID || m.Parents != nil {
 				t.Fatalf("row %d %v: got %v", i, lines[i], m)
 			}
@@ -73,7 +92,7 @@ func TestSameTextKeepsEveryRow(t *testing.T) {
 func TestAnyEditIsSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		old, lines := identified(pattern(t)), pattern(t)
-		ms := lineage.Trace(old, lines)
+		ms := traced(t, old, lines)
 		if len(ms) != len(lines) {
 			t.Fatalf("%d matches for %d lines", len(ms), len(lines))
 		}
@@ -107,7 +126,7 @@ func TestInsertKeepsTheOthers(t *testing.T) {
 		piece := lines[max(at-1, 0)].Piece
 		lines = slices.Insert(slices.Clone(lines), at, lineage.Line{Piece: piece, Text: fresh(1)})
 		renumber(lines)
-		ms := lineage.Trace(old, lines)
+		ms := traced(t, old, lines)
 		if ms[at].ID != 0 {
 			t.Fatalf("the new row got identity %d", ms[at].ID)
 		}
@@ -128,7 +147,7 @@ func TestDeleteKeepsTheOthers(t *testing.T) {
 		left := slices.Delete(slices.Clone(lines), at, at+1)
 		renumber(left)
 		want := slices.Delete(slices.Clone(old), at, at+1)
-		for i, m := range lineage.Trace(old, left) {
+		for i, m := range traced(t, old, left) {
 			if m.ID != want[i].ID {
 				t.Fatalf("row %d %v after taking out %d: got %d, want %d", i, left[i], at, m.ID, want[i].ID)
 			}
@@ -151,7 +170,7 @@ func TestMoveKeepsEveryRow(t *testing.T) {
 		moved = slices.Insert(moved, to, row)
 		renumber(moved)
 		want := slices.Insert(slices.Delete(slices.Clone(old), from, from+1), to, old[from])
-		for i, m := range lineage.Trace(old, moved) {
+		for i, m := range traced(t, old, moved) {
 			if m.ID != want[i].ID {
 				t.Fatalf("row %d after moving %d to %d: got %d, want %d", i, from, to, m.ID, want[i].ID)
 			}
@@ -166,7 +185,7 @@ func TestRetypeInPlaceKeepsEveryRow(t *testing.T) {
 		lines = slices.Clone(lines)
 		at := rapid.IntRange(0, len(lines)-1).Draw(t, "at")
 		lines[at].Text = fresh(3)
-		for i, m := range lineage.Trace(old, lines) {
+		for i, m := range traced(t, old, lines) {
 			if m.ID != old[i].ID {
 				t.Fatalf("row %d after rewriting row %d: got %d, want %d", i, at, m.ID, old[i].ID)
 			}
@@ -198,7 +217,7 @@ func TestSplitAndMergeKnowTheirRows(t *testing.T) {
 		renumber(parts)
 
 		old := identified(whole)
-		ms := lineage.Trace(old, parts)
+		ms := traced(t, old, parts)
 		heir, other := ms[at], ms[at+1]
 		if heir.ID == 0 {
 			heir, other = other, heir
@@ -208,7 +227,7 @@ func TestSplitAndMergeKnowTheirRows(t *testing.T) {
 		}
 
 		old = identified(parts)
-		m := lineage.Trace(old, whole)[at]
+		m := traced(t, old, whole)[at]
 		if m.ID != old[at].ID || !slices.Equal(m.Parents, []int64{old[at+1].ID}) {
 			t.Fatalf("merge of %v: got %v", old[at:at+2], m)
 		}

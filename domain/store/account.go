@@ -185,3 +185,10 @@ func (db *DB) SetPassword(ctx context.Context, studioID, accountID int64, passwo
 func (db *DB) SessionStore() *pgxstore.PostgresStore {
 	return pgxstore.NewWithCleanupInterval(db.pool, 0)
 }
+
+// OwnerOf returns the owner's account of a studio.
+func (db *DB) OwnerOf(ctx context.Context, studioID int64) (studio.Account, error) {
+	r, err := one[accountRow](ctx, db.pool, `
+		SELECT id, studio_id, email, name, role, password_hash FROM account WHERE studio_id = @studio AND role = 'owner'`, args{"studio": studioID})
+	return r.account(), fail(err, "reading the owner of studio %d", studioID)
+}

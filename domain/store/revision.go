@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"slices"
 	"time"
 
@@ -265,4 +266,20 @@ func (db *DB) PublishedRevision(ctx context.Context, slug string, number int) (s
 	}
 	r, err := readRevision(ctx, db.pool, id)
 	return r, fail(err, "reading the published pattern %q", slug)
+}
+
+// ReleaseBefore returns the release of a pattern before that number; the zero revision
+// when there is none.
+func (db *DB) ReleaseBefore(ctx context.Context, patternID int64, number int) (studio.Revision, error) {
+	id, err := value[int64](ctx, db.pool, `
+		SELECT id FROM revision WHERE pattern_id = @pattern AND purpose = 'release' AND number < @number ORDER BY number DESC LIMIT 1`,
+		args{"pattern": patternID, "number": number})
+	if errors.Is(err, studio.ErrNotFound) {
+		return studio.Revision{}, nil
+	}
+	if err != nil {
+		return studio.Revision{}, fail(err, "reading the release before %d of pattern %d", number, patternID)
+	}
+	r, err := readRevision(ctx, db.pool, id)
+	return r, fail(err, "reading the release before %d of pattern %d", number, patternID)
 }

@@ -34,6 +34,8 @@
 //
 // Swatches with their photographs: swatch.go.
 //
+// The outbox, which package post sends: message.go.
+//
 // Revisions:
 //
 //	Publish, Revisions, Revision; public: PublishedPatterns, PublishedRevision
@@ -43,6 +45,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync/atomic"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -56,7 +59,8 @@ import (
 
 // DB is the studio's database. Its methods may be called from several goroutines.
 type DB struct {
-	pool *pgxpool.Pool
+	pool  *pgxpool.Pool
+	queue atomic.Pointer[Queue]
 }
 
 // Open connects to the database at url (a postgres:// address or a keyword
@@ -72,6 +76,8 @@ func Open(ctx context.Context, url string) (*DB, error) {
 	// Times come back in UTC whatever the machine thinks.
 	cfg.ConnConfig.RuntimeParams["timezone"] = "UTC"
 	cfg.ConnConfig.RuntimeParams["application_name"] = "rowproof"
+	// Migrations hold one connection for their lock and work on another.
+	cfg.MaxConns = max(cfg.MaxConns, 4)
 	pool, err := pgxpool.NewWithConfig(ctx, cfg)
 	if err != nil {
 		return nil, fmt.Errorf("opening the database: %w", err)
