@@ -34,7 +34,7 @@ var arrows = map[string]struct {
 	"studio":   {from: []string{"lineage", "review"}, pure: true},
 	"draft":    {from: []string{"sizing", "chart", "review", "studio", "lineage"}, pure: true},
 	"shaping":  {from: []string{"sizing", "review"}, pure: true},
-	"errata":   {from: []string{"notation", "studio"}, pure: true},
+	"errata":   {from: []string{"notation", "lineage", "studio"}, pure: true},
 	"working":  {from: []string{"document"}, pure: true},
 	"picture":  {from: []string{"fabric", "chart", "yarn"}},
 	"pdf":      {from: []string{"document", "picture"}, only: []string{gofpdf}},

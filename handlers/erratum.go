@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"rowproof/domain/errata"
+	"rowproof/domain/lineage"
 	"rowproof/domain/studio"
 	"rowproof/web"
 )
@@ -58,6 +59,15 @@ func (s *server) erratumView(r *http.Request, p studio.Pattern, e studio.Erratum
 	}
 	fate := errata.FateOf(e, was, now.reading)
 	v.Row = rowThenNow(e, fate)
+	if fate.Removed {
+		heirs, err := s.DB.RowHeirs(ctx, s.StudioID, p.ID, e.RowID)
+		if err != nil {
+			return v, err
+		}
+		for _, h := range heirs {
+			v.Row.Heirs = append(v.Row.Heirs, errata.Where(h.Piece, h.Head, h.Text)+": "+lineage.Body(h.Head, h.Text))
+		}
+	}
 	v.Prover = now.says(e.RowID, e.SizeID, false)
 	if e.State == studio.Accepted && e.Fix == nil && !fate.Touched {
 		newest, err := s.DB.Revisions(ctx, s.StudioID, p.ID)

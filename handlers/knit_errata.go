@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/google/uuid"
 
@@ -94,6 +95,29 @@ func said(e studio.Erratum, forKnitter bool, studioName string) []web.ErratumSai
 	return out
 }
 
+// tellOfErrata writes to the studio that something was noted: once a day for each pattern,
+// however much it is. A letter that cannot be written is no matter of the knitter's.
+func (s *server) tellOfErrata(r *http.Request, k studio.Knit) {
+	s.tell(r, k, k.Title+": something was noted on its rows", fmt.Sprintf("errata:testknit-%d:%s", k.TestKnitID, s.testOnlyClock().Format(time.DateOnly)),
+		"%s has noted something on a row"+inYourSize(k)+". This letter comes once a day, however much is noted; all of it stands under Errata.", "/errata")
+}
+
+// tell writes a letter about a knitter to the owner; words name her with %s, key makes it
+// the only one of its kind.
+func (s *server) tell(r *http.Request, k studio.Knit, subject, key, words, under string) {
+	ctx := r.Context()
+	owner, err := s.DB.OwnerOf(ctx, s.StudioID)
+	if err == nil {
+		desk, base := s.desk(ctx)
+		l := desk.ToStudio(owner, subject, fmt.Sprintf(words, k.Person.Called()), fmt.Sprintf("%s/studio/patterns/%d/test%s", base, k.PatternID, under))
+		l.Key = key
+		err = s.DB.WriteLetter(ctx, s.StudioID, l)
+	}
+	if err != nil {
+		s.Logger.Warn("no letter to the studio", "error", err)
+	}
+}
+
 // answerErratum adds what she says to the conversation.
 func (s *server) answerErratum(w http.ResponseWriter, r *http.Request) error {
 	if err := readForm(r); err != nil {
@@ -121,6 +145,7 @@ func (s *server) answerErratum(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	s.tell(r, k, k.Title+": an answer about an erratum", "", "%s has written about an erratum of hers"+inYourSize(k)+".", "/errata/"+strconv.FormatInt(n, 10))
 	return s.done(w, r, knitURL(k.ID)+"/errata/"+strconv.FormatInt(n, 10), "The studio can read it now.")
 }
 
@@ -256,6 +281,7 @@ func (s *server) noteErratum(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	default:
+		s.tellOfErrata(r, k)
 		return s.done(w, r, knitURL(k.ID)+"#errata", "It is noted. The studio sees it now.")
 	}
 	return s.render(w, r, http.StatusUnprocessableEntity, web.KnitNote(v))

@@ -85,6 +85,12 @@ func (s *server) takeEvents(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	for _, e := range events {
+		if e.Erratum != nil && e.Seq <= taken.Upto && taken.Refused[e.Seq] == "" {
+			s.tellOfErrata(r, k)
+			break
+		}
+	}
 	refused := map[string]string{}
 	for seq, why := range taken.Refused {
 		refused[strconv.FormatInt(seq, 10)] = sentence(why)

@@ -256,26 +256,13 @@ func (s *server) saveKnitReport(w http.ResponseWriter, r *http.Request) error {
 		return s.render(w, r, http.StatusUnprocessableEntity, web.KnitReport(again))
 	}
 	if finished && k.State != studio.Finished {
-		s.tellOfReport(r, k)
+		s.tell(r, k, k.Title+": a report has come", "", "%s has told what came off her needles"+inYourSize(k)+".", "/needles")
 		return s.done(w, r, knitURL(k.ID), "Thank you. The studio has your report; you can still change it.")
 	}
 	if r.PostForm.Get("remove") != "" {
 		return s.done(w, r, knitURL(k.ID)+"/report", "The photograph is taken away; the rest is kept.")
 	}
 	return s.done(w, r, knitURL(k.ID), "It is kept.")
-}
-
-// tellOfReport writes to the studio that somebody has reported. A letter that cannot be
-// written is no matter of hers.
-func (s *server) tellOfReport(r *http.Request, k studio.Knit) {
-	write := s.toStudio(r.Context(), k.Title+": a report has come", func(k studio.Knitter) string {
-		return k.Person.Called() + " has told what came off her needles" + inYourSize(studio.Knit{Knitter: k}) + "."
-	})
-	if l := write(k.Knitter); l.ToEmail != "" {
-		if err := s.DB.WriteLetter(r.Context(), s.StudioID, l); err != nil {
-			s.Logger.Warn("no letter to the studio", "error", err)
-		}
-	}
 }
 
 // typedKnitReport reads the form. Numbers may have a comma; what is none is said in problem

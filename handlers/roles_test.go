@@ -69,6 +69,7 @@ var knitCases = []struct {
 	{"GET", "/studio/patterns/{id}/test/export", "/studio/patterns/2/test/export", nil, gate, 200, gate, gate},
 	{"GET", "/studio/patterns/{id}/test/export/{file}", "/studio/patterns/2/test/export/errata.csv", nil, gate, 200, gate, gate},
 	{"GET", "/studio/patterns/{id}/test/export/{file}", "/studio/patterns/2/test/export/secrets.csv", nil, gate, 404, gate, gate},
+	{"POST", "/studio/patterns/{id}/test/credits", "/studio/patterns/2/test/credits", nil, refused, 409, refused, refused}, // nobody agreed
 	{"POST", "/studio/patterns/{id}/test/close", "/studio/patterns/1/test/close", nil, refused, 404, refused, refused},
 	{"POST", "/knit/{knitter}/leave", "/knit/3/leave", nil, refused, refused, 404, gate}, // another's; his own
 	{"POST", "/knit/sign-out", "/knit/sign-out", nil, gate, gate, gate, gate},            // last: it ends the session

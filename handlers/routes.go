@@ -186,6 +186,7 @@ func (s *server) table() []route {
 		{designer, "GET", "/studio/patterns/{id}/test", s.showTest, loadText},
 		{designer, "POST", "/studio/patterns/{id}/test", s.openTest, loadText},
 		{designer, "POST", "/studio/patterns/{id}/test/call", s.changeCall, loadText},
+		{designer, "POST", "/studio/patterns/{id}/test/credits", s.creditKnitters, loadShort},
 		{designer, "POST", "/studio/patterns/{id}/test/close", s.closeTest, loadText},
 		{designer, "POST", "/studio/patterns/{id}/test/invite", s.invite, loadShort},
 		{designer, "POST", "/studio/patterns/{id}/test/knitters/{knitter}", s.changeKnitter, loadShort},

@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"rowproof/domain/notation"
 	"rowproof/domain/review"
 	"rowproof/domain/studio"
 	"rowproof/web"
@@ -241,6 +243,8 @@ func (s *server) testView(r *http.Request, p studio.Pattern, t studio.TestKnit) 
 		v.Seats = append(v.Seats, web.SeatRow{Size: sizeName(seat.Label), Wanted: fmt.Sprintf("%d of %d", seat.Taken, seat.Wanted),
 			Nobody: seat.Nobody(), Short: seat.Taken < seat.Wanted})
 	}
+	names := creditNames(people)
+	v.Credits, v.Credited = sentenceList(names), len(names) > 0 && strings.Contains(p.Manuscript, creditLine(names))
 	seated, reported := 0, 0
 	for _, k := range people {
 		row := knitterRow(k, t, now)
@@ -513,4 +517,56 @@ func (s *server) changeKnitter(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.done(w, r, patternURL(p)+"/test", said)
+}
+
+// creditNames are the names under which knitters agreed to be thanked, each once.
+func creditNames(people []studio.Knitter) []string {
+	var out []string
+	for _, k := range people {
+		if k.Credit != "" && !slices.Contains(out, k.Credit) {
+			out = append(out, k.Credit)
+		}
+	}
+	return out
+}
+
+// creditLine thanks knitters in a pattern.
+func creditLine(names []string) string { return "Test knitted by " + sentenceList(names) + "." }
+
+// sentenceList writes names as a sentence does: "Ada, Bea and Cor".
+func sentenceList(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+// creditKnitters puts the names of those who agreed into the notes of the pattern, in the
+// place of an earlier line of thanks.
+func (s *server) creditKnitters(w http.ResponseWriter, r *http.Request) error {
+	p, t, err := s.testKnit(r)
+	if err != nil {
+		return err
+	}
+	people, err := s.DB.Knitters(r.Context(), s.StudioID, t.ID)
+	if err != nil {
+		return err
+	}
+	names := creditNames(people)
+	if len(names) == 0 {
+		return fmt.Errorf("nobody agreed to be named: %w", studio.ErrNothing)
+	}
+	was := readHeads(notation.Read(p.Manuscript))
+	now := was
+	var lines []string
+	for _, l := range splitLines(was.Notes) {
+		if !strings.HasPrefix(l, "Test knitted by ") {
+			lines = append(lines, l)
+		}
+	}
+	now.Notes = strings.Join(append(lines, creditLine(names)), "\n")
+	if _, err := s.keep(r.Context(), p, writeHeads(p.Manuscript, was, now), p.Version, studio.Form); err != nil {
+		return s.orConflict(w, r, p, err)
+	}
+	return s.done(w, r, patternURL(p)+"/test", "The notes of the pattern thank them.")
 }

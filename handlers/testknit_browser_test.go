@@ -10,6 +10,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"rowproof/domain/post/smtptest"
+	"rowproof/domain/studio"
 )
 
 // letterTo waits for the n-th mail to an address and reads it.
@@ -186,4 +187,44 @@ func TestTestKnitInTheBrowser(t *testing.T) {
 	mend("Row 4: Purl.", "Row 4: Knit.")
 	publish()
 	d.until(`document.querySelector(".corrections").innerText.includes("Scarf, Row 4: for “Purl.” read “Knit.”")`)
+}
+
+// Two designers look at the same erratum: the first decides, the second is shown what was
+// decided meanwhile, and what she wrote is still there.
+func TestTwoDesignersTriageAtOnce(t *testing.T) {
+	a, _, _, _ := inTests(t)
+	one, two := a.newBrowser(), a.newBrowser()
+	for _, b := range []*browser{one, two} {
+		b.signIn()
+		b.open("/studio/patterns/2/test/errata/1")
+	}
+	one.do(chromedp.SendKeys("#body", "Thank you, Ada."), chromedp.Click("[name=state][value=accepted]"))
+	one.until(`document.querySelector(".is-accepted")`)
+	two.do(chromedp.SendKeys("#body", "I count the same as the pattern."), chromedp.Click("[name=state][value='not-an-error']"))
+	two.until(`document.querySelector("[role=alert]")?.innerText.includes("Somebody else decided this meanwhile")`)
+	if got := two.value(`document.querySelector("#body").value.trim()`); got != "I count the same as the pattern." {
+		t.Errorf("what the second wrote is %q", got)
+	}
+	two.until(`document.querySelector(".talk").innerText.includes("Thank you, Ada.") && document.querySelector(".is-accepted")`)
+	// Having seen it, she decides all the same, and both words stand.
+	two.do(chromedp.Click("[name=state][value='not-an-error']"))
+	two.until(`document.querySelectorAll(".talk > li").length === 2`)
+	e, err := a.db.Erratum(t.Context(), a.studio.ID, 2, 1)
+	if err != nil || e.State != studio.NotAnError || len(e.Messages) != 2 || e.Messages[0].Body != "Thank you, Ada." {
+		t.Errorf("the erratum: %+v, %v", e, err)
+	}
+}
+
+// The pages of test knits, for people who see little or nothing.
+func TestAccessibilityOfTestKnits(t *testing.T) {
+	a, _, _, _ := inTests(t)
+	d := a.newBrowser()
+	d.signIn()
+	base := "/studio/patterns/2/test"
+	d.axe(base, base+"/revision", base+"/errata", base+"/errata?by=knitter", base+"/errata/1", base+"/needles", base+"/export", "/studio/patterns/1/test")
+	k := a.newBrowser()
+	k.open(a.entryOf("ada@wold.example"))
+	k.axeHere("the page of a link")
+	k.do(chromedp.Click("main form button"), chromedp.WaitVisible(".knit"))
+	k.axe("/knit", "/knit/1", "/knit/1/read", "/knit/1/report", "/knit/1/errata/1", "/knit/1/errata/new")
 }

@@ -5,12 +5,14 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"log/slog"
 	"net/http"
 	"net/url"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/uuid"
 
@@ -291,4 +293,35 @@ func TestTestKnitFromCallToThanks(t *testing.T) {
 		}
 	}
 	ada.get(knit).want(t, "her test knit when it is closed", 200, "This test knit is closed", "You were splendid.")
+}
+
+// Knitters are reminded a week and a day before reports are due, each once.
+func TestKnittersAreReminded(t *testing.T) {
+	a := newApp(t)
+	a.owner()
+	d := a.signedIn()
+	p := a.add(rightScarf)
+	due := time.Now().UTC().AddDate(0, 0, 30).Format(time.DateOnly)
+	d.openTest(p, url.Values{"deadline": {due}})
+	d.invites(p, "ada@wold.example", "Ada", a.sizesOf(p)[0])
+	now := time.Now()
+	s, err := newServer(Config{DB: a.db, StudioID: a.studio.ID, Reach: a.URL, Logger: slog.New(slog.NewTextHandler(t.Output(), nil)), testOnlyClock: func() time.Time { return now }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		days, letters int
+		says          string
+	}{{0, 1, ""}, {20, 1, ""}, {23, 2, "in 7 days"}, {24, 2, ""}, {29, 3, "tomorrow"}, {40, 3, ""}} {
+		now = time.Now().AddDate(0, 0, c.days)
+		for range 2 { // as when an hour has passed
+			if err := s.remind(t.Context()); err != nil {
+				t.Fatal(err)
+			}
+		}
+		ls := a.letters("ada@wold.example")
+		if len(ls) != c.letters || !strings.Contains(ls[0], c.says) {
+			t.Errorf("after %d days: %d letters, the last %q", c.days, len(ls), ls[0])
+		}
+	}
 }

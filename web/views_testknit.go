@@ -44,7 +44,9 @@ type TestView struct {
 	Call       CallFields // to change it
 	Invite     InviteFields
 	Problem    string
-	CanSend    bool // there is a newer text to send
+	Credits    string // "Ada of the Wold and Bea Ireby", who agreed to be thanked; "" for none
+	Credited   bool   // the pattern thanks them already
+	CanSend    bool   // there is a newer text to send
 	ClosedWhen string
 }
 

@@ -81,7 +81,8 @@ type RowThenNow struct {
 	Was, WasCount    string
 	Now, NowCount    string
 	WasHead, NowHead string
-	Verdict          string // "The row has changed since, and the change touches it."
+	Heirs            []string // rows that it went into, where it no longer stands
+	Verdict          string   // "The row has changed since, and the change touches it."
 	Touched          bool
 }
 

@@ -131,3 +131,23 @@ func (db *DB) RowAncestors(ctx context.Context, studioID, rowID int64) ([]int64,
 		args{"studio": studioID, "row": rowID})
 	return out, fail(err, "reading where row %d came from", rowID)
 }
+
+// RowHeirs returns the rows of the pattern as it stands that a row which no longer stands
+// went into, by merging or splitting, in their order.
+func (db *DB) RowHeirs(ctx context.Context, studioID, patternID, rowID int64) ([]studio.Row, error) {
+	rows, err := list[rowRow](ctx, db.pool, `
+		WITH RECURSIVE down AS ( -- UNION, not UNION ALL: undo can make a ring of splits and merges
+			SELECT row_id FROM row_parent WHERE parent_id = @row
+			UNION
+			SELECT rp.row_id FROM down JOIN row_parent rp ON rp.parent_id = down.row_id
+		)
+		SELECT h.row_id, h.piece, h.head, h.text, h.line
+		FROM head_row h JOIN down ON down.row_id = h.row_id JOIN pattern p ON p.id = h.pattern_id
+		WHERE p.studio_id = @studio AND p.id = @pattern AND h.row_id <> @row
+		ORDER BY h.ordinal`, args{"studio": studioID, "pattern": patternID, "row": rowID})
+	out := make([]studio.Row, len(rows))
+	for i, r := range rows {
+		out[i] = r.row()
+	}
+	return out, fail(err, "reading what row %d went into", rowID)
+}
