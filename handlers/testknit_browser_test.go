@@ -228,3 +228,35 @@ func TestAccessibilityOfTestKnits(t *testing.T) {
 	k.do(chromedp.Click("main form button"), chromedp.WaitVisible(".knit"))
 	k.axe("/knit", "/knit/1", "/knit/1/read", "/knit/1/report", "/knit/1/errata/1", "/knit/1/errata/new")
 }
+
+// Who signs out leaves no draft on the device.
+func TestSigningOutForgetsTheDraft(t *testing.T) {
+	a, _, _, _ := inTests(t)
+	b := a.newBrowser()
+	b.open(a.entryOf("ada@wold.example"))
+	b.do(chromedp.Click("main form button"), chromedp.WaitVisible(".knit"))
+	b.open("/knit/1/work")
+	kept := `(async () => { let n = 0; for (const name of await caches.keys()) for (const r of await (await caches.open(name)).keys()) n += r.url.includes("/knit/"); return String(n) })()`
+	count := func() string {
+		n, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](kept, chromedp.EvalAwaitPromise))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	b.until(`navigator.serviceWorker.controller && document.querySelector("#sent").innerText !== ""`)
+	for n := 0; count() == "0" && n < 200; n++ {
+		b.open("/knit/1/work")
+	}
+	if n := count(); n != "1" {
+		t.Fatalf("%s drafts are kept on the device, want 1", n)
+	}
+	b.open("/knit")
+	b.do(chromedp.Click(".sign-out button"), chromedp.WaitVisible("#email"))
+	for n := 0; count() != "0" && n < 200; n++ {
+		b.open("/knit/sign-in")
+	}
+	if n := count(); n != "0" {
+		t.Errorf("%s drafts are kept after she signed out", n)
+	}
+}

@@ -85,11 +85,24 @@ async function file(request) {
 	return fetch(request);
 }
 
+// forget drops what is kept of test knits: a draft is for its knitter alone. What she noted
+// and has not sent yet stays in its box.
+async function forget() {
+	for (const name of await caches.keys()) {
+		if (!name.startsWith("rowproof-work-")) continue;
+		const cache = await caches.open(name);
+		for (const req of await cache.keys()) {
+			if (new URL(req.url).pathname.startsWith("/knit/")) await cache.delete(req);
+		}
+	}
+}
+
 self.addEventListener("fetch", (event) => {
 	const { request } = event;
-	if (request.method !== "GET") return;
 	const url = new URL(request.url);
 	if (url.origin !== location.origin) return;
+	if (request.method === "POST" && url.pathname === "/knit/sign-out") event.waitUntil(forget());
+	if (request.method !== "GET") return;
 	if (request.mode === "navigate" && kept(url)) {
 		url.hash = "";
 		event.respondWith(page(event, url));
