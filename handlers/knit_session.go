@@ -132,6 +132,17 @@ func (s *server) leaveKnitSession(w http.ResponseWriter, r *http.Request) error 
 	return s.done(w, r, "/knit/sign-in", "You are signed out. What this device has not sent yet stays on it.")
 }
 
+// forgetMe deletes what is known of the test knitter who asks for it.
+func (s *server) forgetMe(w http.ResponseWriter, r *http.Request) error {
+	ctx := r.Context()
+	if err := s.DB.ForgetPerson(ctx, s.StudioID, person(ctx).ID); err != nil {
+		return err
+	}
+	s.sessions.Remove(ctx, sessionPerson)
+	s.sessions.Remove(ctx, sessionPersonSeal)
+	return s.done(w, r, "/", "It is deleted. Thank you for what you have done.")
+}
+
 // showStopMail asks before it stops anything; stopMail also takes the post that a mail
 // program sends by itself (RFC 8058).
 func (s *server) showStopMail(w http.ResponseWriter, r *http.Request) error {

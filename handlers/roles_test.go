@@ -72,7 +72,8 @@ var knitCases = []struct {
 	{"POST", "/studio/patterns/{id}/test/credits", "/studio/patterns/2/test/credits", nil, refused, 409, refused, refused}, // nobody agreed
 	{"POST", "/studio/patterns/{id}/test/close", "/studio/patterns/1/test/close", nil, refused, 404, refused, refused},
 	{"POST", "/knit/{knitter}/leave", "/knit/3/leave", nil, refused, refused, 404, gate}, // another's; his own
-	{"POST", "/knit/sign-out", "/knit/sign-out", nil, gate, gate, gate, gate},            // last: it ends the session
+	{"POST", "/knit/forget", "/knit/forget", nil, refused, refused, gate, gate},
+	{"POST", "/knit/sign-out", "/knit/sign-out", nil, gate, gate, gate, gate}, // last: it ends the session
 }
 
 // What no test knitter may see, wherever she looks: somebody else's address, what another

@@ -90,6 +90,7 @@ func (s *server) table() []route {
 		{everybody, "POST", "/knit/enter", s.enterKnit, loadShort},
 		{everybody, "POST", "/knit/sign-out", s.leaveKnitSession, loadShort},
 		{knitter, "GET", "/knit", s.showKnits, loadShort},
+		{knitter, "POST", "/knit/forget", s.forgetMe, loadShort},
 		{knitter, "GET", "/knit/{knitter}", s.showKnit, loadShort},
 		{knitter, "GET", "/knit/{knitter}/read", s.showKnitRead, loadShort},
 		{knitter, "GET", "/knit/{knitter}/work", s.showKnitWork, loadShort},

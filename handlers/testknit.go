@@ -510,6 +510,9 @@ func (s *server) changeKnitter(w http.ResponseWriter, r *http.Request) error {
 			return s.deskFor(desk, base, k.Person).NotNeeded(k, t.Title)
 		})
 		said = k.Person.Called() + " has no seat now. What she noted stays."
+	case "forget":
+		err = s.DB.ForgetPerson(ctx, s.StudioID, k.Person.ID)
+		said = "Her address, letters and photographs are deleted. What she noted on rows stays, without a name."
 	default:
 		return fmt.Errorf("changing knitter %d: %q: %w", n, do, errBadForm)
 	}

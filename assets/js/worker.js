@@ -101,7 +101,7 @@ self.addEventListener("fetch", (event) => {
 	const { request } = event;
 	const url = new URL(request.url);
 	if (url.origin !== location.origin) return;
-	if (request.method === "POST" && url.pathname === "/knit/sign-out") event.waitUntil(forget());
+	if (request.method === "POST" && ["/knit/sign-out", "/knit/forget"].includes(url.pathname)) event.waitUntil(forget());
 	if (request.method !== "GET") return;
 	if (request.mode === "navigate" && kept(url)) {
 		url.hash = "";

@@ -60,6 +60,36 @@ func (db *DB) EndSessions(ctx context.Context, studioID, personID int64) error {
 	return fail(err, "ending the sessions of person %d", personID)
 }
 
+// ForgetPerson deletes what is known of a person: address and name, every letter to her, her
+// offers, credits, photographs and what she said of fit and hours; her seats are given
+// back, her sessions and links end. What she noted on rows stays, under nobody's name: it
+// belongs to the pattern. So do weights, gauges and measurements, which name nobody.
+func (db *DB) ForgetPerson(ctx context.Context, studioID, personID int64) error {
+	err := db.inTx(ctx, func(tx pgx.Tx) error {
+		p, err := one[studio.Person](ctx, tx, personSelect+` WHERE studio_id = @studio AND id = @id FOR UPDATE`, args{"studio": studioID, "id": personID})
+		if err != nil {
+			return err
+		}
+		hers := args{"id": p.ID}
+		for _, sql := range []string{
+			`DELETE FROM knit_photo f USING knitter k WHERE k.id = f.knitter_id AND k.person_id = @id`,
+			`DELETE FROM erratum_photo f USING erratum x, knitter k WHERE x.id = f.erratum_id AND k.id = x.knitter_id AND k.person_id = @id`,
+			`UPDATE knit_report r SET fit = '', note = '', hours = NULL FROM knitter k WHERE k.id = r.knitter_id AND k.person_id = @id`,
+			`UPDATE knitter SET offer = '', credit = '', ended_at = coalesce(ended_at, now()),
+				state = CASE state WHEN 'offered' THEN 'declined' WHEN 'invited' THEN 'withdrawn' WHEN 'knitting' THEN 'withdrawn' ELSE state END
+				WHERE person_id = @id`,
+			`UPDATE person SET email = NULL, name = '', seal = seal + 1 WHERE id = @id`,
+		} {
+			if _, err := tx.Exec(ctx, sql, hers); err != nil {
+				return err
+			}
+		}
+		_, err = tx.Exec(ctx, `DELETE FROM message WHERE studio_id = @studio AND to_email = @email`, args{"studio": studioID, "email": p.Email})
+		return err
+	})
+	return fail(err, "forgetting person %d", personID)
+}
+
 // Secret returns the studio's key of 64 bytes for a purpose, made on first use.
 func (db *DB) Secret(ctx context.Context, studioID int64, purpose string) ([]byte, error) {
 	fresh := make([]byte, 64)

@@ -404,3 +404,42 @@ func TestReminders(t *testing.T) {
 		}
 	}
 }
+
+func TestForgettingAPerson(t *testing.T) {
+	b := newBench(t)
+	ctx := t.Context()
+	p, tk := b.inTest()
+	ada := b.invite(tk, "ada@wold.example", 1)
+	if _, err := b.db.TakeEvents(ctx, ada, uuid.NewString(), []store.KnitEvent{noted(1, uuid.NewString(), b.ids(p)[2], "83")}); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.db.SaveKnitReport(ctx, ada, 0, studio.KnitReport{Fit: "It fits me.", Yarns: []studio.KnitYarn{{Letter: "MC", Grams: 80}}}, "Ada of the Wold", false); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.db.AddKnitPhoto(ctx, ada, store.SwatchPicture{JPEG: []byte{1}, Small: []byte{1}, Width: 1, Height: 1}, true, ""); err != nil {
+		t.Fatal(err)
+	}
+	wantErr(t, "of another studio", b.db.ForgetPerson(ctx, b.studio+1, ada.Person.ID), studio.ErrNotFound)
+	if err := b.db.ForgetPerson(ctx, b.studio, ada.Person.ID); err != nil {
+		t.Fatal(err)
+	}
+	if ms := b.letters(); len(ms) != 0 {
+		t.Errorf("%d letters are left", len(ms))
+	}
+	k, err := b.db.KnitterOfStudio(ctx, b.studio, p.ID, ada.ID)
+	if err != nil || k.Person.Email != "" || k.Person.Name != "" || k.Person.Seal == ada.Person.Seal || k.State != studio.Withdrawn || k.Credit != "" {
+		t.Errorf("what is left of her: %+v, %v", k, err)
+	}
+	es, err := b.db.Errata(ctx, b.studio, p.ID)
+	if err != nil || len(es) != 1 || es[0].Knitter != "a knitter" {
+		t.Errorf("what she noted: %+v, %v", es, err)
+	}
+	rep, err := b.db.KnitReport(ctx, ada.ID)
+	if err != nil || rep.Fit != "" || len(rep.Photos) != 0 || rep.Yarns[0].Grams != 80 {
+		t.Errorf("her report: %+v, %v", rep, err)
+	}
+	// The same address comes again as somebody new.
+	if again := b.invite(tk, "ada@wold.example", 0); again.Person.ID == ada.Person.ID {
+		t.Error("she is the old person")
+	}
+}

@@ -22,6 +22,9 @@ func (p Person) Called() string {
 	if p.Name != "" {
 		return p.Name
 	}
+	if p.Email == "" {
+		return "A knitter"
+	}
 	name, _, _ := strings.Cut(p.Email, "@")
 	return name
 }
