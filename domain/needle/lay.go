@@ -10,6 +10,9 @@ import (
 // This file lays the stitches out over several needles, or between markers hung in one
 // sentence, and passes from needle to needle within a row.
 
+// maxLaid bounds how many groups one sentence lays out.
+const maxLaid = 400
+
 // lay does what a sentence says of where the stitches lie. One that does not come out
 // at the number on the needles is told, and changes nothing.
 func (r *run) lay(it *notation.Prose) {
@@ -59,7 +62,7 @@ func layOut(l *notation.Lay, size, total int) (groups []int, sum int) {
 	case count > 0 && total%count == 0:
 		each = total / count
 	}
-	if each <= 0 || total/each > maxRows {
+	if each <= 0 || total/each > maxLaid {
 		return nil, -1
 	}
 	if count == 0 {

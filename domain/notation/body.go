@@ -53,7 +53,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i++
 			continue
 		case "-", "–", "/", "=":
-			if w == "–" && closer == "" && len(b.ops) > 0 && p.comment(i+1) {
+			if w == "–" && closer == "" && wholeRow(b.ops) && p.comment(i+1) {
 				j := p.proseEnd(i+1, "")
 				if b.prose != "" {
 					b.prose += " "

@@ -53,6 +53,20 @@ func (p *parser) comment(i int) bool {
 	return words > 1
 }
 
+// wholeRow says that what is worked goes to the end of the row.
+func wholeRow(ops []Op) bool {
+	if len(ops) == 0 {
+		return false
+	}
+	switch o := ops[len(ops)-1].(type) {
+	case *Until:
+		return o.To.Kind == ToEnd
+	case *Repeat:
+		return o.To.Kind == ToEnd
+	}
+	return false
+}
+
 // timesFirst reads "6× kfb", "3 x [k1, kfb]", "twice (k2tog, yo)": how often stands first.
 func (p *parser) timesFirst(b *bodyState, i int) (int, bool) {
 	var n Num
@@ -84,6 +98,13 @@ func (p *parser) timesFirst(b *bodyState, i int) (int, bool) {
 			return i, false
 		}
 	}
+	said := len(p.out.Findings)
+	fail := func() (int, bool) {
+		if !p.quiet {
+			p.out.Findings = p.out.Findings[:min(said, len(p.out.Findings))]
+		}
+		return i, false
+	}
 	var inner bodyState
 	inner.closer = b.closer
 	if inner.closer == "" {
@@ -91,12 +112,12 @@ func (p *parser) timesFirst(b *bodyState, i int) (int, bool) {
 	}
 	k, ok := p.op(&inner, j)
 	if !ok || len(inner.ops) == 0 || k <= j {
-		return i, false
+		return fail()
 	}
 	for _, o := range inner.ops {
 		switch o.(type) {
 		case *Unknown, *Remark, *Until:
-			return i, false
+			return fail()
 		}
 	}
 	body := inner.ops
@@ -167,6 +188,12 @@ func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
 		}
 		last, at = o, at-1
 	}
+	if p.w(i) == "both" {
+		at = max(at, len(b.ops)-1)
+	}
+	for at < len(b.ops) && p.loopless(b.ops[at]) {
+		at++ // a list into a stitch does not begin with a yarn over
+	}
 	if at == len(b.ops) {
 		return i, false
 	}
@@ -183,4 +210,14 @@ func (p *parser) single(d *Do) bool {
 	}
 	s := p.vocab.Stitch(d.Key)
 	return s != nil && (s.Class == Knit || s.Class == Purl || s.Class == YO) && !(s.Class == Knit && d.Key != "k" && d.Key != "ktbl")
+}
+
+// loopless says that an op takes no loop: a yarn over.
+func (p *parser) loopless(o Op) bool {
+	d, ok := o.(*Do)
+	if !ok {
+		return false
+	}
+	s := p.vocab.Stitch(d.Key)
+	return s != nil && s.Class == YO
 }

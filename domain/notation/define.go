@@ -179,6 +179,24 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 	return got
 }
 
+// calledBoth says that a name has its abbreviation behind it: "Double decrease (DD)".
+func calledBoth(name []Token) bool {
+	n := len(name)
+	if n < 5 || name[n-1].Text != ")" || name[n-3].Text != "(" || name[n-3].Glued {
+		return false
+	}
+	t := name[n-2]
+	if t.Kind != Word || len(t.Raw) < 2 || len(t.Raw) > 5 || t.Raw != strings.ToUpper(t.Raw) || t.Text == "rs" || t.Text == "ws" || capsName(name[:n-3]) {
+		return false
+	}
+	for _, t := range name[:n-3] {
+		if t.Kind != Word && t.Text != "-" {
+			return false
+		}
+	}
+	return true
+}
+
 func hasSign(toks []Token, sign string) bool {
 	for _, t := range toks {
 		if t.Text == sign {
@@ -192,7 +210,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text != ":" && k < 4 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || calledBoth(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text != ":" && k < 4 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}
@@ -236,7 +254,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		for k := 1; k < n; k++ {
 			if name[k].Text == "(" && !name[k].Glued {
 				src := []rune(r.ms.Source[line])
-				if k > 1 && n-k == 3 && capsName(name[k+1:n-1]) && !capsName(name[:k]) && toks[sep].Text == "=" {
+				if k > 1 && calledBoth(name) {
 					break // "Double decrease (DD) = …": it is called by both
 				}
 				if r.countsGiven(name[k:]) {
@@ -258,7 +276,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	if !listed {
 		// outside a list only what cannot be a label of something else
-		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !r.countsGiven(toks[sep+1:]) && !r.worked(name, line) {
+		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !calledBoth(name) && !r.countsGiven(toks[sep+1:]) && !r.worked(name, line) {
 			return nil, false
 		}
 		switch name[0].Text {

@@ -111,11 +111,14 @@ func (p *parser) laidOut(i, end int) *Lay {
 		return l
 	}
 	switch p.w(i) {
-	case "arrange", "arranging", "divide", "dividing", "distribute", "distributing", "place", "placing", "put", "set", "spread", "split", "share", "organise", "organize", "slip", "move", "transfer", "sort", "lay", "redistribute", "rearrange", "with":
+	case "arrange", "arranging", "divide", "dividing", "distribute", "distributing", "place", "placing", "put", "set", "spread", "split", "share", "organise", "organize", "slip", "move", "transfer", "sort", "lay", "redistribute", "rearrange":
 	default:
 		if _, _, ok := p.needleName(i); !ok || p.at(i).Kind == Ordinal && p.w(i+1) != "needle" {
 			return nil
 		}
+	}
+	if _, _, ok := p.find(i, end, "cast on", "co", "cast - on", "pick up", "pu", "held", "holder", "waste", "scrap", "thread", "pin", "return", "back on"); ok {
+		return nil // other stitches than those on the needles
 	}
 	if l := p.onEach(i, end); l != nil {
 		return l
@@ -173,7 +176,7 @@ func (p *parser) shared(count, i, q, end int) *Lay {
 		}
 		if n, e, ok := p.num(k); ok && len(on) == 1 {
 			e = p.skipWords(e, "st")
-			if _, ok := p.words(e, "on|per|to each|every? needle|dpn|one", "each", "per needle", "apiece"); ok {
+			if _, ok := p.words(e, "on|per|to each|every? needle|dpn|one", "on|to? each", "per needle", "apiece"); ok {
 				l.Each = n
 				return l
 			}
@@ -264,7 +267,7 @@ func (p *parser) hung(i, end int) *Lay {
 		return nil
 	}
 	for k := j; k < end; k++ {
-		if q, ok := p.words(k, "every|after every|each"); ok && l.Count == 0 {
+		if q, ok := p.words(k, "every", "each", "after every|each"); ok && l.Count == 0 {
 			if n, e, ok := p.num(q); ok && p.w(e) == "st" {
 				l.Each = n
 				return l
@@ -301,7 +304,15 @@ func (p *parser) layMarkers(b *Begin, i, end int) {
 		}
 		l := p.onEach(k, end)
 		if l == nil {
-			if q, ok := p.words(k, "arranging|arrange|divide|dividing|distribute|distributing|spread|split|evenly? over|on|onto|between|across"); ok {
+			if n, e, ok := p.num(k); ok { // "10 on each of 4 needles"
+				e = p.skipWords(e, "st")
+				if q, ok := p.words(e, "on|to each|every of", "on|to each|every"); ok {
+					if c, e, ok := p.num(q); ok && c.Single() && c.For(0) > 1 && c.For(0) < 10 && (p.w(e) == "needle" || p.w(e) == "dpns") {
+						l = &Lay{Needles: true, Count: c.For(0), Each: n}
+					}
+				}
+			}
+			if q, ok := p.words(k, "arranging|arrange|arranged|divide|dividing|divided|distribute|distributing|distributed|spread|split|placed|placing evenly? over|on|onto|between|across", "evenly over|on|onto|between|across"); ok {
 				if n, e, ok := p.num(q); ok && n.Single() && n.For(0) > 1 && n.For(0) < 10 && p.w(p.skipWords(e, "dpns")) == "needle" {
 					l = p.shared(n.For(0), k, p.skipWords(e, "dpns")+1, end)
 				}
@@ -309,6 +320,20 @@ func (p *parser) layMarkers(b *Begin, i, end int) {
 		}
 		if l == nil {
 			continue
+		}
+		if len(l.On) == 0 && !l.Each.Given() { // evenly, where that comes out
+			for _, v := range b.N.Vals {
+				if l.Count < 2 || v < 0 || v%l.Count != 0 {
+					return
+				}
+				l.Each.Vals = append(l.Each.Vals, v/l.Count)
+			}
+		}
+		if l.Each.Given() && l.Count > 1 && slices.Equal(mulNum(l.Each, N(l.Count)).Vals, b.N.Vals) {
+			for range l.Count - 1 {
+				b.Markers = append(b.Markers, l.Each)
+			}
+			b.Marked = true
 		}
 		if len(l.On) == l.Count && l.Count > 1 {
 			sum := l.On[0]

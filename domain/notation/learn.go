@@ -58,8 +58,9 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	// the meaning is a stitch of the trade: "k1b = knit 1 in the row below"
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
+		_, _, counted := p.usesMakes()
 		if rest >= len(p.toks) || p.lastBracket(rest) || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
-			if b := r.vocab.Stitch(m.Key); b != nil && m.Times.For(0) == 1 && b.Class != None && b.In != "" && b.Out != "" {
+			if b := r.vocab.Stitch(m.Key); b != nil && !(counted && p.moreBehind(rest)) && m.Times.For(0) == 1 && b.Class != None && b.In != "" && b.Out != "" {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					r.sure[low] = true
 					return false
@@ -151,6 +152,17 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	}
 	s.unknown()
 	r.add(s, name, isStd)
+	return false
+}
+
+// moreBehind says that further instructions stand behind the first of a definition:
+// "p3tog, leave on needle, yo, p3tog again".
+func (p *parser) moreBehind(i int) bool {
+	for ; i < len(p.toks); i++ {
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "then") && p.opStarts(i+1) {
+			return true
+		}
+	}
 	return false
 }
 

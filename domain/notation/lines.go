@@ -37,6 +37,19 @@ func bareName(toks []Token) bool {
 	return true
 }
 
+// byNeedle says that a row is told by the needle so far.
+func (r *reader) byNeedle(stmt []Token) bool {
+	p := r.parser(stripBullet(stmt))
+	p.quiet = true
+	_, j, ok := p.head(0)
+	for ; ok && j < len(p.toks); j++ {
+		if _, _, ok := p.needleLabel(j); ok {
+			return true
+		}
+	}
+	return false
+}
+
 // continues says that line j goes on with the statement begun at line i.
 func (r *reader) continues(stmt []Token, i, j int) bool {
 	next := r.lines[j]
@@ -55,7 +68,7 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	if r.headOnly(stmt) {
 		return true
 	}
-	if _, _, ok := r.parser(stripBullet(next)).needleLabel(0); ok && r.isStmtRow(stmt) {
+	if _, _, ok := r.parser(stripBullet(next)).needleLabel(0); ok && r.byNeedle(stmt) {
 		return true // a line for each needle
 	}
 	if bareName(next) {

@@ -98,9 +98,11 @@ func (g gen) dos(lo, hi int) []Op {
 }
 
 func (g gen) rowTarget() Target {
-	switch g.n(1, 6) {
+	switch g.n(1, 7) {
 	case 1, 2:
 		return Target{Kind: ToEnd}
+	case 7:
+		return Target{Kind: ToWorked, N: g.num(2, 40, false), Name: g.pick("gap", "")}
 	case 3:
 		return Target{Kind: ToLast, N: g.num(1, 12, false)}
 	case 4:
@@ -227,8 +229,35 @@ func (g gen) row(number int, round bool) *Row {
 		r.As = &RowRef{Numbers: []int{g.n(1, number-1)}}
 		return r
 	}
-	r.Body = g.list(1, 6, 3)
+	switch {
+	case g.yes(10):
+		r.Body = g.byNeedle()
+	case g.yes(10):
+		r.Body = []Op{&Do{Key: "k", Times: N(g.n(1, 4))}, &Until{Body: []Op{&Do{Key: g.pick("p", "k")}}, To: Target{Kind: ToRest}}, &Do{Key: "k", Times: N(g.n(1, 4))}}
+	default:
+		r.Body = g.list(1, 6, 3)
+	}
 	return r
+}
+
+// byNeedle is a row told needle by needle.
+func (g gen) byNeedle() []Op {
+	var ops []Op
+	n := g.n(2, 4)
+	for k := 1; k <= n; k++ {
+		ops = append(ops, &Mark{Do: "needle", Name: itoa(k)})
+		to := Target{Kind: ToLast, N: N(0), Name: "needle"}
+		switch {
+		case g.yes(2):
+			to.N = g.num(1, 6, true)
+			ops = append(ops, &Do{Key: "k", Times: N(g.n(1, 3))}, &Until{Body: []Op{&Do{Key: "k"}}, To: to}, &Do{Key: "ktog", Params: []int{2}})
+			continue
+		case k == n:
+			to = Target{Kind: ToEnd}
+		}
+		ops = append(ops, g.do1("ptog"), &Until{Body: []Op{&Do{Key: "p"}}, To: to})
+	}
+	return ops
 }
 
 // every is "every 8th (6th) row 3 (5) times", and then again.
@@ -298,6 +327,15 @@ func (g gen) sentence() Item {
 	return &Straight{Length: fmt.Sprintf("piece measures %d cm", g.n(3, 60)), Ends: g.pick("RS", "WS", ""), Only: g.onlySizes()}
 }
 
+// laid is a sentence that lays the stitches out.
+func (g gen) laid() *Prose {
+	n := []Num{g.num(5, 30, false), g.num(5, 30, false), g.num(5, 30, false)}
+	if g.yes(2) {
+		return &Prose{Text: fmt.Sprintf("Arrange the sts N1: %s, N2: %s, N3: %s", num(n[0]), num(n[1]), num(n[2])), Lay: &Lay{Needles: true, On: n, Count: 3}}
+	}
+	return &Prose{Text: fmt.Sprintf("Hang 5 markers with %s sts between them", num(n[0])), Lay: &Lay{Each: n[0], Count: 5}}
+}
+
 func (g gen) manuscript() *Manuscript {
 	ms := &Manuscript{Title: "Pebble Path", Own: map[string]*Stitch{}}
 	ms.Items = append(ms.Items, &Title{Text: ms.Title})
@@ -325,6 +363,9 @@ func (g gen) manuscript() *Manuscript {
 			ms.Items = append(ms.Items, g.row(i*3+1, round))
 			if g.yes(3) {
 				ms.Items = append(ms.Items, g.sentence())
+			}
+			if g.yes(12) {
+				ms.Items = append(ms.Items, g.laid())
 			}
 		}
 		if g.yes(2) {

@@ -205,6 +205,16 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		return nil, i, false
 	}
 	if how == "pick up" {
+		if k, ok := p.words(q, "along|on|from|down|at|across|in|to each of|the?", "along|on|from|down|at|across|in|to each"); ok { // "24 sts along each of the four sides"
+			for p.w(k) == "the" {
+				k++
+			}
+			if n, e, ok := p.num(k); ok && n.Single() && n.For(0) > 1 && n.For(0) < 100 {
+				if _, ok := p.words(e, "side|sides|edge|edges", "long|short|straight|outer|raw|open|other|rem side|sides|edge|edges"); ok {
+					b.N, q = mulNum(b.N, n), e+1
+				}
+			}
+		}
 		p.sumPickUp(b, q, end)
 	}
 	picked := b.N

@@ -15,7 +15,7 @@ func untick(toks []Token) []Token {
 	rest := toks[lead:]
 	n := 0
 	switch {
-	case len(rest) > 1 && rest[0].Kind == Punct && strings.Contains(boxes, rest[0].Raw):
+	case len(rest) > 1 && rest[0].Kind == Punct && strings.Contains(boxes, rest[0].Raw) && rest[1].Kind != Punct: // no line of a chart
 		n = 1
 	case len(rest) > 2 && (rest[0].Text == "[" || rest[0].Text == "(") && rest[1].Text == openers[rest[0].Text]: // [ ]
 		n = 2

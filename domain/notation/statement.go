@@ -37,6 +37,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i++
 			continue
 		}
+		if end := p.sentenceEnd(i); r.legendOfTriples(p, i, end) {
+			add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
+			i = max(end, i+1)
+			continue
+		}
 		if rr, j, ok := p.repStar(i); ok {
 			rr.Only = only
 			add(rr)
@@ -77,7 +82,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
 			if m, k, isM := p.multiple(i, end); isM {
 				add(m)
-				if b.N.Col > m.Col || !b.N.Given() { // "Cast on a multiple of 6 sts plus 5"
+				if b.N.Col >= m.Col || !b.N.Given() { // "Cast on a multiple of 6 sts plus 5"
 					i = max(k, end)
 					continue
 				}
@@ -170,6 +175,15 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if k := p.thenRepeat(i, end); k > i && r.begun {
+			odd := !harmless(p, i)
+			add(&Prose{Text: strings.TrimSpace(p.raw(i, k)), Odd: odd, Span: p.span(i, k)})
+			if odd {
+				p.addf("line-not-understood", p.span(i, k), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, k)))
+			}
+			i = k + 1
+			continue
+		}
 		if end <= i {
 			end = i + 1
 		}
@@ -185,7 +199,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 				break
 			}
 		}
-		odd := r.begun && !harmless(p, i) && !r.legendOfTriples(p, i, end)
+		odd := r.begun && !harmless(p, i)
 		if r.begun {
 			if st, k, ok := p.countBehind(i, end); ok { // not understood, but it tells where it ends
 				add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: only, Span: p.span(i, k)})
@@ -202,10 +216,28 @@ func (r *reader) sentences(p *parser, i, line int) {
 	}
 }
 
+// thenRepeat finds the "and" behind a few words that work nothing, before rows repeated:
+// "Tick each row off and repeat Rows 1–8". It is i where there is none.
+func (p *parser) thenRepeat(i, end int) int {
+	q := *p
+	q.quiet = true
+	for k := i; k < end && k < i+9; k++ {
+		if p.at(k).Kind == Number || p.at(k).Kind == Punct && p.w(k) != "&" && p.w(k) != "," {
+			return i
+		}
+		if w := p.w(k); (w == "and" || w == "&" || w == "then") && p.w(k+1) == "rep" {
+			if _, _, ok := q.repRows(k + 1); ok {
+				return k
+			}
+		}
+	}
+	return i
+}
+
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
 	switch p.w(i) {
-	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
+	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false

@@ -95,9 +95,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		if t2, k2, ok := p.secondTarget(k); ok {
 			t, k = t2, k2
 		} else if t.Kind == ToEnd && !numbered && (p.w(j) == "all" || p.w(j) == "every" || p.w(j) == "each") {
-			if q, ok := p.words(k, "and|including|incl|as well as all|every? yo|yos", "and|including|incl|as well as all|every? yarn over", "and|including|incl all|every? yarn over|overs", "and yarn - overs"); ok {
-				k = q
-			}
+			k = p.andOvers(k)
 			if p.w(k) == "," && p.opStarts(k+1) && p.w(k+1) != "turn" { // "purl all sts, edge st": as far as what follows leaves room
 				t.Kind = ToRest
 			}
@@ -157,6 +155,19 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 
 // secondTarget: "across to last 2 sts", "across row to last st".
 func (p *parser) secondTarget(i int) (Target, int, bool) { return p.target(i) }
+
+// andOvers passes "and yarn overs", "including all yos" behind "purl all sts".
+func (p *parser) andOvers(i int) int {
+	k, ok := p.words(i, "and", "including", "incl", "with", "as well as", "also", "plus")
+	if !ok {
+		return i
+	}
+	k = p.skipWords(k, "all", "every", "each", "any")
+	if q, ok := p.words(k, "yo", "yos", "yarn over", "yarn overs", "yarn - over", "yarn - overs", "yfwd", "yrn", "over", "loop"); ok {
+		return q
+	}
+	return i
+}
 
 func onlyYarn(ops []Op) bool {
 	if n := len(ops); n > 0 {
@@ -336,7 +347,7 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 	}
 	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|loops|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
 	if ok {
-		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them"), true
+		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "fall", "drop", "down", "slide", "run", "and", "letting", "be", "dropped"), true
 	}
 	return i, false
 }

@@ -1,5 +1,8 @@
 package notation
 
+// sinceGap are words that count stitches from where the row has bound off.
+var sinceGap = []string{"after bo", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"}
+
 // target reads how far something is worked, at i.
 func (p *parser) target(i int) (Target, int, bool) {
 	start := i
@@ -94,10 +97,19 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return t, j, true
 		}
 	}
+	if num, k, ok := p.num(i); ok { // "until 24 sts are on right needle"
+		if q, ok := p.words(k, "st? are|lie|is on right|rh|r needle", "st? are|lie|is on right|rh hand|-hand needle", "st? are|lie|is on right - hand needle"); ok {
+			t, q, _ := done(ToWorked, num, q)
+			if r, ok := p.words(q, sinceGap...); ok {
+				t.Name, q = "gap", r
+			}
+			return t, q, true
+		}
+	}
 	if j, ok := p.words(i, "there are", "you have", "there is"); ok { // "k until there are 15 sts on right needle"
 		if num, k, ok := p.num(j); ok {
 			if q, ok := p.words(k, "st? on right needle", "st? on rh needle", "st? on right hand needle", "st? on right-hand needle", "st? on r needle", "st? on needle", "st? on right - hand needle", "st"); ok {
-				if r, ok := p.words(q, "after bo", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"); ok {
+				if r, ok := p.words(q, sinceGap...); ok {
 					t, q, _ := done(ToWorked, num, r)
 					t.Name = "gap"
 					return t, q, true

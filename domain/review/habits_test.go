@@ -33,7 +33,7 @@ var habits = []struct{ name, text, said string }{
 	{"fourth below too soon", "Gather\nk3b = drop the next stitch three rows down and knit it with the loose strands\nMultiple of 4 + 3\nRows 1-4: St st, beg with a k row.\nRow 5 (RS): K3, *k3b, k3; rep from * to end.\nRow 6: Purl.\nRow 7: Knit.\nRow 8: Purl.\nRow 9: K3, *k3b, k3; rep from * to end.", "needs 4+3"},
 
 	// numbers before the stitch, edge stitches
-	{"numbers before stitches", "Arch\nNumber of stitches divisible by 8 + 1 + 2 edge sts\nDouble decrease (DD): sl 1, k2tog, psso\n1st row: edge st, *1 k, 1 yo, 2 k, 1 sk2p, 2 k, 1 yo*, repeat from * to *, 1 k, edge st.\n2nd row and all other back rows: edge st, purl all sts, edge st.\n3rd row: edge st, 9 k, edge st.", "of 8+3"},
+	{"numbers before stitches", "Arch\nNumber of stitches divisible by 8 + 1 + 2 edge sts\nDouble decrease (DD): sl 1, k2tog, psso\n1st row: edge st, *1 k, 1 yo, 2 k, 1 sk2p, 2 k, 1 yo*, repeat from * to *, 1 k, edge st.\n2nd row and all other back rows: edge st, purl all sts, edge st.\n3rd row: edge st, *8 k; repeat from *, 1 k, edge st.", "of 8+3"},
 	{"all stitches and yarn overs", "Arch\nCO 11 sts.\nRow 1: K1, yo, k2tog, k5, ssk, yo, k1.\nRow 2: K1, purl all stitches and yos, k1.\nRow 3: Knit every st, turn.", "row 2: 11\nrow 3: 11"},
 	{"further back rows", "Arch\nCO 12 sts.\nRow 1 (RS): Knit.\nRow 2 and all further WS rows: Purl.\nRow 3: Knit.\nRow 5: Knit.\nWork Rows 1-6 once more.", "row 4: 12\nrow 6 times: 2\nfinal 12"},
 	{"number first without comma", "Ribs\nCO 20 sts.\nRow 1: 2 k, 2 p, 16 k.\nRow 2: 16 p, 2 k, 2 p.", "row 2: 20\nfinal 20"},
@@ -83,7 +83,7 @@ var habits = []struct{ name, text, said string }{
 	// arrows
 	{"arrows that are told", "Shawl\n← = RS row; → = WS row\nCO 5 sts.\nRow 1 ←: K2, yo, k1, yo, k2. (7 sts)\nRow 2 →: Purl.\n← Row 3: K2, yo, k3, yo, k2. (9 sts)", "row 3: 9\nfinal 9"},
 	{"arrows for decoration", "Shawl\nCO 5 sts.\nRow 1 →: K2, yo, k1, yo, k2. (7 sts)\nRow 2 ←: Purl.", "final 7"},
-	{"arrows against the row", "Shawl\n→ = RS, ← = WS\nCO 5 sts.\nRow 1 →: Knit.\nRow 2 →: Purl.", "error side-wrong"},
+	{"arrows against the row", "Shawl\n→ = RS, ← = WS\nCO 5 sts.\nRow 1 →: Knit.\nRow 2 →: Purl.", "error wrong-side"},
 
 	// sums
 	{"sums with brackets", "Band\nCO 20 sts.\nRow 1 = k2 + (p2 + k2) x 4 + p2\nRow 2 = Row 1\nRow 3 = 4 k + 12 p + 4 k", "row 1: 20\nfinal 20"},
@@ -109,8 +109,40 @@ var habits = []struct{ name, text, said string }{
 	{"initials with points", "Vest\nCO 20 sts.\n1st row.—K.2, k.2 tog. t.b.l., k. to last 4 sts., sl.1, k.1, p.s.s.o., k.2.\n2nd row.—P.\n3rd row.—K.1, y.o., k.2 tog., k. to end.", "row 1: 18\nfinal 18"},
 
 	// the second side
-	{"the second side by number", "Front\nSizes: S (M, L)\nCO 31 (35, 39) sts.\nKnit 2 rows.\nNext row: K15 (17, 19), turn and work this half first, placing the next st on a pin and the rem 15 (17, 19) sts on a holder.\nNext row: Purl.\nWork 4 rows.\nCast off.\nSecond side\nWith RS facing, rejoin yarn to the 15 (17, 19) sts on holder, k to end.\nNext row: P to last 3 sts, p2tog, p1.\nCast off.", "final 15 17 19\npart 2 cast on 15 17 19\npart 2 final 14 16 18\nwarning holder-not-emptied"},
+	{"the second side by number", "Front\nSizes: S (M, L)\nCO 31 (35, 39) sts.\nKnit 2 rows.\nNext row: K15 (17, 19), turn and work this half first, placing the next st on a pin and the rem 15 (17, 19) sts on a holder.\nNext row: Purl.\nWork 4 rows.\nCast off.\nSecond side\nWith RS facing, rejoin yarn to the 15 (17, 19) sts on holder, k to end.\nNext row: P to last 3 sts, p2tog, p1.\nCast off.", "final 15 17 19\npart 2 cast on 15 17 19\npart 2 final 14 16 18"},
 	{"the second side, held", "Front\nCO 20 sts.\nNext row: K10, turn, leaving the rem 10 sts on a holder.\nNext row: P to end.\nCast off.\nOther side\nRejoin yarn to held 10 sts and knit 1 row.\nCast off.", "final 10\npart 2 cast on 10"},
+
+	// the same again, with other numbers and other trades' words
+	{"colours with stripes between", "Stripe\nYarns: Fog, Ember\nCO 21 sts with Fog.\nRow 1 (RS) (Fog): K.\nRow 2 (WS) (Fog): P.\nRow 3 (RS) (Ember): K1, *sl 1 wyib, k1; rep from * to end.\nRow 4 (WS) (Ember): P.", "final 21"},
+	{"plain rows by fabric in the round", "Tube\nCO 36 sts. Join in the round.\nRnds 1-5: Stockinette stitch.\nRnd 6: *K4, k2tog; rep from * around.\nRnds 7-9: St st.", "row 5: 36\nrow 9: 30\nfinal 30"},
+	{"number first in bobbles", "Bobble\nMB: (1 k, 1 p, 1 k) in next st, turn, 3 p, turn, sk2p\nCO 9 sts.\n1st row: 4 k, MB, 4 k.\n2nd row: 9 p.", "row 1: 9\nfinal 9"},
+	{"number first with sizes", "Rib\nSizes: S (M, L)\nCO 20 (24, 28) sts.\nRow 1: 4 (6, 8) k, 12 p, 4 (6, 8) k.\nRow 2: 4 (6, 8) p, 12 k, 4 (6, 8) p.", "final 20 24 28"},
+	{"two more stitches left", "Arch\nNumber of sts divisible by 6, plus 1, plus 2 edge sts.\nRow 1 (RS): 1 edge st, *1 k, 1 yo, 1 k, 1 sk2p, 1 k, 1 yo; repeat from *, 1 k, 1 edge st.\nRow 2 (WS) and all return rows: edge st, purl all sts, edge st.\nRepeat the 1st and 2nd row always.", "of 6+3\nneeds 6+3"},
+	{"a multiple with edges, told", "Arch\nCast on a number of stitches that 8 will go into evenly, plus 3.\nRow 1: K1, *k2tog, k3, yo, k1, yo, k2; rep from * to last 2 sts, k2.\nRow 2: Purl.", "of 8+3"},
+	{"all together into one", "Puff\nCO 10 sts.\nRow 1: K4, knit one, purl one, knit one, purl one and knit one all into next stitch, k5.\nRow 2: P4, p5tog, p5.", "row 1: 14\nrow 2: 10"},
+	{"both into one", "Inc\nCO 10 sts.\nRow 1: K3, k1 and p1 both into next st, k6.", "row 1: 11"},
+	{"all into one, in brackets still", "Puff\nCO 10 sts.\nRow 1: K4, (k1, yo, k1) all into next st, k5.\nRow 2: P4, p3tog, p5.", "row 1: 12\nrow 2: 10"},
+	{"hyphens and en dashes", "Cowl\nSizes: S – M – L\nCO 90 – 100 – 110 sts and join in the round.\nWork 8 – 9 – 10 rounds in garter stitch.\nNext rnd: *K8, k2tog; rep from * around. (81 – 90 – 99 sts)", "cast on 90 100 110\nfinal 81 90 99"},
+	{"one size with a range", "Cowl\nSize: to fit head 54-58 cm\nCO 90 sts and join in the round.\nKnit 8-10 cm.\nBind off.", "cast on 90\nfinal 90"},
+	{"decrease like this, twice over", "Sleeve\nSizes: S (M, L)\nCO 60 (64, 70) sts.\nKnit 2 rows.\nDec row (RS): K1, k2tog, k to last 3 sts, ssk, k1.\nDec in this manner every 6th row 4 (3, 2) times more, then every 4th row 2 (4, 7) times. 46 (48, 50) sts.", "final 46 48 50"},
+	{"like that, in all", "Toe\nCO 48 sts. Join in the round.\nDec rnd: *K2, k2tog, k16, ssk, k2; rep from * once more.\nShape thus on every alt rnd a total of 1 time. 44 sts", "final 44"},
+	{"needles by ordinal", "Hat\nCO 64 sts, distributed over 4 needles (16 sts on each). Join.\nRnd 1: On 1st needle: k to last 2 sts, k2tog; on 2nd needle: k to last 2 sts, k2tog; on 3rd needle: k to last 2 sts, k2tog; on 4th needle: k to last 2 sts, k2tog.\nRnd 2: Knit.\nRep these 2 rnds until 32 sts rem.", "final 32\nrow 1 times: 8"},
+	{"gusset by the needle", "Gusset\nCO 64 sts. Join.\nKnit 1 round.\nPlace 18 sts on N1, 28 sts on N2, 18 sts on N3.\nDec rnd: N1: K to last 3 sts, k2tog, k1. N2: K. N3: K1, ssk, k to end. (2 sts dec'd)\nNext rnd: K.\nRep last 2 rnds 3 more times. 56 sts: 14 on N1, 28 on N2, 14 on N3.", "final 56"},
+	{"markers already there", "Yoke\nCO 80 sts. Join in the round.\nRnd 1: *K20, pm; rep from * around.\nRnd 2: *K1, m1, k to 1 st before m, m1, k1, sm; rep from * around. (8 sts inc'd)", "row 2: 88"},
+	{"handles cast on again", "Tote\nCO 72 sts. Join in the round.\nKnit 3 rnds.\nNext rnd: K12, cast off 12 sts, k until 24 sts are on right needle since the gap, cast off 12, k to end.\nNext rnd: K12, cast on 12, k24, cast on 12, k12.", "final 72"},
+	{"until on the needle, at the edge", "Neck\nCO 40 sts.\nRow 1: Bind off 4 sts, k until there are 12 sts on right needle, bind off 8 sts, k to end.\n", "row 1: 28"},
+	{"boxes and stars", "List\nCO 11 sts.\n☑ Row 1: K1, *yo, k2tog; rep from * to end.\n☐ Row 2: P.\n□ Row 3: K1, *ssk, yo; rep from * to end.\n□ Row 4: P.\nTick each row off and repeat Rows 1-4 three more times.", "row 1: 11\nrow 4 times: 4"},
+	{"arrows with both rows", "Scarf\n(→ means RS, ← means WS)\nCO 9 sts.\nRow 1 →: K.\nRow 2 ←: K3, p3, k3.", "final 9"},
+	{"sums with commas between", "Sum\nCO 30 sts.\nRow 1: k3 + p3 + (k2tog + yo) x 6 + p3 + k3, k6.\nRow 2: p6 + p3 + k3 + p12 + k3 + p3", "row 1: 30\nrow 2: 30"},
+	{"times first in a repeat", "Lace\nCO 24 sts.\nRow 1: K2, *3× (k2tog, yo), k4; rep from * to last 2 sts, k2.\nRow 2: Purl.", "row 1: 24"},
+	{"times first, brackets nested", "Toy\nCO 8 sts. Join.\nRnd 1: 2 x [k2, 2 x kfb] {12}\nRnd 2: 2× [k4, 2× kfb] – 16 sts", "row 1: 12\nfinal 16"},
+	{"comments behind a dash", "Toy\nCO 12 sts. Join.\nRnd 1: knit – check your tension here\nRnd 2: p — a ridge for the collar\nRnd 3: K2tog around — almost done!", "row 2: 12\nfinal 6"},
+	{"threes with letters", "Sleeve\nHow to read: rows-sts-times. Shape both edges.\nSizes: S (M)\nCO 50 (56) sts.\nKnit 4 rows.\nDec 8-1-2 (6-1-3), 6-1-1 (4-1-1). 44 (48) sts.", "final 44 48"},
+	{"threes in another order", "Cap\nThe figures are sts-rows-times, at each edge.\nCO 60 sts.\nKnit 2 rows.\nDec 3-2-1, then 2-2-2, then 1-2-5. 36 sts.", "final 36"},
+	{"sizes named with hyphens", "Band\nSizes: Child / Adult\nCO Child 48 / Adult 60 sts.\nRow 1: *K2, p2; rep from * to end. (Child 48 / Adult 60 sts)", "cast on 48 60\nfinal 48 60"},
+	{"sizes named, one short", "Band\nSizes: S (M, L)\nCO 48 (54, 60) sts.\nRow 1: *K4, k2tog; rep from * to end. S 40, M 45, L 50 sts.", "final 40 45 50"},
+	{"points and initials", "Baby\nCO 30 sts.\n1st row.—K.3, * y.r.n., s.k.p.o., k.2, rep. from * to last 3 sts., k.3.\n2nd row.—P.\n3rd row.—K. to last 2 sts., k.2 tog. t.b.l.", "row 1: 30\nrow 3: 29"},
+	{"second side told by joining", "Vest\nCO 41 sts.\nKnit 4 rows.\nNext row: K18, bind off 5, k to end. (36 sts)\nNext row: P18, turn, leaving remaining 18 sts on waste yarn.\nNext row: K.\nBind off.\nLeft side\nWith WS facing, join yarn to the 18 sts held on waste yarn, p to end.\nNext row: K1, ssk, k to end.\nBind off.", "part 2 cast on 18\npart 2 final 17"},
 }
 
 func TestHabits(t *testing.T) {
@@ -223,4 +255,18 @@ func sayHabit(rep *Report, line string) string {
 		return "no such row"
 	}
 	return "not understood: " + line
+}
+
+// Nothing of it may run away: brackets and signs heaped up, layouts of more stitches
+// than there are, needles that never come.
+func TestHabitsHeaped(t *testing.T) {
+	for _, text := range []string{
+		"Deep\nCO 20 sts.\nRow 1: " + strings.Repeat("2 x (", 31) + "k1, zz9" + strings.Repeat(")", 31) + "\nRow 2: " + strings.Repeat("k – ", 1500) + "\nRow 3: " + strings.Repeat("k2 + ", 1300) + "k1\nRow 4: " + strings.Repeat("2 x ", 1500),
+		"Lay\nCO 90000 sts. Join in the round.\nKnit 1 round.\nPlace a marker every 1 sts.\nArrange N1: 1000000000, N2: 1000000000\nRnd 1: " + strings.Repeat("N1: k, N2: k, ", 600) + "\nRep Rnd 1 20000 times.\n" + strings.Repeat("Divide over 3 needles ", 1000),
+		"Threes\nrows-sts-times\nCO 20 sts.\nKnit 1 row.\nIncrease " + strings.Repeat("8-1-5 (", 900) + "\nIncrease 0-1-1000000000.\nIncrease 1-0-3, then " + strings.Repeat("9999-1-9999, then ", 300),
+	} {
+		if r := Check(text); len(r.Report.Parts) == 0 {
+			t.Errorf("%.20q: no part", text)
+		}
+	}
 }
