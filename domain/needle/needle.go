@@ -88,6 +88,45 @@ func work(ms *notation.Manuscript, watch *watcher) *Result {
 	return res
 }
 
+// joined is the beginning of a piece whose held stitches are returned and more are picked up
+// beside them. A total that is stated stands as it is.
+func joined(held, picked *notation.Begin) *notation.Begin {
+	b := *held
+	b.Round, b.Marked = b.Round || picked.Round, b.Marked || picked.Marked
+	if len(picked.Stated) > 0 && picked.Stated[0].Kind == notation.CountAll {
+		b.N = picked.N
+		return &b
+	}
+	b.N.Vals = nil
+	for i := range max(len(held.N.Vals), len(picked.N.Vals)) {
+		n := notation.Skip
+		if x, y := held.N.For(i), picked.N.For(i); x >= 0 && y >= 0 {
+			n = x + y
+		}
+		b.N.Vals = append(b.N.Vals, n)
+	}
+	return &b
+}
+
+// returned is how many held stitches a part returns to the needle before b, for a size.
+func returned(p *Part, b *notation.Begin, size int) int {
+	n := 0
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.Begin:
+			if it == b {
+				return n
+			}
+			if it.How == "return" && it.N.Given() {
+				n += max(0, it.N.For(size))
+			}
+		case *notation.Row:
+			n = 0
+		}
+	}
+	return n
+}
+
 // checkSum compares the total stated of stitches picked up with their sum, which
 // may leave out those that are on the needle already.
 // It reports whether they differ.
@@ -107,7 +146,7 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 		if size < len(before) && before[size].Known {
 			onNeedle = before[size].N
 		}
-		if total < 0 || total == sum || total == sum+onNeedle {
+		if total < 0 || total == sum || total == sum+onNeedle || total == sum+returned(p, b, size) {
 			continue
 		}
 		sizes := []int{size}
@@ -126,6 +165,7 @@ type maker func(p *Part, out *Result, lanes []*lane) *run
 func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int) {
 	sizes := len(ms.Sizes)
 	var begin *notation.Begin
+	rows := false
 	for _, it := range p.items {
 		switch it := it.(type) {
 		case *notation.Multiple:
@@ -133,13 +173,17 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 				p.Stated = it
 			}
 		case *notation.Begin:
-			if begin == nil {
+			switch {
+			case begin == nil:
 				begin = it
+			case !rows && it.How == "pick up" && begin.How == "return" && begin.N.Given() && it.N.Given():
+				begin = joined(begin, it)
 			}
 		case *notation.Row:
 			if begin == nil && p.Stated == nil {
 				begin = &notation.Begin{} // rows without a beginning
 			}
+			rows = true
 			if it.Head.Round {
 				p.Round = true
 			}

@@ -126,7 +126,7 @@ func (r *run) straight(it *notation.Straight) {
 		case it.Rows.Given():
 			rows, known = min(it.Rows.For(l.size), maxRows), true
 		default:
-			if cm := centimetresFor(it.Length, l.size); cm > 0 && r.rowsPer10 > 0 {
+			if cm := centimetresFor(it.Length, l.size, len(r.ms.Sizes)); cm > 0 && r.rowsPer10 > 0 {
 				rows = int(math.Round(cm * r.rowsPer10 / 10))
 				if w := strings.ToLower(it.Words); strings.Contains(w, "measure") || strings.Contains(w, "until") || strings.Contains(w, "from ") {
 					rows -= l.rows // of the whole piece

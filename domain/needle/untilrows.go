@@ -120,8 +120,11 @@ var sizedLength = regexp.MustCompile(`(\d[\d.½¼¾]*)\s*[(\[]([^)\]]*)[)\]]`)
 // numbers so parted may be a fraction, or a range.
 var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*[/–-]\s*\d[\d.½¼¾]*){2,}`)
 
-// centimetresFor is the length of a size: 33 (35: 36) cm.
-func centimetresFor(s string, size int) float64 {
+// strokePair is a length in two sizes, 15/17 cm; a fraction has a smaller number in front.
+var strokePair = regexp.MustCompile(`(?:^|[^\d\s/]\s+)(\d[\d.½¼¾]*)\s*/\s*(\d[\d.½¼¾]*)\s*(?:cm|in|"|$)`)
+
+// centimetresFor is the length of a size of so many: 33 (35: 36) cm.
+func centimetresFor(s string, size, sizes int) float64 {
 	if m := sizedLength.FindStringSubmatchIndex(s); m != nil {
 		all := append([]string{s[m[2]:m[3]]}, strings.FieldsFunc(s[m[4]:m[5]], func(r rune) bool { return r == ',' || r == ':' || r == ';' || r == ' ' })...)
 		one := all[0]
@@ -134,6 +137,11 @@ func centimetresFor(s string, size int) float64 {
 	} else if m := strokeLength.FindStringIndex(s); m != nil {
 		all := strings.FieldsFunc(s[m[0]:m[1]], func(r rune) bool { return r == '/' || r == '-' || r == '–' })
 		s = s[:m[0]] + strings.TrimSpace(all[min(size, len(all)-1)]) + s[m[1]:]
+	} else if m := strokePair.FindStringSubmatchIndex(s); m != nil && sizes == 2 {
+		if first, err := strconv.ParseFloat(s[m[2]:m[3]], 64); err != nil || first >= 5 {
+			at := m[2+2*min(size, 1)]
+			s = s[:m[2]] + s[at:m[3+2*min(size, 1)]] + s[m[5]:]
+		}
 	}
 
 	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
@@ -161,7 +169,7 @@ func centimetresFor(s string, size int) float64 {
 
 func (r *run) untilLength(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
 	for _, l := range lanes {
-		n, cm := 1, centimetresFor(it.Until.Length, l.size)
+		n, cm := 1, centimetresFor(it.Until.Length, l.size, len(r.ms.Sizes))
 		if cm > 0 && r.rowsPer10 > 0 {
 			want := int(math.Round(cm * r.rowsPer10 / 10))
 			if k := (want - l.rows) / max(1, len(defs)); k > 0 {

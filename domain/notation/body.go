@@ -45,6 +45,15 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
+		if o, j, ok := p.eachFromBoth(i); ok {
+			b.ops, i = append(b.ops, o), j
+			continue
+		}
+		if j, ok := p.labelWithin(b, i); ok {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
+		}
 		switch w {
 		case ",", ":", "and", "then", "&", "\"", "•", "|", "also", "the":
 			if w == "then" {
@@ -144,6 +153,7 @@ func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	if b.needles {
 		onNeedles(b.ops)
 	}
+	offCable(b.ops)
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
 		s := b.stars[k]
 		if s.at >= len(b.ops) { // it closes a run of sentences
@@ -156,6 +166,41 @@ func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 		p.addf("asterisk-unused", at, "“%s” opens a repeat that nothing ends", s.mark)
 	}
 	return b, i
+}
+
+// offCable gives a list to the cable needle: of "slip 6 sts to cn, k2, p2, k2 from cn" the
+// words stand behind the last stitch alone, and the six are all of the list.
+func offCable(ops []Op) {
+	for i, o := range ops {
+		cable, ok := o.(*ToCable)
+		if !ok || !cable.N.Single() {
+			continue
+		}
+		var list []*Do
+		sts := 0
+		for _, next := range ops[i+1:] {
+			if _, said := next.(*Remark); said {
+				continue
+			}
+			d, ok := next.(*Do)
+			if !ok || d.Key != "k" && d.Key != "p" || len(d.Params) > 0 || d.From != "" && d.From != "cn" || d.Times.Given() && !d.Times.Single() {
+				break
+			}
+			n := 1
+			if d.Times.Given() {
+				n = d.Times.Vals[0]
+			}
+			list, sts = append(list, d), sts+n
+			if d.From == "cn" {
+				break
+			}
+		}
+		if n := len(list); n > 1 && list[n-1].From == "cn" && sts == cable.N.Vals[0] {
+			for _, d := range list {
+				d.From = "cn"
+			}
+		}
+	}
 }
 
 // proseEnd is the end of the sentence that holds i.
@@ -246,6 +291,10 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	case "ending", "end", "ends", "finishing", "finish", "terminating":
 		if j, ok := p.ending(b, i); ok {
 			return j, true
+		}
+	case "work", "working": // "then work k2, p2": the stitches say how
+		if w := p.w(i + 1); (w == "k" || w == "p") && p.at(i+2).Kind == Number && i+2 < len(p.toks) {
+			return i + 1, true
 		}
 	case "turn", "turning":
 		return add(&Turn{Span: p.span(i, i+1)}, i+1)

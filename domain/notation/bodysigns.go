@@ -221,3 +221,42 @@ func (p *parser) loopless(o Op) bool {
 	s := p.vocab.Stitch(d.Key)
 	return s != nil && s.Class == YO
 }
+
+// labelWithin reads "Make holes for ribbon:" before the stitches of a row, and "6
+// buttonholes made" behind them: words that tell what a row is for and work nothing.
+func (p *parser) labelWithin(b *bodyState, i int) (int, bool) {
+	if b.closer != "" {
+		return i, false
+	}
+	if len(b.ops) == 0 && (p.w(i) == "make" || p.w(i) == "making" || p.w(i) == "form") {
+		end := min(i+8, len(p.toks))
+		for k := i + 1; k < end; k++ {
+			t := p.at(k)
+			if p.w(k) == ":" { // "make bobble thus:" tells how
+				return k + 1, k > i+1 && p.w(k-1) != "thus" && p.w(k-1) != "so" && p.w(k-1) != "follows"
+			}
+			if t.Kind != Word || p.w(k) == "k" || p.w(k) == "p" || p.w(k) == "st" {
+				break
+			}
+		}
+	}
+	if len(b.ops) > 0 && p.at(i).Kind == Number && i < len(p.toks) {
+		if j, ok := p.words(i+1, "buttonhole|buttonholes|hole|holes|eyelet|eyelets|bobble|bobbles|gap|gaps|loop|loops|picot|picots made|worked|formed|completed"); ok {
+			return j, true
+		}
+	}
+	return i, false
+}
+
+// eachFromBoth reads "knit each stitch from the front and from the back (kfb)".
+func (p *parser) eachFromBoth(i int) (Op, int, bool) {
+	j, ok := p.words(i, "k|knit each|every st from|in|into|through the? front and from|in|into|through? the? back")
+	if !ok {
+		return nil, i, false
+	}
+	if k, ok := p.words(j, "( kfb )", "loop", "of st"); ok {
+		j = k
+	}
+	d := &Do{Key: "kfb", Span: p.span(i, j)}
+	return &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j, true
+}

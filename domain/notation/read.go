@@ -120,8 +120,12 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		}
 	}
 	if row := tableRow(toks); row != nil { // | 1 (RS) | k2, p2 |
+		if r.tallied {
+			row = tally(row)
+		}
 		return row
 	}
+	r.tallied = talliedHead(toks)
 	if toks[0].Text == "|" && toks[len(toks)-1].Text == "|" && len(toks) > 4 { // | k2tog | knit 2 together |
 		out := append([]Token(nil), toks[1:len(toks)-1]...)
 		for k := range out {
@@ -236,6 +240,7 @@ type reader struct {
 	termsSeen int               // how many lines the last look took in
 	pairs     map[[2]string]int // words with a number among stitches ("Wrap 6"), by the last line that has them
 	forced    map[int]bool      // lines that are marked as heads
+	tallied   bool              // the last column of the table being read holds stitch counts
 	rowCount  int
 	tooMany   bool
 	sure      map[string]bool   // ambiguous letters that the designer defines as the trade mostly does

@@ -101,12 +101,14 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		if !ok {
 			n, k = N(1), j+1
 		}
-		if k2, ok := p.words(k, "row", "rnd", "dec|inc|decrease|increase row|rnd", "two row"); ok {
+		if k2, ok := p.words(k, "short? row", "short? rnd", "dec|inc|decrease|increase row|rnd", "two short? row"); ok {
 			k = k2
 		} else {
 			return nil, start, false
 		}
 		lastN, j = n.For(0), k
+	case p.at(j).Kind == Number && p.w(j+1) == "short" && p.w(j+2) == "row" && !work && (p.w(j-1) == "these" || p.w(j-1) == "those"):
+		lastN, j = p.at(j).Val, j+3
 	case p.at(j).Kind == Number && (p.w(j+1) == "row" || p.w(j+1) == "rnd"):
 		if work && (p.w(j-1) == "in" || !refersBack(p, i, j)) {
 			return nil, start, false // "work 4 rows": without repeat
@@ -253,6 +255,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			continue
 		}
 		if u, k, ok := p.untilCond(j); ok {
+			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" { // "…, ending with Row 4"
+				r.EndRow = min(p.at(k-1).Val, MaxRowNumber)
+			}
 			r.Until, j = u, k
 			continue
 		}

@@ -61,6 +61,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "cast", j
 		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
 			s.Do, i = "dec", j
+		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, j, "at", "on", "each") { // "knit 2 together at each end of …"
+			s.Do, i = "dec", j
 		} else if p.verb != "" && i > 0 && i > start && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
 			s.Do = p.verb
 		} else {
@@ -99,6 +101,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		if k, ok := p.words(i, "at|on|in beg", "at|on|in start", "at the beginning", "at|on|in first|right edge|end"); ok {
 			s.At, i = "beg", k
+			return true
+		}
+		if _, ok := p.words(i, "beg|end of? next|foll|following|each|every"); ok { // "bind off 6 sts beg next 2 rows"
+			s.At, i = p.w(i), i+1
 			return true
 		}
 		if k, ok := p.words(i, "at|on|in end"); ok {
@@ -183,6 +189,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		s.Stated, i = st, q
 	} else {
 		e := p.sentenceEnd(i)
+		p.verb = s.Do // ", then 8 sts at beg of foll 2 rows" may follow
+		depth := 0    // a semicolon within a vector ends nothing
 		for q := i; q < e; q++ {
 			if st, r, ok := p.stated(q); ok {
 				s.Stated, e = st, r
@@ -195,12 +203,17 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				e = q // another shaping, in the same rows
 				break
 			}
-			if (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
+			if openers[p.w(q)] != "" {
+				depth++
+			} else if w := p.w(q); w == ")" || w == "]" || w == "}" {
+				depth--
+			}
+			if depth <= 0 && (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
 				r := q + 1
 				for p.w(r) == "and" || p.w(r) == "then" || p.w(r) == "," {
 					r++
 				}
-				if p.sentenceStarts(r) {
+				if p.sentenceStarts(r) || p.w(q+1) == "then" && p.sentenceStarts(q+1) {
 					e = q
 					break
 				}

@@ -64,7 +64,7 @@ func (r *reader) findSizes() {
 			names = names[:MaxSizes]
 		}
 		ms.Sizes, named = names, true
-		loose = w == "size" && !r.hyphen && !strings.ContainsAny(ms.Source[i], "([/")
+		loose = w == "size" && !r.hyphen && (!strings.ContainsAny(ms.Source[i], "([/") || mixedSigns(toks[j:]))
 		break
 	}
 	votes, weak := map[int]int{}, 0
@@ -345,4 +345,17 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		return nil, false
 	}
 	return names, len(names) > 0
+}
+
+// mixedSigns says that commas and strokes part the words of a line, without brackets:
+// "Size: women's medium, 8 in / 20 cm foot" names one size.
+func mixedSigns(toks []Token) bool {
+	comma, stroke := false, false
+	for _, t := range toks {
+		if openers[t.Text] != "" {
+			return false
+		}
+		comma, stroke = comma || t.Text == ",", stroke || t.Text == "/"
+	}
+	return comma && stroke
 }

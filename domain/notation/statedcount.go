@@ -61,6 +61,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 			}
 			i = q
 		}
+		if closer != "" && p.w(i) == "." && p.w(i+1) == closer { // "(70 stitches.)"
+			i++
+		}
 		if closer != "" && p.w(i) == closer {
 			i++
 			break

@@ -237,10 +237,33 @@ func (p *parser) thenRepeat(i, end int) int {
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
 	switch p.w(i) {
+	case "now", "finally", "then":
+		if p.worksStitches(i) {
+			return false
+		}
+	}
+	switch p.w(i) {
 	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false
+}
+
+// worksStitches says that a sentence, however it begins, tells of stitches that are worked
+// again and again: "Now knit 2 together at each end of every alternate row".
+func (p *parser) worksStitches(i int) bool {
+	tog, often := false, false
+	for k, end := i, p.sentenceEnd(i); k < end; k++ {
+		switch p.w(k) {
+		case "tog":
+			tog = tog || p.at(k-1).Kind == Number && k > i
+		case "k2tog", "p2tog", "ssk", "skpo", "dec", "inc", "decrease", "increase":
+			tog = true
+		case "every", "each", "alt", "foll", "following", "next":
+			often = true
+		}
+	}
+	return tog && often
 }
 
 // sentenceBehind: an asterisk that opens a run of sentences, not of stitches.

@@ -143,6 +143,25 @@ var habits = []struct{ name, text, said string }{
 	{"sizes named, one short", "Band\nSizes: S (M, L)\nCO 48 (54, 60) sts.\nRow 1: *K4, k2tog; rep from * to end. S 40, M 45, L 50 sts.", "final 40 45 50"},
 	{"points and initials", "Baby\nCO 30 sts.\n1st row.—K.3, * y.r.n., s.k.p.o., k.2, rep. from * to last 3 sts., k.3.\n2nd row.—P.\n3rd row.—K. to last 2 sts., k.2 tog. t.b.l.", "row 1: 30\nrow 3: 29"},
 	{"second side told by joining", "Vest\nCO 41 sts.\nKnit 4 rows.\nNext row: K18, bind off 5, k to end. (36 sts)\nNext row: P18, turn, leaving remaining 18 sts on waste yarn.\nNext row: K.\nBind off.\nLeft side\nWith WS facing, join yarn to the 18 sts held on waste yarn, p to end.\nNext row: K1, ssk, k to end.\nBind off.", "part 2 cast on 18\npart 2 final 17"},
+
+	// stitches by the cable needle, slipped together, taken together at the ends
+	{"a list off the cable needle", "Ribs\nMultiple of 8 + 2\nWrap 6 = slip next 6 sts to cable needle, wind the yarn 3 times round them from front to back, then work k2, p2, k2 from the cable needle.\nRow 1: P2, *Wrap 6, p2; rep from * to end.\nRow 2: Knit.", "of 8+2\nneeds 8+2"},
+	{"slipped as if to k2tog", "Leaf\ncdd = slip 2 sts together as if to k2tog, k1, pass the 2 slipped sts over\nCO 12 sts.\nRow 1: *Yo, cdd, yo, k3; rep from * to end.\nRow 2: Purl.", "row 1: 12\nfinal 12"},
+	{"two together at each end", "Vest\nCO 70 sts.\nRow 1: Knit.\nRow 2: Knit.\nNow knit 2 together at each end of the next and every alternate row until 60 stitches remain.\nKnit 4 rows.", "final 60"},
+	{"said wrongly at each end", "Vest\nCO 70 sts.\nRow 1: Knit.\nPurl 2 together at both ends of every alternate row 5 times. (58 stitches.)", "error stated-count-differs"},
+	{"each stitch from both sides", "Mole\nCast on 6 sts. Join in the round.\n1st round: knit each stitch from the front and from the back (kfb) = 12 stitches.\n2nd round: knit.", "row 1: 12\nfinal 12"},
+	{"what a row is for", "Vest\nCO 60 sts.\nRow 1—Make holes for ribbon: K 1, * wool forward, k 2 together, repeat from * to last stitch, k 1.\nRow 2: Knit.\nRow 3: K2, yo, k2tog, k52, k2tog, yo, k2. 2 buttonholes made.", "row 1: 60\nrow 3: 60"},
+
+	// binding off without "at", over groups, in vectors with semicolons
+	{"beg next", "Front\nCO 40 sts.\nRow 1: Knit.\nRow 2: Purl.\nBind off 6 sts beg next 2 rows. 28 sts.\nKnit 2 rows.", "final 28"},
+	{"a gap for each group", "Band\nCO 20 sts.\nRow 1: K4, (cast off 2 sts, k until there are 4 sts on right needle after cast-off) twice, k to end.\nRow 2: K to end, casting on 2 sts over each cast-off group.", "row 1: 16\nrow 2: 20"},
+	{"then, with semicolons", "Back\nSizes: XS (S, M; L, XL)\nCO 90 (98, 106; 114, 122) sts.\nRow 1: Knit.\nRow 2: Purl.\nBO 7 (8, 9; 10, 11) sts at beg of next 2 rows, then 7 (8, 9; 9, 10) sts at beg of foll 2 rows.\nKnit 2 rows.", "final 62 66 70 76 80"},
+
+	// short rows in rib, tables, two sizes by a stroke
+	{"short rows again", "Collar\nCO 20 sts.\nShort row 1 (RS): K15, w&t.\nShort row 2 (WS): P10, w&t.\nShort row 3: Work in rib to wrapped st, work wrapped st together with its wrap, rib 1, w&t.\nShort row 4: Work in rib to wrapped st, work wrapped st together with its wrap, rib 1, w&t.\nRep last 2 short rows once more.\nNext row: Knit.", "final 20"},
+	{"counts of a table", "Cowl\nCO 12 sts. Join in the round.\n\n| Rnd | Work | Sts |\n|---|---|---|\n| 1 | knit | 12 |\n| 2 | *k4, k2tog; rep from * to end | 10 |\n| 3 | knit | 10 |", "row 2: 10\nfinal 10"},
+	{"counts of a table, said wrongly", "Cowl\nCO 12 sts. Join in the round.\n\n| Rnd | Work | No. of sts |\n|---|---|---|\n| 1 | knit | 12 |\n| 2 | *k4, k2tog; rep from * to end | 11 |", "error stated-count-differs"},
+	{"one size with two measures", "Sock\nSize: Women's medium, 8 in / 20 cm foot\nCO 64 sts. Join in the round.\nRnd 1: Knit.", "cast on 64"},
 }
 
 func TestHabits(t *testing.T) {
