@@ -98,6 +98,7 @@ type lane struct {
 	slid        bool   // the work is pushed to the needle's other end, not turned
 	joining     bool   // other pieces come onto this needle in the row
 	turned      bool   // turned in mid row a moment ago
+	everTurned  bool   // turned in mid row in some row of the part
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
 	started     bool

@@ -209,6 +209,7 @@ func (r *run) bindOffAll(it *notation.BindOffAll) {
 }
 
 func (r *run) holdAll(it *notation.HoldAll) {
+	r.checkHeld(it)
 	for _, l := range r.lanes {
 		n := l.total()
 		if it.Keep.Given() {
@@ -233,6 +234,32 @@ func (r *run) holdAll(it *notation.HoldAll) {
 			l.cols.fit(rest.D, 0)
 		}
 	}
+}
+
+// checkHeld holds the number of stitches that go to a holder against those on the needle: no
+// more can go than there are, and the remaining ones are all of them, unless the work was
+// turned before and some wait unworked, or they are of one side of two.
+func (r *run) checkHeld(it *notation.HoldAll) {
+	if !it.N.Given() || r.closed {
+		return
+	}
+	words := " " + strings.ToLower(it.Words)
+	rem := strings.Contains(words, " rem ") || strings.Contains(words, " remaining ")
+	var bad []*lane
+	for _, l := range r.lanes {
+		v, t := it.N.For(l.size), l.total()
+		if v < 0 || t.C != 0 || l.tainted || l.dead {
+			continue
+		}
+		if v > t.D || rem && v < t.D && t.D != 2*v && !l.everTurned && l.held.zero() {
+			bad = append(bad, l)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	msg := fmt.Sprintf("%s to go on the holder, %s on the needle", sts(K(it.N.For(bad[0].size))), sts(bad[0].total()))
+	r.add(finding.Finding{Code: "stated-count-differs", Span: it.N.Span, Row: shapeName(it.Words), Sizes: r.sizesOf(bad), Message: r.atSizes(bad, msg)})
 }
 
 // finish notes the final counts.

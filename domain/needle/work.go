@@ -176,7 +176,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		l.note(Event{Kind: Turned})
 		l.turn(true)
-		l.turned = true
+		l.turned, l.everTurned = true, true
 		l.turns++
 		if len(after) == 0 || onlyTalk(after) {
 			l.left_ = true
