@@ -243,15 +243,13 @@ func (r *run) checkHeld(it *notation.HoldAll) {
 	if !it.N.Given() || r.closed {
 		return
 	}
-	words := " " + strings.ToLower(it.Words)
-	rem := strings.Contains(words, " rem ") || strings.Contains(words, " remaining ")
 	var bad []*lane
 	for _, l := range r.lanes {
 		v, t := it.N.For(l.size), l.total()
 		if v < 0 || t.C != 0 || l.tainted || l.dead {
 			continue
 		}
-		if v > t.D || rem && v < t.D && t.D != 2*v && !l.everTurned && l.held.zero() {
+		if v > t.D || it.Rem && v < t.D && t.D != 2*v && !l.everTurned && l.held.zero() {
 			bad = append(bad, l)
 		}
 	}

@@ -368,8 +368,11 @@ func (g gen) manuscript() *Manuscript {
 				ms.Items = append(ms.Items, g.laid())
 			}
 		}
-		if g.yes(2) {
+		switch g.n(1, 6) {
+		case 1, 2, 3:
 			ms.Items = append(ms.Items, &BindOffAll{})
+		case 4:
+			ms.Items = append(ms.Items, &HoldAll{N: g.num(2, 60, true), Rem: g.yes(2)})
 		}
 	}
 	return ms

@@ -152,7 +152,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
 			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) {
-				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back"); ok4 || p.w(i) == "return" {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {

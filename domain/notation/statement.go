@@ -154,7 +154,8 @@ func (r *reader) sentences(p *parser, i, line int) {
 		var hold bodyState
 		if o, j, ok := p.holder(&hold, i); ok {
 			if h, isHold := o.(*Hold); isHold {
-				hold := &HoldAll{N: h.N, Words: p.raw(i, j), Span: p.span(i, j)}
+				_, _, rem := p.find(i, j, "rem")
+				hold := &HoldAll{N: h.N, Rem: rem && h.N.Given(), Words: p.raw(i, j), Span: p.span(i, j)}
 				if _, _, ok := p.find(i, j, "other", "rem"); ok && !h.N.Given() {
 					hold.Keep = p.over
 				}

@@ -375,8 +375,9 @@ type (
 	}
 	// HoldAll puts stitches on a holder, or takes them off.
 	HoldAll struct {
-		N     Num // not given: all of them
-		Keep  Num // all but these, where given
+		N     Num  // not given: all of them
+		Rem   bool // N are said to be the remaining ones
+		Keep  Num  // all but these, where given
 		Words string
 		finding.Span
 	}

@@ -286,7 +286,7 @@ func (w *writer) instruction(it Item) {
 			w.lines[n-1] += " Place rem sts on a holder."
 			break
 		}
-		w.line("Place " + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
+		w.line("Place " + pick(it.Rem, "rem ", "") + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
 	case *As:
 		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Reversed, ", reversing shaping", "") + ".")
 	case *RowStar:

@@ -161,6 +161,11 @@ var habits = []struct{ name, text, said string }{
 	{"short rows again", "Collar\nCO 20 sts.\nShort row 1 (RS): K15, w&t.\nShort row 2 (WS): P10, w&t.\nShort row 3: Work in rib to wrapped st, work wrapped st together with its wrap, rib 1, w&t.\nShort row 4: Work in rib to wrapped st, work wrapped st together with its wrap, rib 1, w&t.\nRep last 2 short rows once more.\nNext row: Knit.", "final 20"},
 	{"counts of a table", "Cowl\nCO 12 sts. Join in the round.\n\n| Rnd | Work | Sts |\n|---|---|---|\n| 1 | knit | 12 |\n| 2 | *k4, k2tog; rep from * to end | 10 |\n| 3 | knit | 10 |", "row 2: 10\nfinal 10"},
 	{"counts of a table, said wrongly", "Cowl\nCO 12 sts. Join in the round.\n\n| Rnd | Work | No. of sts |\n|---|---|---|\n| 1 | knit | 12 |\n| 2 | *k4, k2tog; rep from * to end | 11 |", "error stated-count-differs"},
+	// what goes to a holder
+	{"the rest on a holder", "Back\nCO 90 sts.\nRow 1: Knit.\nRow 2: Purl.\nBO 14 sts at beg of next 2 rows.\nPlace rem 62 sts on holder for back neck.", "final 62"},
+	{"the rest, said wrongly", "Back\nCO 90 sts.\nRow 1: Knit.\nPlace remaining 62 sts on holder for back neck.", "error stated-count-differs"},
+	{"more than there are", "Back\nCO 60 sts.\nRow 1: Knit.\nPlace 62 sts on a holder.", "error stated-count-differs"},
+
 	{"one size with two measures", "Sock\nSize: Women's medium, 8 in / 20 cm foot\nCO 64 sts. Join in the round.\nRnd 1: Knit.", "cast on 64"},
 }
 

@@ -77,10 +77,15 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 	}
 	before := errorsIn(prove(strings.Join(lines, "\n")))
 	var good []candidate
+	seen := map[string]bool{} // two roads may lead to one line
 	for _, c := range cands {
 		if len(good) >= 24 {
 			break
 		}
+		if seen[c.line] {
+			continue
+		}
+		seen[c.line] = true
 		if *budget -= cost; *budget < 0 || *steps < 0 {
 			break
 		}
