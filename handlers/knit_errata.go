@@ -3,7 +3,6 @@ package handlers
 import (
 	"errors"
 	"fmt"
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -11,8 +10,6 @@ import (
 
 	"github.com/google/uuid"
 
-	"rowproof/domain/photo"
-	"rowproof/domain/store"
 	"rowproof/domain/studio"
 	"rowproof/web"
 )
@@ -173,12 +170,6 @@ func (s *server) serveErratumJPEG(w http.ResponseWriter, r *http.Request, patter
 	return sendJPEG(w, b)
 }
 
-func sendJPEG(w http.ResponseWriter, b []byte) error {
-	w.Header().Set("Content-Type", "image/jpeg")
-	_, err := w.Write(b)
-	return err
-}
-
 // showKnitNote is the form to note something on any row, without a script.
 func (s *server) showKnitNote(w http.ResponseWriter, r *http.Request) error {
 	k, err := s.knit(r)
@@ -241,7 +232,7 @@ func rowLabelOf(piece, head, text string) string {
 
 // noteErratum keeps what she noted on the form.
 func (s *server) noteErratum(w http.ResponseWriter, r *http.Request) error {
-	if err := readForm(r); err != nil {
+	if err := readPhotoForm(r); err != nil {
 		return err
 	}
 	k, err := s.knit(r)
@@ -265,14 +256,14 @@ func (s *server) noteErratum(w http.ResponseWriter, r *http.Request) error {
 			e.Label, _, _ = strings.Cut(c.Label, ":")
 		}
 	}
-	pic, perr := pictureOf(r, "photo")
-	if perr == nil {
+	pic, problem, err := s.upload(r, "photo")
+	if err == nil && problem == "" {
 		err = s.DB.NoteErratum(r.Context(), k.Knitter, e, pic)
 	}
 	var invalid *studio.InvalidError
 	switch {
-	case perr != nil:
-		v.Problem = sentence(perr.Error())
+	case problem != "":
+		v.Problem = "The photograph cannot be taken. " + problem
 	case errors.As(err, &invalid):
 		v.Problem = sentence("what you had " + invalid.Problem)
 		if invalid.Field != "had" {
@@ -285,33 +276,4 @@ func (s *server) noteErratum(w http.ResponseWriter, r *http.Request) error {
 		return s.done(w, r, knitURL(k.ID)+"#errata", "It is noted. The studio sees it now.")
 	}
 	return s.render(w, r, http.StatusUnprocessableEntity, web.KnitNote(v))
-}
-
-// pictureOf reads a photograph off a form; nil when there is none.
-func pictureOf(r *http.Request, name string) (*store.SwatchPicture, error) {
-	f, _, err := r.FormFile(name)
-	if err != nil {
-		return nil, nil // none was chosen
-	}
-	defer f.Close()
-	b, err := io.ReadAll(io.LimitReader(f, photo.MostBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("the photograph did not come through: %w", err)
-	}
-	if len(b) == 0 {
-		return nil, nil
-	}
-	return readPicture(b)
-}
-
-// readPicture takes a photograph in, written anew.
-func readPicture(b []byte) (*store.SwatchPicture, error) {
-	p, err := photo.Read(b)
-	switch {
-	case errors.Is(err, photo.ErrBig):
-		return nil, errors.New("the photograph is too big; send it smaller")
-	case err != nil:
-		return nil, errors.New("the file is no JPEG or PNG photograph")
-	}
-	return &store.SwatchPicture{JPEG: p.JPEG, Small: p.Small, Width: p.Width, Height: p.Height}, nil
 }

@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"context"
 	"encoding/base64"
 	"encoding/json"
 	"errors"
@@ -79,7 +80,9 @@ func (s *server) takeEvents(w http.ResponseWriter, r *http.Request) error {
 	}
 	events := make([]store.KnitEvent, len(in.Events))
 	for i, e := range in.Events {
-		events[i] = knitEvent(e, s.testOnlyClock())
+		if events[i], err = s.knitEvent(r.Context(), e); err != nil {
+			return err
+		}
 	}
 	taken, err := s.DB.TakeEvents(r.Context(), k.Knitter, device.String(), events)
 	if err != nil {
@@ -100,7 +103,8 @@ func (s *server) takeEvents(w http.ResponseWriter, r *http.Request) error {
 }
 
 // knitEvent reads one note. What cannot be read has its reason in it.
-func knitEvent(e eventSent, now time.Time) store.KnitEvent {
+func (s *server) knitEvent(ctx context.Context, e eventSent) (store.KnitEvent, error) {
+	now := s.testOnlyClock()
 	if e.At.IsZero() || e.At.After(now.Add(24*time.Hour)) || e.At.Year() < 2000 {
 		e.At = now
 	}
@@ -109,32 +113,34 @@ func knitEvent(e eventSent, now time.Time) store.KnitEvent {
 	case "place":
 		if e.Step < 0 || e.Of < 0 || e.Step > 1e6 || e.Of > 1e6 {
 			out.Problem = "a place counts steps from 0 to a million"
-			return out
+			break
 		}
 		out.Place = &studio.Place{RowID: e.Row, Words: e.Words, Step: e.Step, Of: e.Of}
 	case "erratum":
 		u, err := uuid.Parse(e.UUID)
 		if err != nil {
 			out.Problem = "an erratum without its UUID"
-			return out
+			break
 		}
 		out.Erratum = &studio.NewErratum{UUID: u.String(), RowID: e.Row, Label: e.Label, Kind: studio.ErratumKind(e.What), Had: e.Had, Did: e.Did, Note: e.Note, At: e.At}
 		if e.Photo == "" {
-			return out
+			break
 		}
-		data := e.Photo
-		if _, after, ok := strings.Cut(data, ","); ok && strings.HasPrefix(data, "data:") {
-			data = after
+		_, data, _ := strings.Cut(e.Photo, ",") // a data: address
+		if data == "" {
+			data = e.Photo
 		}
-		b, err := base64.StdEncoding.DecodeString(data)
-		if err == nil {
-			out.Photo, err = readPicture(b)
+		problem := "it is no base64"
+		if b, err := base64.StdEncoding.DecodeString(data); err == nil {
+			if out.Photo, problem, err = s.takeIn(ctx, b); err != nil {
+				return out, err
+			}
 		}
-		if err != nil { // what she wrote is worth more than the picture
+		if problem != "" { // what was written is worth more than the picture
 			out.Erratum.Note = strings.TrimSpace(out.Erratum.Note + "\n(A photograph came with it, but could not be read.)")
 		}
 	default:
 		out.Problem = fmt.Sprintf("a note of a kind that is not known: %q", out.Kind)
 	}
-	return out
+	return out, nil
 }

@@ -208,7 +208,7 @@ func knitYarnName(letter string) string {
 // saveKnitReport keeps what she tells. A number that is none is shown to her with the rest
 // of what she typed.
 func (s *server) saveKnitReport(w http.ResponseWriter, r *http.Request) error {
-	if err := readForm(r); err != nil {
+	if err := readPhotoForm(r); err != nil {
 		return err
 	}
 	ctx := r.Context()
@@ -243,16 +243,23 @@ func (s *server) saveKnitReport(w http.ResponseWriter, r *http.Request) error {
 		v.Problem = problem
 		return s.render(w, r, http.StatusUnprocessableEntity, web.KnitReport(v))
 	}
-	pic, perr := pictureOf(r, "photo")
-	if perr == nil && pic != nil {
-		perr = s.DB.AddKnitPhoto(ctx, k.Knitter, *pic, r.PostForm.Get("consent") != "", "Finished test knit of "+k.Title)
+	pic, problem, err := s.upload(r, "photo")
+	if err == nil && pic != nil {
+		err = s.DB.AddKnitPhoto(ctx, k.Knitter, *pic, r.PostForm.Get("consent") != "", "Finished test knit of "+k.Title)
+		var invalid *studio.InvalidError
+		if errors.As(err, &invalid) {
+			problem, err = sentence("this "+invalid.Problem), nil
+		}
 	}
-	if perr != nil { // the rest is kept
+	if err != nil {
+		return err
+	}
+	if problem != "" { // the rest is kept
 		again, _, err := s.knitReportView(r, k)
 		if err != nil {
 			return err
 		}
-		again.PhotoProblem = sentence(perr.Error())
+		again.PhotoProblem = problem
 		return s.render(w, r, http.StatusUnprocessableEntity, web.KnitReport(again))
 	}
 	if finished && k.State != studio.Finished {

@@ -190,11 +190,8 @@ func (s *server) serveSwatchPhoto(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "image/jpeg")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
-	w.Header().Set("Content-Length", strconv.Itoa(len(b)))
-	_, _ = w.Write(b) // the reader may have gone
-	return nil
+	return sendJPEG(w, b)
 }
 
 // shownDecimal is a number in a field, "" for 0.

@@ -2,19 +2,13 @@ package handlers
 
 import (
 	"errors"
-	"fmt"
-	"io"
 	"net/http"
 	"strconv"
 
-	"rowproof/domain/photo"
 	"rowproof/domain/store"
 	"rowproof/domain/studio"
 	"rowproof/web"
 )
-
-// photoBody bounds a form with two photographs.
-const photoBody = 2*photo.MostBytes + 1<<20
 
 // swatchFields are the fields of the form by their names, as typed.
 type swatchFields map[string]string
@@ -140,46 +134,19 @@ func (s *server) photographs(r *http.Request) (store.SwatchPictures, map[string]
 	pictures, problems := store.SwatchPictures{}, map[string]string{}
 	for _, side := range []string{"rs", "ws"} {
 		if r.PostForm.Get("remove-"+side) != "" {
-			pictures[side] = store.SwatchPicture{}
+			pictures[side] = store.Picture{}
 		}
-		if r.MultipartForm == nil || len(r.MultipartForm.File["photo-"+side]) == 0 || r.MultipartForm.File["photo-"+side][0].Size == 0 {
-			continue
-		}
-		f, err := r.MultipartForm.File["photo-"+side][0].Open()
-		if err != nil {
-			return nil, nil, fmt.Errorf("photograph: %w", err)
-		}
-		b, err := io.ReadAll(io.LimitReader(f, photo.MostBytes+1))
-		f.Close()
-		if err != nil {
-			return nil, nil, fmt.Errorf("photograph: %w", err)
-		}
-		var p photo.Photo
-		var bad error
-		if err := s.working(r.Context(), func() error { p, bad = photo.Read(b); return nil }); err != nil {
-			return nil, nil, err
-		}
+		p, problem, err := s.upload(r, "photo-"+side)
 		switch {
-		case errors.Is(bad, photo.ErrBig):
-			problems[side] = "This is larger than 8 MiB, or has more pixels than a photograph needs."
-		case errors.Is(bad, photo.ErrKind):
-			problems[side] = "This cannot be read as a JPEG or PNG picture."
-		case bad != nil:
-			return nil, nil, bad
-		default:
-			pictures[side] = store.SwatchPicture{JPEG: p.JPEG, Small: p.Small, Width: p.Width, Height: p.Height}
+		case err != nil:
+			return nil, nil, err
+		case problem != "":
+			problems[side] = problem
+		case p != nil:
+			pictures[side] = *p
 		}
 	}
 	return pictures, problems, nil
-}
-
-// readPhotoForm is readForm where the size that is bounded is that of photographs.
-func readPhotoForm(r *http.Request) error {
-	err := readForm(r)
-	if errors.Is(err, errTooBig) {
-		return fmt.Errorf("form: %w", errPhotosBig)
-	}
-	return err
 }
 
 func (s *server) createSwatch(w http.ResponseWriter, r *http.Request) error {

@@ -320,7 +320,7 @@ func (db *DB) Answer(ctx context.Context, knitterID, id int64, body string) erro
 
 // writeNewErratum keeps what a knitter noted; the same once more (by its uuid) changes
 // nothing. A row that is not of her revision is studio.ErrInvalid.
-func writeNewErratum(ctx context.Context, tx pgx.Tx, k studio.Knitter, e studio.NewErratum, photo *SwatchPicture) error {
+func writeNewErratum(ctx context.Context, tx pgx.Tx, k studio.Knitter, e studio.NewErratum, photo *Picture) error {
 	e, err := e.Validate()
 	if err != nil {
 		return err
@@ -354,7 +354,7 @@ func writeNewErratum(ctx context.Context, tx pgx.Tx, k studio.Knitter, e studio.
 }
 
 // NoteErratum keeps what a knitter noted on a page that needs no script.
-func (db *DB) NoteErratum(ctx context.Context, k studio.Knitter, e studio.NewErratum, photo *SwatchPicture) error {
+func (db *DB) NoteErratum(ctx context.Context, k studio.Knitter, e studio.NewErratum, photo *Picture) error {
 	err := db.inTx(ctx, func(tx pgx.Tx) error { return writeNewErratum(ctx, tx, k, e, photo) })
 	return fail(err, "noting an erratum of knitter %d", k.ID)
 }

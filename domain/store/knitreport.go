@@ -159,7 +159,7 @@ func (db *DB) AskAboutYarn(ctx context.Context, studioID, patternID, knitterID i
 const MostKnitPhotos = 8
 
 // AddKnitPhoto keeps a photograph of a finished test knit.
-func (db *DB) AddKnitPhoto(ctx context.Context, k studio.Knitter, p SwatchPicture, consent bool, alt string) error {
+func (db *DB) AddKnitPhoto(ctx context.Context, k studio.Knitter, p Picture, consent bool, alt string) error {
 	err := changeOne(ctx, db.pool, `
 		INSERT INTO knit_photo (knitter_id, jpeg, small, width, height, consent, alt)
 		SELECT @k, @jpeg::bytea, @small::bytea, @width::integer, @height::integer, @consent::boolean, @alt::text

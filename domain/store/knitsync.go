@@ -18,7 +18,7 @@ type KnitEvent struct {
 	Kind    string
 	Place   *studio.Place
 	Erratum *studio.NewErratum
-	Photo   *SwatchPicture
+	Photo   *Picture
 	Problem string
 }
 

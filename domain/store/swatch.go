@@ -76,14 +76,14 @@ func readSwatch(ctx context.Context, c conn, studioID, swatchID int64) (studio.S
 	return r.domain(), err
 }
 
-// SwatchPicture is a photograph of one side of a swatch, to keep or to take away.
-type SwatchPicture struct {
-	JPEG, Small   []byte // no JPEG takes the photograph away
+// Picture is a photograph to keep: of a swatch, a row, a finished piece.
+type Picture struct {
+	JPEG, Small   []byte // for a swatch, no JPEG takes the photograph of that side away
 	Width, Height int    // of JPEG, in pixels
 }
 
 // SwatchPictures are the photographs that a save changes, by side: "rs" and "ws".
-type SwatchPictures map[string]SwatchPicture
+type SwatchPictures map[string]Picture
 
 // CreateSwatch keeps a swatch with its photographs. A stitch that is not the studio's is
 // studio.ErrNotFound.

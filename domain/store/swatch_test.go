@@ -19,7 +19,7 @@ func TestSwatchesAreKept(t *testing.T) {
 		StitchID: st.ID, Yarn: "Harbour DK", Needle: "4 mm", Before: studio.Counted{Sts: 33, Width: 15, Rows: 44, Height: 15.25}, After: studio.Counted{Sts: 33.5, Width: 14.4},
 		Grams: 12.5, Width: 18, Height: 17, BallMetres: 112, BallGrams: 50, Verdict: "for the cowl", Note: "Bled a little.\nWash apart.",
 	}
-	photo := store.SwatchPicture{JPEG: []byte("large"), Small: []byte("small"), Width: 1600, Height: 900}
+	photo := store.Picture{JPEG: []byte("large"), Small: []byte("small"), Width: 1600, Height: 900}
 	made, err := b.db.CreateSwatch(ctx, b.studio, want, store.SwatchPictures{"rs": photo})
 	if err != nil || made.StitchName != "Pebble" || made.Version != 1 || made.RS.Width != 1600 || made.RS.Hash == "" || made.WS.Hash != "" {
 		t.Fatalf("CreateSwatch: %+v, %v", made, err)

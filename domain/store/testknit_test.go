@@ -416,7 +416,7 @@ func TestForgettingAPerson(t *testing.T) {
 	if err := b.db.SaveKnitReport(ctx, ada, 0, studio.KnitReport{Fit: "It fits me.", Yarns: []studio.KnitYarn{{Letter: "MC", Grams: 80}}}, "Ada of the Wold", false); err != nil {
 		t.Fatal(err)
 	}
-	if err := b.db.AddKnitPhoto(ctx, ada, store.SwatchPicture{JPEG: []byte{1}, Small: []byte{1}, Width: 1, Height: 1}, true, ""); err != nil {
+	if err := b.db.AddKnitPhoto(ctx, ada, store.Picture{JPEG: []byte{1}, Small: []byte{1}, Width: 1, Height: 1}, true, ""); err != nil {
 		t.Fatal(err)
 	}
 	wantErr(t, "of another studio", b.db.ForgetPerson(ctx, b.studio+1, ada.Person.ID), studio.ErrNotFound)
