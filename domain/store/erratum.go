@@ -191,11 +191,7 @@ func (db *DB) writeErratum(ctx context.Context, tx pgx.Tx, studioID, id int64, l
 	if err != nil {
 		return err
 	}
-	k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": e.KnitterID})
-	if err != nil {
-		return err
-	}
-	return db.write(ctx, tx, studioID, func(k studio.Knitter) studio.Letter { return letter(k, e) }, k.domain())
+	return db.writeTo(ctx, tx, studioID, e.KnitterID, func(k studio.Knitter) studio.Letter { return letter(k, e) })
 }
 
 func lockErratum(ctx context.Context, tx pgx.Tx, studioID, patternID, id int64) (studio.Erratum, error) {

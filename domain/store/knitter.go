@@ -11,7 +11,8 @@ import (
 
 // Knitters of test knits: Knitters, KnitterOfStudio, Invite, TakeOffer, SeatKnitter, DeclineKnitter,
 // WithdrawKnitter. What a knitter herself sees is asked by her person's id: KnitsOf,
-// Knit, KnitRevision, OpenKnit, SeeChanges.
+// Knit, KnitRevision, OpenKnit, SeeChanges, LeaveKnit. Those that take a knitter or her id alone
+// are for one that Knit has returned.
 
 type knitterRow struct {
 	ID          int64
@@ -107,11 +108,7 @@ func (db *DB) Invite(ctx context.Context, studioID, testKnitID int64, o studio.O
 		return studio.Knitter{}, err
 	}
 	var out studio.Knitter
-	err = db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, testKnitID)
-		if err != nil {
-			return err
-		}
+	err = db.onTestKnit(ctx, studioID, testKnitID, func(tx pgx.Tx, t studio.TestKnit) error {
 		person, err := ensurePerson(ctx, tx, studioID, o.Email, o.Name)
 		if err != nil {
 			return err
@@ -190,11 +187,7 @@ func (db *DB) TakeOffer(ctx context.Context, studioID int64, code string, o stud
 		if err != nil || len(made) == 0 {
 			return err
 		}
-		k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": made[0]})
-		if err != nil {
-			return err
-		}
-		return db.write(ctx, tx, studioID, letter, k.domain())
+		return db.writeTo(ctx, tx, studioID, made[0], letter)
 	})
 	return fail(err, "taking an offer")
 }
@@ -202,11 +195,7 @@ func (db *DB) TakeOffer(ctx context.Context, studioID int64, code string, o stud
 // SeatKnitter gives somebody who offered, or no longer knitted, a size.
 func (db *DB) SeatKnitter(ctx context.Context, studioID, testKnitID, knitterID, sizeID int64, letter Letters) (studio.Knitter, error) {
 	var out studio.Knitter
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, testKnitID)
-		if err != nil {
-			return err
-		}
+	err := db.onTestKnit(ctx, studioID, testKnitID, func(tx pgx.Tx, t studio.TestKnit) (err error) {
 		out, err = db.seat(ctx, tx, studioID, t, knitterID, sizeID, letter)
 		return err
 	})
@@ -215,12 +204,8 @@ func (db *DB) SeatKnitter(ctx context.Context, studioID, testKnitID, knitterID, 
 
 // MoveKnitter gives a knitter who has not reported another size.
 func (db *DB) MoveKnitter(ctx context.Context, studioID, testKnitID, knitterID, sizeID int64, letter Letters) error {
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, testKnitID)
-		if err != nil {
-			return err
-		}
-		err = changeOne(ctx, tx, `
+	err := db.onTestKnit(ctx, studioID, testKnitID, func(tx pgx.Tx, t studio.TestKnit) error {
+		err := changeOne(ctx, tx, `
 			UPDATE knitter SET size_id = @size::bigint
 			WHERE id = @id AND testknit_id = @t AND state IN ('invited', 'knitting')
 				AND EXISTS (SELECT FROM revision_size s WHERE s.revision_id = knitter.revision_id AND s.size_id = @size::bigint)`,
@@ -228,44 +213,28 @@ func (db *DB) MoveKnitter(ctx context.Context, studioID, testKnitID, knitterID, 
 		if err != nil {
 			return err
 		}
-		k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": knitterID})
-		if err != nil {
-			return err
-		}
-		return db.write(ctx, tx, studioID, letter, k.domain())
+		return db.writeTo(ctx, tx, studioID, knitterID, letter)
 	})
 	return fail(err, "moving knitter %d", knitterID)
 }
 
 // EndKnitter takes a knitter's seat, or declines her offer. What she noted stays.
 func (db *DB) EndKnitter(ctx context.Context, studioID, testKnitID, knitterID int64, letter Letters) error {
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, testKnitID)
-		if err != nil {
-			return err
-		}
-		err = changeOne(ctx, tx, `
+	err := db.onTestKnit(ctx, studioID, testKnitID, func(tx pgx.Tx, t studio.TestKnit) error {
+		err := changeOne(ctx, tx, `
 			UPDATE knitter SET state = CASE state WHEN 'offered' THEN 'declined' ELSE 'withdrawn' END, ended_at = now()
 			WHERE id = @id AND testknit_id = @t AND state IN ('offered', 'invited', 'knitting')`, args{"id": knitterID, "t": t.ID})
 		if err != nil {
 			return err
 		}
-		k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": knitterID})
-		if err != nil {
-			return err
-		}
-		return db.write(ctx, tx, studioID, letter, k.domain())
+		return db.writeTo(ctx, tx, studioID, knitterID, letter)
 	})
 	return fail(err, "ending the part of knitter %d", knitterID)
 }
 
 // Remind writes to a knitter of a test knit: her link once more.
 func (db *DB) Remind(ctx context.Context, studioID, testKnitID, knitterID int64, letter Letters) error {
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, testKnitID)
-		if err != nil {
-			return err
-		}
+	err := db.onTestKnit(ctx, studioID, testKnitID, func(tx pgx.Tx, t studio.TestKnit) error {
 		k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id AND k.testknit_id = @t`, args{"id": knitterID, "t": t.ID})
 		if err != nil {
 			return err
@@ -359,11 +328,7 @@ func (db *DB) LeaveKnit(ctx context.Context, studioID, knitterID int64, letter L
 		if err != nil {
 			return err
 		}
-		k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": knitterID})
-		if err != nil {
-			return err
-		}
-		return db.write(ctx, tx, studioID, letter, k.domain())
+		return db.writeTo(ctx, tx, studioID, knitterID, letter)
 	})
 	return fail(err, "ending the part of knitter %d", knitterID)
 }
@@ -400,11 +365,7 @@ func (db *DB) RemindKnitters(ctx context.Context, studioID int64, at time.Time, 
 			continue
 		}
 		err := db.inTx(ctx, func(tx pgx.Tx) error {
-			k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": r.ID})
-			if err != nil {
-				return err
-			}
-			return db.write(ctx, tx, studioID, func(k studio.Knitter) studio.Letter { return letter(k, r.Title, r.Deadline, left, due) }, k.domain())
+			return db.writeTo(ctx, tx, studioID, r.ID, func(k studio.Knitter) studio.Letter { return letter(k, r.Title, r.Deadline, left, due) })
 		})
 		if err != nil {
 			return fail(err, "reminding knitter %d", r.ID)

@@ -154,15 +154,11 @@ func (db *DB) ChangeTestKnit(ctx context.Context, studioID, id int64, base int, 
 		return studio.TestKnit{}, err
 	}
 	var out studio.TestKnit
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, id)
-		if err != nil {
-			return err
-		}
+	err := db.onTestKnit(ctx, studioID, id, func(tx pgx.Tx, t studio.TestKnit) error {
 		if !t.Open || t.Version != base {
 			return studio.ErrConflict
 		}
-		_, err = tx.Exec(ctx, `
+		_, err := tx.Exec(ctx, `
 			UPDATE testknit SET deadline = @deadline::date, wants = @wants, note = @note, version = version + 1,
 				offer_code = CASE WHEN NOT @offers THEN NULL ELSE coalesce(offer_code, `+freshCode+`) END
 			WHERE id = @id`, args{"id": id, "deadline": day(call.Deadline), "wants": call.Wants, "note": call.Note, "offers": call.Offers})
@@ -176,6 +172,17 @@ func (db *DB) ChangeTestKnit(ctx context.Context, studioID, id int64, base int, 
 		return err
 	})
 	return out, fail(err, "changing test knit %d", id)
+}
+
+// onTestKnit runs f in a transaction that holds a test knit of the studio.
+func (db *DB) onTestKnit(ctx context.Context, studioID, id int64, f func(pgx.Tx, studio.TestKnit) error) error {
+	return db.inTx(ctx, func(tx pgx.Tx) error {
+		t, err := lockTestKnit(ctx, tx, studioID, id)
+		if err != nil {
+			return err
+		}
+		return f(tx, t)
+	})
 }
 
 // lockTestKnit locks a test knit of the studio and reads it.
@@ -195,15 +202,11 @@ func lockTestKnit(ctx context.Context, tx pgx.Tx, studioID, id int64) (studio.Te
 // not sent. The accepted errata in fixed are noted as put right in it.
 func (db *DB) SendRevision(ctx context.Context, studioID, id, revisionID int64, fixed []int64, letter Letters) (studio.TestKnit, error) {
 	var out studio.TestKnit
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, id)
-		if err != nil {
-			return err
-		}
+	err := db.onTestKnit(ctx, studioID, id, func(tx pgx.Tx, t studio.TestKnit) error {
 		if !t.Open {
 			return studio.ErrConflict
 		}
-		err = changeOne(ctx, tx, `
+		err := changeOne(ctx, tx, `
 			UPDATE testknit t SET revision_id = r.id, version = t.version + 1
 			FROM revision r
 			WHERE t.id = @id AND r.id = @revision AND r.pattern_id = t.pattern_id AND r.purpose = 'test' AND r.id > t.revision_id`,
@@ -229,13 +232,14 @@ func (db *DB) SendRevision(ctx context.Context, studioID, id, revisionID int64, 
 		if err := noteFixes(ctx, tx, t.PatternID, revisionID, fixed, ""); err != nil {
 			return err
 		}
-		ks, err := list[knitterRow](ctx, tx, knitterSelect+`
-			WHERE k.testknit_id = @id AND k.state IN ('invited', 'knitting') AND k.revision_id = @revision ORDER BY k.id`, args{"id": id, "revision": revisionID})
+		got, err := values[int64](ctx, tx, `
+			SELECT id FROM knitter WHERE testknit_id = @id AND state IN ('invited', 'knitting') AND revision_id = @revision ORDER BY id`,
+			args{"id": id, "revision": revisionID})
 		if err != nil {
 			return err
 		}
-		for _, k := range ks {
-			if err := db.write(ctx, tx, studioID, letter, k.domain()); err != nil {
+		for _, k := range got {
+			if err := db.writeTo(ctx, tx, studioID, k, letter); err != nil {
 				return err
 			}
 		}
@@ -262,30 +266,35 @@ func (db *DB) write(ctx context.Context, tx pgx.Tx, studioID int64, letter Lette
 	return db.writeLetter(ctx, tx, studioID, l)
 }
 
+// writeTo is write to the knitter with an id, as she now stands.
+func (db *DB) writeTo(ctx context.Context, tx pgx.Tx, studioID, knitterID int64, letter Letters) error {
+	k, err := one[knitterRow](ctx, tx, knitterSelect+` WHERE k.id = @id`, args{"id": knitterID})
+	if err != nil {
+		return err
+	}
+	return db.write(ctx, tx, studioID, letter, k.domain())
+}
+
 // CloseTestKnit ends a test knit with a word of thanks. Its knitters keep what they may
 // read. letter writes to each who was seated.
 func (db *DB) CloseTestKnit(ctx context.Context, studioID, id int64, thanks string, letter Letters) error {
-	err := db.inTx(ctx, func(tx pgx.Tx) error {
-		t, err := lockTestKnit(ctx, tx, studioID, id)
-		if err != nil {
-			return err
-		}
+	err := db.onTestKnit(ctx, studioID, id, func(tx pgx.Tx, t studio.TestKnit) error {
 		if !t.Open {
 			return studio.ErrConflict
 		}
-		_, err = tx.Exec(ctx, `
+		_, err := tx.Exec(ctx, `
 			UPDATE testknit SET state = 'closed', closed_at = now(), offer_code = NULL, thanks = @thanks, version = version + 1 WHERE id = @id`,
 			args{"id": id, "thanks": thanks})
 		if err != nil {
 			return err
 		}
-		ks, err := list[knitterRow](ctx, tx, knitterSelect+`
-			WHERE k.testknit_id = @id AND k.state IN ('invited', 'knitting', 'finished') ORDER BY k.id`, args{"id": id})
+		seated, err := values[int64](ctx, tx, `
+			SELECT id FROM knitter WHERE testknit_id = @id AND state IN ('invited', 'knitting', 'finished') ORDER BY id`, args{"id": id})
 		if err != nil {
 			return err
 		}
-		for _, k := range ks {
-			if err := db.write(ctx, tx, studioID, letter, k.domain()); err != nil {
+		for _, k := range seated {
+			if err := db.writeTo(ctx, tx, studioID, k, letter); err != nil {
 				return err
 			}
 		}
