@@ -23,26 +23,36 @@ const mostReadings = 64
 
 // reading is a revision with the words of its rows in every size.
 func (s *server) reading(ctx context.Context, rev studio.Revision) (errata.Reading, error) {
+	return s.readingOf(ctx, rev.ID, func() (studio.Revision, error) { return rev, nil })
+}
+
+// readingAt is reading for the revision of a pattern with that id and number, which is asked
+// for only when it was not read before.
+func (s *server) readingAt(ctx context.Context, patternID, id int64, number int) (errata.Reading, error) {
+	return s.readingOf(ctx, id, func() (studio.Revision, error) { return s.DB.Revision(ctx, s.StudioID, patternID, number) })
+}
+
+func (s *server) readingOf(ctx context.Context, id int64, rev func() (studio.Revision, error)) (errata.Reading, error) {
 	s.read.mu.Lock()
-	r, ok := s.read.of[rev.ID]
+	out, ok := s.read.of[id]
 	s.read.mu.Unlock()
 	if ok {
-		return r, nil
+		return out, nil
 	}
-	err := s.working(ctx, func() error {
-		r = errata.Read(rev)
-		return nil
-	})
+	r, err := rev()
 	if err != nil {
-		return r, err
+		return out, err
+	}
+	if err := s.working(ctx, func() error { out = errata.Read(r); return nil }); err != nil {
+		return out, err
 	}
 	s.read.mu.Lock()
 	defer s.read.mu.Unlock()
 	if s.read.of == nil || len(s.read.of) >= mostReadings {
 		s.read.of = map[int64]errata.Reading{}
 	}
-	s.read.of[rev.ID] = r
-	return r, nil
+	s.read.of[id] = out
+	return out, nil
 }
 
 // between are the changes from one revision to another.
@@ -129,11 +139,7 @@ func (s *server) fixedBy(ctx context.Context, p studio.Pattern, now errata.Readi
 		return nil, nil, err
 	}
 	for _, e := range es {
-		rev, err := s.DB.Revision(ctx, s.StudioID, p.ID, e.Revision)
-		if err != nil {
-			return nil, nil, err
-		}
-		was, err := s.reading(ctx, rev)
+		was, err := s.readingAt(ctx, p.ID, e.RevisionID, e.Revision)
 		if err != nil {
 			return nil, nil, err
 		}

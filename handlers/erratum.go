@@ -43,13 +43,9 @@ func (s *server) showErratum(w http.ResponseWriter, r *http.Request) error {
 func (s *server) erratumView(r *http.Request, p studio.Pattern, e studio.Erratum) (web.ErratumView, error) {
 	ctx := r.Context()
 	v := web.ErratumView{Page: s.sharedFlash(r, e.Label, "studio"), Tabs: s.tabs(r, p, "test"), ID: strconv.FormatInt(e.ID, 10), Base: strconv.Itoa(e.Version),
-		Erratum: erratumFacts(e, erratumURL(p, e), "She"), RowURL: patternURL(p)}
+		Erratum: erratumFacts(e, erratumURL(p, e), false), RowURL: patternURL(p)}
 	v.Said = said(e, false, v.Studio)
-	rev, err := s.DB.Revision(ctx, s.StudioID, p.ID, e.Revision)
-	if err != nil {
-		return v, err
-	}
-	was, err := s.reading(ctx, rev)
+	was, err := s.readingAt(ctx, p.ID, e.RevisionID, e.Revision)
 	if err != nil {
 		return v, err
 	}
@@ -68,7 +64,7 @@ func (s *server) erratumView(r *http.Request, p studio.Pattern, e studio.Erratum
 			v.Row.Heirs = append(v.Row.Heirs, errata.Where(h.Piece, h.Head, h.Text)+": "+lineage.Body(h.Head, h.Text))
 		}
 	}
-	v.Prover = now.says(e.RowID, e.SizeID, false)
+	v.Prover = now.says(e)
 	if e.State == studio.Accepted && e.Fix == nil && !fate.Touched {
 		newest, err := s.DB.Revisions(ctx, s.StudioID, p.ID)
 		if err != nil {
@@ -104,12 +100,12 @@ func rowThenNow(e studio.Erratum, f errata.Fate) web.RowThenNow {
 		v.Verdict = "The row no longer stands" + size + "."
 	case f.Touched:
 		v.Now, v.NowHead, v.NowCount = f.Now, f.NowHead, countWords(f.NowCount)
-		v.Verdict = "The row has changed since she read it, and the change touches it" + size + "."
+		v.Verdict = "The row has changed since it was read, and the change touches it" + size + "."
 	case f.NowHead != f.WasHead:
 		v.Now, v.NowHead, v.NowCount = f.Now, f.NowHead, countWords(f.NowCount)
 		v.Verdict = "It goes by another number now; its words are the same" + size + "."
 	default:
-		v.Verdict = "The row has not changed since she read it" + size + "."
+		v.Verdict = "The row has not changed since it was read" + size + "."
 	}
 	return v
 }
@@ -166,9 +162,9 @@ func (s *server) decideErratum(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	said := "She can read it now."
+	said := "The knitter can read it now."
 	if d.State != "" {
-		said = "It is " + d.State.Words() + ". She is told."
+		said = "It is " + d.State.Words() + ". The knitter is told."
 	}
 	return s.done(w, r, erratumURL(p, e), said)
 }

@@ -27,7 +27,7 @@ func (s *server) showExport(w http.ResponseWriter, r *http.Request) error {
 	}
 	at := patternURL(p) + "/test/export/"
 	v := web.ExportView{Page: s.sharedFlash(r, p.Title, "studio"), Tabs: s.tabs(r, p, "test"), Files: []web.PrintLink{
-		{Label: "Knitters", Hint: "CSV: who knitted which size, how far she is, how she wants to be thanked", URL: at + "knitters.csv"},
+		{Label: "Knitters", Hint: "CSV: who knitted which size, how far they are, how they want to be thanked", URL: at + "knitters.csv"},
 		{Label: "Errata", Hint: "CSV: each with its row, its decision and the revision that put it right", URL: at + "errata.csv"},
 		{Label: "Reports", Hint: "CSV: gauge, yarn, hours, fit", URL: at + "reports.csv"},
 		{Label: "Measurements", Hint: "CSV: one line for each", URL: at + "measurements.csv"},

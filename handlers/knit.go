@@ -166,9 +166,9 @@ func (s *server) leaveKnit(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	err = s.DB.LeaveKnit(r.Context(), s.StudioID, k.ID, s.toStudio(r.Context(), k.Title+": a knitter gave her seat back",
+	err = s.DB.LeaveKnit(r.Context(), s.StudioID, k.ID, s.toStudio(r.Context(), k.Title+": a knitter gave the seat back",
 		func(k studio.Knitter) string {
-			return k.Person.Called() + " cannot go on with her test knit" + inYourSize(studio.Knit{Knitter: k}) + "."
+			return k.Person.Called() + " cannot go on with the test knit" + inYourSize(studio.Knit{Knitter: k}) + "."
 		}))
 	if err != nil {
 		return err

@@ -35,17 +35,20 @@ func (s *server) showKnitErratum(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) knitErratumView(r *http.Request, k studio.Knit, e studio.Erratum) web.KnitErratumView {
 	at := knitURL(k.ID) + "/errata/" + strconv.FormatInt(e.ID, 10)
-	v := web.KnitErratumView{Page: s.sharedFlash(r, e.Label, "knit"), Back: knitURL(k.ID), Title: k.Title, Erratum: erratumFacts(e, at, "You"), Action: at}
+	v := web.KnitErratumView{Page: s.sharedFlash(r, e.Label, "knit"), Back: knitURL(k.ID), Title: k.Title, Erratum: erratumFacts(e, at, true), Action: at}
 	v.Said = said(e, true, v.Studio)
 	return v
 }
 
-// erratumFacts shows what was noted; at is the address of the erratum, who noted it "She" or
-// "You".
-func erratumFacts(e studio.Erratum, at, who string) web.ErratumFacts {
+// erratumFacts shows what was noted, to its knitter or to the studio; at is the address of
+// the erratum.
+func erratumFacts(e studio.Erratum, at string, forKnitter bool) web.ErratumFacts {
 	f := web.ErratumFacts{
-		Who: who, Label: e.Label, Knitter: e.Knitter, Kind: e.Kind.Words(), State: e.State.Words(), StateKey: string(e.State), Had: e.Had, Did: e.Did, Note: e.Note,
+		HadLabel: "Had", DidLabel: "Did instead", Label: e.Label, Knitter: e.Knitter, Kind: e.Kind.Words(), State: e.State.Words(), StateKey: string(e.State), Had: e.Had, Did: e.Did, Note: e.Note,
 		When: moment(e.NotedAt), Revision: fmt.Sprintf("revision %d", e.Revision), Fixed: fixedWords(e),
+	}
+	if forKnitter {
+		f.HadLabel, f.DidLabel = "You had", "You did instead"
 	}
 	if e.Size != "" {
 		f.Size = "size " + e.Size
@@ -142,7 +145,7 @@ func (s *server) answerErratum(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.tell(r, k, k.Title+": an answer about an erratum", "", "%s has written about an erratum of hers"+inYourSize(k)+".", "/errata/"+strconv.FormatInt(n, 10))
+	s.tell(r, k, k.Title+": an answer about an erratum", "", "%s has written about one of the errata"+inYourSize(k)+".", "/errata/"+strconv.FormatInt(n, 10))
 	return s.done(w, r, knitURL(k.ID)+"/errata/"+strconv.FormatInt(n, 10), "The studio can read it now.")
 }
 

@@ -263,7 +263,7 @@ func (s *server) saveKnitReport(w http.ResponseWriter, r *http.Request) error {
 		return s.render(w, r, http.StatusUnprocessableEntity, web.KnitReport(again))
 	}
 	if finished && k.State != studio.Finished {
-		s.tell(r, k, k.Title+": a report has come", "", "%s has told what came off her needles"+inYourSize(k)+".", "/needles")
+		s.tell(r, k, k.Title+": a report has come", "", "%s has told what came off the needles"+inYourSize(k)+".", "/needles")
 		return s.done(w, r, knitURL(k.ID), "Thank you. The studio has your report; you can still change it.")
 	}
 	if r.PostForm.Get("remove") != "" {

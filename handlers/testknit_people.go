@@ -45,7 +45,7 @@ func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
 		v.Invite.Name.Value, v.Invite.Email.Value = o.Name, o.Email
 		switch {
 		case invalid == nil:
-			v.Invite.Email.Problem = "She is in this test knit already."
+			v.Invite.Email.Problem = "This person is in the test knit already."
 		case invalid.Field == "name":
 			v.Invite.Name.Problem = sentence("this " + invalid.Problem)
 		default:
@@ -62,11 +62,11 @@ func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
 func invitedWords(k studio.Knitter, goesOut bool) string {
 	switch {
 	case k.Person.MailStopped:
-		return k.Person.Called() + " has the seat, but wants no mail: tell her yourself."
+		return k.Person.Called() + " has the seat, but wants no mail: tell them yourself."
 	case goesOut:
-		return k.Person.Called() + " is invited; her link is in the mail."
+		return k.Person.Called() + " is invited; the link is in the mail."
 	}
-	return k.Person.Called() + " is invited; her letter with the link waits under Letters sent."
+	return k.Person.Called() + " is invited; the letter with the link waits under Letters sent."
 }
 
 // sizeOf is the size chosen in a form; 0 for the only one.
@@ -107,15 +107,15 @@ func (s *server) changeKnitter(w http.ResponseWriter, r *http.Request) error {
 		said = k.Person.Called() + " has another size."
 	case "link":
 		err = s.DB.Remind(ctx, s.StudioID, t.ID, n, s.invitation(ctx, t))
-		said = "Her link is written again."
+		said = "The link is written again."
 	case "end":
 		err = s.DB.EndKnitter(ctx, s.StudioID, t.ID, n, func(k studio.Knitter) studio.Letter {
 			return s.deskFor(desk, base, k.Person).NotNeeded(k, t.Title)
 		})
-		said = k.Person.Called() + " has no seat now. What she noted stays."
+		said = k.Person.Called() + " has no seat now. What was noted stays."
 	case "forget":
 		err = s.DB.ForgetPerson(ctx, s.StudioID, k.Person.ID)
-		said = "Her address, letters and photographs are deleted. What she noted on rows stays, without a name."
+		said = "Address, letters and photographs are deleted. What was noted on rows stays, without a name."
 	default:
 		return fmt.Errorf("changing knitter %d: %q: %w", n, do, errBadForm)
 	}

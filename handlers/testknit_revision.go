@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 
@@ -36,46 +37,29 @@ func (s *server) testRevisionView(r *http.Request, p studio.Pattern, t studio.Te
 	if err != nil {
 		return v, err
 	}
-	rev, err := s.DB.Revision(ctx, s.StudioID, p.ID, t.Revision)
-	if err != nil {
-		return v, err
-	}
-	was, err := s.reading(ctx, rev)
+	was, err := s.readingAt(ctx, p.ID, t.RevisionID, t.Revision)
 	if err != nil {
 		return v, err
 	}
 	v.Changes = lineWords(errata.Compare(was, now))
-	people, err := s.DB.Knitters(ctx, s.StudioID, t.ID)
+	people, err := s.touchedBy(ctx, p, t, now)
 	if err != nil {
 		return v, err
 	}
 	for _, k := range people {
-		if k.State != studio.Invited && k.State != studio.Knitting {
-			continue
-		}
-		hers, err := s.DB.Revision(ctx, s.StudioID, p.ID, k.Revision)
-		if err != nil {
-			return v, err
-		}
-		had, err := s.reading(ctx, hers)
-		if err != nil {
-			return v, err
-		}
-		ahead, past := errata.ForKnitter(errata.Compare(had, now), now, k.SizeID, k.Place.RowID)
 		who := k.Person.Called()
 		if k.Size != "" {
 			who += " (size " + k.Size + ")"
 		}
-		if _, stands := now.Size(k.SizeID); !stands {
-			v.Touched = append(v.Touched, who+": her size is no longer in the pattern; she keeps revision "+fmt.Sprint(k.Revision))
-			continue
-		}
 		switch {
-		case len(ahead)+len(past) == 0:
-			v.Touched = append(v.Touched, who+": none of her rows")
+		case k.sizeGone:
+			who += fmt.Sprintf(": this size is no longer in the pattern; revision %d stays", k.Revision)
+		case len(k.ahead)+len(k.past) == 0:
+			who += ": no row"
 		default:
-			v.Touched = append(v.Touched, fmt.Sprintf("%s: %s ahead of her, %d she is past", who, plural(len(ahead), "row", "rows"), len(past)))
+			who += fmt.Sprintf(": %s still to come, %d worked already", plural(len(k.ahead), "row", "rows"), len(k.past))
 		}
+		v.Touched = append(v.Touched, who)
 	}
 	fixed, left, err := s.fixedBy(ctx, p, now)
 	if err != nil {
@@ -137,9 +121,16 @@ func (s *server) sendTestRevision(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
-	lines, err := s.linesForKnitters(r, p, t, now)
+	people, err := s.touchedBy(ctx, p, t, now)
 	if err != nil {
 		return err
+	}
+	lines := map[int64][]string{}
+	for _, k := range people {
+		lines[k.ID] = knitterLines(k.ahead, k.SizeID)
+		for _, l := range knitterLines(k.past, k.SizeID) {
+			lines[k.ID] = append(lines[k.ID], l+" (you are past it)")
+		}
 	}
 	desk, base := s.desk(ctx)
 	_, err = s.DB.SendRevision(ctx, s.StudioID, t.ID, rev.ID, erratumIDs(fixed), func(k studio.Knitter) studio.Letter {
@@ -155,30 +146,35 @@ func (s *server) sendTestRevision(w http.ResponseWriter, r *http.Request) error 
 	return s.done(w, r, patternURL(p)+"/test", fmt.Sprintf("Revision %d is with the knitters.", rev.Number))
 }
 
-// linesForKnitters are the changed rows of each knitter, from where she is.
-func (s *server) linesForKnitters(r *http.Request, p studio.Pattern, t studio.TestKnit, now errata.Reading) (map[int64][]string, error) {
-	people, err := s.DB.Knitters(r.Context(), s.StudioID, t.ID)
+// touched is a knitter who gets another draft, with the rows of her size that it changes.
+type touched struct {
+	studio.Knitter
+	ahead, past []errata.Change
+	sizeGone    bool // her size is no longer in it, and she keeps what she has
+}
+
+// touchedBy tells what a newer text changes for each knitter who is invited or knitting.
+func (s *server) touchedBy(ctx context.Context, p studio.Pattern, t studio.TestKnit, now errata.Reading) ([]touched, error) {
+	people, err := s.DB.Knitters(ctx, s.StudioID, t.ID)
 	if err != nil {
 		return nil, err
 	}
-	out := map[int64][]string{}
+	var out []touched
 	for _, k := range people {
-		if k.Revision == 0 {
+		if k.State != studio.Invited && k.State != studio.Knitting {
 			continue
 		}
-		rev, err := s.DB.Revision(r.Context(), s.StudioID, p.ID, k.Revision)
+		had, err := s.readingAt(ctx, p.ID, k.RevisionID, k.Revision)
 		if err != nil {
 			return nil, err
 		}
-		was, err := s.reading(r.Context(), rev)
-		if err != nil {
-			return nil, err
+		x := touched{Knitter: k}
+		if _, stands := now.Size(k.SizeID); stands {
+			x.ahead, x.past = errata.ForKnitter(errata.Compare(had, now), now, k.SizeID, k.Place.RowID)
+		} else {
+			x.sizeGone = true
 		}
-		ahead, past := errata.ForKnitter(errata.Compare(was, now), now, k.SizeID, k.Place.RowID)
-		out[k.ID] = knitterLines(ahead, k.SizeID)
-		for _, l := range knitterLines(past, k.SizeID) {
-			out[k.ID] = append(out[k.ID], l+" (you are past it)")
-		}
+		out = append(out, x)
 	}
 	return out, nil
 }

@@ -154,7 +154,7 @@ func TestTestKnitFromCallToThanks(t *testing.T) {
 	// People: one invited, one who offers and is seated.
 	zs := a.sizesOf(p)
 	d.invites(p, "ada@wold.example", "Ada Thwaite", zs[1])
-	d.post(base+"/test/invite", url.Values{"email": {"ada@wold.example"}}).want(t, "inviting her again", 422, "in this test knit already")
+	d.post(base+"/test/invite", url.Values{"email": {"ada@wold.example"}}).want(t, "inviting her again", 422, "in the test knit already")
 	offer := regexp.MustCompile(`/offer/[0-9a-f]+`).FindString(page.body)
 	stranger := a.visitor()
 	stranger.get(offer).want(t, "the page that takes offers", 200, "Ditch Scarf", "Gauge, please.")
@@ -226,7 +226,7 @@ func TestTestKnitFromCallToThanks(t *testing.T) {
 		t.Fatal("triage has no link to Ada's erratum")
 	}
 	erratum := base + "/test/errata/" + adas[1]
-	d.get(erratum).want(t, "her erratum", 200, "left out the last yo", "The row has not changed since she read it", "It leaves 33 stitches after the row in size M")
+	d.get(erratum).want(t, "her erratum", 200, "left out the last yo", "The row has not changed since it was read", "It leaves 33 stitches after the row in size M")
 	d.post(erratum, url.Values{"base": {"1"}, "state": {"asked"}}).want(t, "a question without words", 422, "write what you ask")
 	d.post(erratum, url.Values{"base": {"1"}, "state": {"asked"}, "body": {"With or without the edge?"}}).want(t, "asking back", 303)
 	d.post(erratum, url.Values{"base": {"1"}, "state": {"not-an-error"}, "body": {"I count 33."}}).want(t, "a second designer, late", 409, "Somebody else decided this meanwhile", "I count 33.")

@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -36,45 +37,50 @@ func (s *server) standing(ctx context.Context, p studio.Pattern) (proved, error)
 	return proved{r, res}, err
 }
 
-// says is what the prover says of a row for a size (0: a pattern of one size, or every
-// size when all is set): the count after it, and what it finds there.
-func (p proved) says(rowID, sizeID int64, all bool) []string {
-	i, ok := p.reading.Row(rowID)
-	if !ok {
+// says is what the prover says of the row of an erratum, for its size.
+func (p proved) says(e studio.Erratum) []string {
+	size, ok := p.reading.Size(e.SizeID)
+	if _, stands := p.reading.Row(e.RowID); !ok || !stands {
 		return nil
 	}
-	size, ok := p.reading.Size(sizeID)
-	if !ok && !all {
-		return nil
-	}
-	var out []string
-	if !all {
-		switch n := p.reading.Count(i, size); {
-		case n >= 0:
-			out = append(out, "It leaves "+plural(n, "stitch", "stitches")+" after the row"+inSizeNamed(p.reading, size)+".")
-		default:
-			out = append(out, "It cannot tell the stitches after the row"+inSizeNamed(p.reading, size)+".")
-		}
-	}
-	rows := Project(p.res).Rows
-	found := false
-	if i < len(rows) {
-		for _, f := range p.res.Findings {
-			if f.Line != rows[i].Line || f.Severity() == finding.Note {
-				continue
-			}
-			if !all && len(f.Sizes) > 0 && !slices.Contains(f.Sizes, size) {
-				continue
-			}
-			found = true
-			out = append(out, sentence(f.Message))
-		}
-	}
-	if !found && !all {
+	out := append([]string{p.leaves(e)}, p.finds(e.RowID, size)...)
+	if len(out) == 1 {
 		out = append(out, "It finds nothing wrong with the row"+inSizeNamed(p.reading, size)+".")
 	}
 	return out
 }
+
+// leaves is the count after the row of an erratum, for its size; "" where neither stands.
+func (p proved) leaves(e studio.Erratum) string {
+	i, stands := p.reading.Row(e.RowID)
+	size, ok := p.reading.Size(e.SizeID)
+	if !stands || !ok {
+		return ""
+	}
+	if n := p.reading.Count(i, size); n >= 0 {
+		return "It leaves " + plural(n, "stitch", "stitches") + " after the row" + inSizeNamed(p.reading, size) + "."
+	}
+	return "It cannot tell the stitches after the row" + inSizeNamed(p.reading, size) + "."
+}
+
+// finds are the errors and warnings on a row, for the size at that place, or for every size
+// at everySize.
+func (p proved) finds(rowID int64, size int) []string {
+	i, ok := p.reading.Row(rowID)
+	rows := Project(p.res).Rows
+	if !ok || i >= len(rows) {
+		return nil
+	}
+	var out []string
+	for _, f := range p.res.Findings {
+		if f.Line == rows[i].Line && f.Severity() != finding.Note && (size == everySize || len(f.Sizes) == 0 || slices.Contains(f.Sizes, size)) {
+			out = append(out, sentence(f.Message))
+		}
+	}
+	return out
+}
+
+const everySize = -1
 
 func inSizeNamed(r errata.Reading, size int) string {
 	if size < len(r.Rev.Sizes) && r.Rev.Sizes[size].Label != "" {
@@ -135,7 +141,7 @@ func (s *server) triageView(r *http.Request, p studio.Pattern) (web.TriageView, 
 	if len(shown) == 0 {
 		v.None = "None fits what you chose."
 	}
-	v.Groups = s.grouped(p, now, shown, by)
+	v.Groups = grouped(p, now, shown, by)
 	return v, nil
 }
 
@@ -180,77 +186,100 @@ func triageFilters(all []studio.Erratum, q url.Values, by string) []web.TriageFi
 	return out
 }
 
+// group is what errata are put together by, in the order in which groups are shown.
+type group struct {
+	rank int   // rows that stand, then rows that are gone, then the pattern as a whole
+	at   int64 // place of a row that stands, id of one that is gone
+	name string
+}
+
+const (
+	rowStands = iota
+	rowGone
+	wholePattern
+)
+
+// groupOf tells what an erratum is put under.
+func groupOf(e studio.Erratum, now proved, by string) group {
+	i, stands := now.reading.Row(e.RowID)
+	switch by {
+	case "piece":
+		if stands {
+			return group{name: orWords(now.reading.Rev.Rows[i].Piece, "The pattern")}
+		}
+		return group{rank: rowGone, name: "Rows that no longer stand, and the pattern as a whole"}
+	case "size":
+		return group{name: sizeName(e.Size)}
+	case "knitter":
+		return group{name: e.Knitter}
+	}
+	switch {
+	case e.RowID == 0:
+		return group{rank: wholePattern, name: "The pattern as a whole"}
+	case !stands:
+		return group{rank: rowGone, at: e.RowID, name: e.Label}
+	}
+	row := now.reading.Rev.Rows[i]
+	return group{at: int64(i), name: errata.Where(row.Piece, row.Head, row.Text)}
+}
+
 // grouped puts errata together: by row in the order of the pattern, and otherwise as the
 // pieces, sizes or knitters first come.
-func (s *server) grouped(p studio.Pattern, now proved, es []studio.Erratum, by string) []web.TriageGroup {
-	type key struct {
-		order int
-		name  string
-	}
-	keyOf := func(e studio.Erratum) key {
-		i, stands := now.reading.Row(e.RowID)
-		switch by {
-		case "piece":
-			if stands {
-				return key{0, orWords(now.reading.Rev.Rows[i].Piece, "The pattern")}
-			}
-			return key{1, "Rows that no longer stand, and the pattern as a whole"}
-		case "size":
-			return key{0, orWords(sizeName(e.Size), "One size")}
-		case "knitter":
-			return key{0, e.Knitter}
-		}
-		switch {
-		case e.RowID == 0:
-			return key{1 << 30, "The pattern as a whole"}
-		case !stands:
-			return key{1<<29 + int(e.RowID), e.Label}
-		}
-		row := now.reading.Rev.Rows[i]
-		return key{i, errata.Where(row.Piece, row.Head, row.Text)}
-	}
-	groups := map[key][]studio.Erratum{}
-	var keys []key
+func grouped(p studio.Pattern, now proved, es []studio.Erratum, by string) []web.TriageGroup {
+	var groups []group
+	members := map[int][]studio.Erratum{}
 	for _, e := range es {
-		k := keyOf(e)
-		if by == "row" && k.order >= 1<<29 && k.order < 1<<30 { // one name for a row that is gone
-			for _, have := range keys {
-				if have.order == k.order {
-					k = have
-				}
-			}
+		g := groupOf(e, now, by)
+		k := slices.IndexFunc(groups, func(have group) bool {
+			return have == g || g.rank == rowGone && g.at != 0 && have.rank == rowGone && have.at == g.at // its labels may differ
+		})
+		if k < 0 {
+			k = len(groups)
+			groups = append(groups, g)
 		}
-		if _, ok := groups[k]; !ok {
-			keys = append(keys, k)
-		}
-		groups[k] = append(groups[k], e)
+		members[k] = append(members[k], e)
 	}
-	slices.SortStableFunc(keys, func(a, b key) int { return a.order - b.order })
+	order := make([]int, len(groups))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(groups[a].rank, groups[b].rank), cmp.Compare(groups[a].at, groups[b].at))
+	})
 	var out []web.TriageGroup
-	for _, k := range keys {
-		g := web.TriageGroup{Head: k.name}
-		list := groups[k]
+	for _, k := range order {
+		g := web.TriageGroup{Head: groups[k].name}
+		list := members[k]
 		slices.SortStableFunc(list, func(a, b studio.Erratum) int { return strings.Compare(string(a.Kind), string(b.Kind)) })
-		if i, ok := now.reading.Row(list[0].RowID); by == "row" && ok {
-			g.Now = strings.Join(strings.Fields(now.reading.Rev.Rows[i].Text), " ")
-			g.Prover = now.says(list[0].RowID, 0, true)
-			for _, n := range sizesOf(list) {
-				if said := now.says(list[0].RowID, n, false); len(said) > 0 {
-					g.Prover = append(g.Prover, said[0])
-				}
-			}
-		} else if by == "row" && list[0].RowID != 0 {
-			g.Gone = true
-		}
 		for _, e := range list {
-			g.Lines = append(g.Lines, triageLine(p, e, now))
+			g.Lines = append(g.Lines, triageLine(p, e))
 		}
 		if by == "row" {
-			g.Alike = alike(p, list, now)
+			ofRow(&g, p, list, now)
 		}
 		out = append(out, g)
 	}
 	return out
+}
+
+// ofRow adds what is known of the row that errata stand on.
+func ofRow(g *web.TriageGroup, p studio.Pattern, es []studio.Erratum, now proved) {
+	row := es[0].RowID
+	g.Alike = alike(p, es)
+	i, stands := now.reading.Row(row)
+	g.Gone = !stands && row != 0
+	if !stands {
+		return
+	}
+	g.Now = strings.Join(strings.Fields(now.reading.Rev.Rows[i].Text), " ")
+	g.Prover = now.finds(row, everySize)
+	told := map[int64]bool{}
+	for _, e := range es {
+		if said := now.leaves(e); said != "" && !told[e.SizeID] {
+			g.Prover = append(g.Prover, said)
+		}
+		told[e.SizeID] = true
+	}
 }
 
 func orWords(s, other string) string {
@@ -260,22 +289,11 @@ func orWords(s, other string) string {
 	return s
 }
 
-// sizesOf are the sizes of errata, each once.
-func sizesOf(es []studio.Erratum) []int64 {
-	var out []int64
-	for _, e := range es {
-		if !slices.Contains(out, e.SizeID) {
-			out = append(out, e.SizeID)
-		}
-	}
-	return out
-}
-
 func erratumURL(p studio.Pattern, e studio.Erratum) string {
 	return patternURL(p) + "/test/errata/" + strconv.FormatInt(e.ID, 10)
 }
 
-func triageLine(p studio.Pattern, e studio.Erratum, now proved) web.TriageLine {
+func triageLine(p studio.Pattern, e studio.Erratum) web.TriageLine {
 	l := web.TriageLine{ID: strconv.FormatInt(e.ID, 10), URL: erratumURL(p, e), Base: strconv.Itoa(e.Version), Label: e.Label, Knitter: e.Knitter, Kind: e.Kind.Words(),
 		State: e.State.Words(), StateKey: string(e.State), When: day(e.NotedAt), Fixed: fixedWords(e), Photo: e.Photo}
 	if e.Size != "" {
@@ -294,7 +312,7 @@ func triageLine(p studio.Pattern, e studio.Erratum, now proved) web.TriageLine {
 
 // alike finds errata of one row and one kind that still wait: the first that was noted, or
 // one that was accepted, can take the others along.
-func alike(p studio.Pattern, es []studio.Erratum, now proved) []web.TriageAlike {
+func alike(p studio.Pattern, es []studio.Erratum) []web.TriageAlike {
 	var out []web.TriageAlike
 	for _, kind := range studio.ErratumKinds {
 		var first *studio.Erratum
@@ -315,7 +333,7 @@ func alike(p studio.Pattern, es []studio.Erratum, now proved) []web.TriageAlike 
 			case first == nil && (e.State.Waits() || e.State == studio.Accepted):
 				first = &sorted[i]
 			case first != nil && e.State.Waits():
-				others = append(others, triageLine(p, e, now))
+				others = append(others, triageLine(p, e))
 			}
 		}
 		if first == nil || len(others) == 0 {

@@ -738,7 +738,7 @@ func Test(v TestView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = field("name", "Name", "As you call her.", v.Invite.Name, templ.Attributes{"maxlength": "200"}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = field("name", "Name", "As you know them.", v.Invite.Name, templ.Attributes{"maxlength": "200"}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -752,7 +752,7 @@ func Test(v TestView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 72, "<p><button type=\"submit\">Invite her</button></p></form></section><section aria-labelledby=\"offering\"><h3 id=\"offering\">Or let people offer</h3>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 72, "<p><button type=\"submit\">Invite</button></p></form></section><section aria-labelledby=\"offering\"><h3 id=\"offering\">Or let people offer</h3>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -1306,22 +1306,22 @@ func knitterLine(v TestView, k KnitterRow) templ.Component {
 						return templ_7745c5c3_Err
 					}
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 133, " <button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"link\">Mail her link again</button> <button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"end\">Take the seat back</button>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 133, " <button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"link\">Mail the link again</button> <button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"end\">Take the seat back</button>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 			} else {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 134, "<button class=\"small\" type=\"submit\" name=\"do\" value=\"seat\">Give her this seat</button> ")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 134, "<button class=\"small\" type=\"submit\" name=\"do\" value=\"seat\">Give this seat</button> ")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				if k.Offered {
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 135, "<button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"end\">Thank her, not this time</button>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 135, "<button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"end\">Thank them, not this time</button>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
 				} else {
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 136, "<button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"forget\">Delete her address and letters</button>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 136, "<button class=\"quiet small\" type=\"submit\" name=\"do\" value=\"forget\">Delete address and letters</button>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

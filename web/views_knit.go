@@ -101,7 +101,8 @@ type ErratumFacts struct {
 	Kind     string
 	State    string
 	StateKey string
-	Who      string // "She", "You"
+	HadLabel string // "Had", "You had"
+	DidLabel string // "Did instead", "You did instead"
 	Had, Did string
 	Note     string
 	Photo    Picture // empty for none

@@ -5,11 +5,9 @@ type TriageView struct {
 	Page
 	Tabs
 	Filters []TriageFilter
-	Orders  []Choice // by what they are grouped; Value is an address
 	Groups  []TriageGroup
 	Total   string // "5 errata, 2 wait for you"
 	None    string // why there is nothing to see
-	Problem string
 }
 
 // TriageFilter is a choice of what is shown.
@@ -51,7 +49,6 @@ type TriageLine struct {
 	When     string
 	Fixed    string
 	Photo    bool
-	Touched  string // "the row has changed since"
 }
 
 // ErratumView is one erratum for the designer.
