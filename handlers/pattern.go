@@ -66,6 +66,6 @@ func baseVersion(r *http.Request) int {
 	return n
 }
 
-func day(t time.Time) string    { return t.Local().Format("2 January 2006") }
+func day(t time.Time) string    { return studio.Day(t.Local()) }
 func moment(t time.Time) string { return t.Local().Format("2 January 2006, 15:04") }
 func iso(t time.Time) string    { return t.UTC().Format(time.RFC3339) }

@@ -137,15 +137,7 @@ func creditNames(people []studio.Knitter) []string {
 }
 
 // creditLine thanks knitters in a pattern.
-func creditLine(names []string) string { return "Test knitted by " + sentenceList(names) + "." }
-
-// sentenceList writes names as a sentence does: "Ada, Bea and Cor".
-func sentenceList(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
-}
+func creditLine(names []string) string { return "Test knitted by " + notation.And(names) + "." }
 
 // creditKnitters puts the names of those who agreed into the notes of the pattern, in the
 // place of an earlier line of thanks.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"rowproof/domain/notation"
 	"rowproof/domain/studio"
 	"rowproof/web"
 )
@@ -56,7 +57,7 @@ func (s *server) testView(r *http.Request, p studio.Pattern, t studio.TestKnit) 
 			Nobody: seat.Nobody(), Short: seat.Taken < seat.Wanted})
 	}
 	names := creditNames(people)
-	v.Credits, v.Credited = sentenceList(names), len(names) > 0 && strings.Contains(p.Manuscript, creditLine(names))
+	v.Credits, v.Credited = notation.And(names), len(names) > 0 && strings.Contains(p.Manuscript, creditLine(names))
 	seated, reported := 0, 0
 	for _, k := range people {
 		row := knitterRow(k, t, now)

@@ -1719,7 +1719,7 @@ func KnitNote(v KnitNoteView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = selectField("row", "On which row", v.Rows).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = choice("row", "On which row", v.Rows).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

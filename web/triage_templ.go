@@ -1056,7 +1056,7 @@ func Erratum(v ErratumView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(v.Firsts) > 0 {
-				templ_7745c5c3_Err = selectField("first", "Told first by", v.Firsts).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = choice("first", "Told first by", v.Firsts).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

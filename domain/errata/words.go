@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"rowproof/domain/notation"
 	"rowproof/domain/studio"
 )
 
@@ -203,5 +204,5 @@ func sizesOf(c Change, group []SizeChange) string {
 	case 1:
 		return "size " + names[0]
 	}
-	return "sizes " + strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	return "sizes " + notation.And(names)
 }

@@ -359,11 +359,11 @@ func (w *writer) only(sizes []int) string {
 		}
 		names = append(names, n)
 	}
-	return pick(len(names) > 1, "Sizes ", "Size ") + list(names) + " only: "
+	return pick(len(names) > 1, "Sizes ", "Size ") + And(names) + " only: "
 }
 
-// list writes a, b and c.
-func list(s []string) string {
+// And writes names as a sentence does: "a, b and c".
+func And(s []string) string {
 	if len(s) < 2 {
 		return strings.Join(s, "")
 	}

@@ -125,7 +125,7 @@ func ranges(ns []int) string {
 		}
 		i = j + 1
 	}
-	return list(parts)
+	return And(parts)
 }
 
 // rowRef writes "Rows 1–4", "last 2 rows", "Dec rnd".
