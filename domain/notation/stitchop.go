@@ -120,7 +120,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				b.ops = b.ops[:len(b.ops)-len(list)]
 				list = append(list, d)
 				// "yo twice" and "k2tog twice" are of the trade; "p1 twice" is not
-				b.ops = append(b.ops, &Again{Body: list, Times: n, Idiom: !((d.Key == "k" || d.Key == "p") && numbered), Span: SpanOf(list[0]).Cover(p.span(start, k))})
+				b.ops = append(b.ops, &Again{Body: list, Times: n, Idiom: d.Key != "k" && d.Key != "p", Span: SpanOf(list[0]).Cover(p.span(start, k))})
 				return k, true
 			}
 			d.Times = mulNum(d.Times, n)
