@@ -1,0 +1,72 @@
+package notation
+
+// This file reads stitches worked as they lie: "knit the knits and purl the purls", with or
+// without the yarn overs.
+
+// asTheyAre reads "knit the B sts and slip the A sts", "k all k sts and sl all sl
+// sts wyif": each stitch as it shows itself.
+func (p *parser) asTheyAre(i int) (int, bool) {
+	verb := func(k int) bool { return hasWord(p, k, "k", "knit", "p", "purl", "sl", "slip", "work") }
+	some := func(k int) (int, bool) { // the B sts, all sl sts, all slipped sts
+		if !verb(k) {
+			return k, false
+		}
+		k++
+		art := false
+		for p.w(k) == "the" || p.w(k) == "all" || p.w(k) == "each" || p.w(k) == "same" || p.w(k) == "every" {
+			k, art = k+1, true
+		}
+		if _, q, ok := p.yarnName(k); ok {
+			k = q
+		} else if hasWord(p, k, "k", "knit", "knitted", "p", "purl", "purled", "sl", "slip", "slipped", "worked", "garter", "rem", "other", "dark", "light") && art {
+			k++
+		} else {
+			return k, false
+		}
+		if p.w(k) != "st" {
+			return k, false
+		}
+		return k + 1, true
+	}
+	j, ok := some(i)
+	if !ok {
+		return i, false
+	}
+	for p.w(j) == "and" || p.w(j) == "," || p.w(j) == "&" {
+		j++
+	}
+	if j, ok = some(j); !ok {
+		return i, false
+	}
+	for j < len(p.toks) {
+		if k, ok := p.words(j, "pwise", "kwise", "wyif", "wyib", "with yarn in|at front|back", "as they appear", "as they face you", "as they come", "of previous|prev row", "of row below", "with yarn to front|back"); ok {
+			j = k
+			continue
+		}
+		break
+	}
+	return j, true
+}
+
+// withOvers reads what a row of stitches worked as they appear says of its yarn
+// overs, which are among them: ", purling all yarn overs", "and the yos".
+func (p *parser) withOvers(b *bodyState, i int) (int, bool) {
+	n := len(b.ops)
+	if n == 0 {
+		return i, false
+	}
+	last := b.ops[n-1]
+	if u, ok := last.(*Until); ok && len(u.Body) == 1 && u.To.Kind == ToEnd {
+		last = u.Body[0]
+	}
+	if d, ok := last.(*Do); !ok || d.Key != "as-set" {
+		return i, false
+	}
+	j := p.skipWords(i, "and", "with", "purl", "purling", "p", "knit", "knitting", "k", "work", "working", "all", "any", "every", "each", "of", "the", "new")
+	k, ok := p.words(j, "yo", "yos", "yarn over", "yarn overs", "yo ' s", "yarnover", "yarnovers")
+	if !ok {
+		return i, false
+	}
+	k = p.skipWords(k, "as", "st", "tbl", "through", "back", "loop", "too", "of", "row", "below", "previous", "in")
+	return k, k == len(p.toks) || p.w(k) == "." || p.w(k) == "," || p.w(k) == ";" || p.w(k) == "("
+}

@@ -1,0 +1,311 @@
+package notation
+
+// This file reads how a piece begins: cast on, picked up, returned from a holder.
+
+// begin reads a cast-on or pick-up sentence.
+func (p *parser) begin(i int) (*Begin, int, bool) {
+	end := p.sentenceEnd(i)
+	if at, _, ok := p.find(i, end, "sample", "swatch", "example", "e . g", "eg", "for instance", "such as", "to practise|practice", "i . e"); ok {
+		_ = at
+		return nil, i, false
+	}
+	how := "cast on"
+	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on")
+	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
+		more, k, again := p.find(j, end, "cast on", "co", "cast - on")
+		if !again {
+			break
+		}
+		at, j = more, k
+	}
+	for k := i; ok && k < at; k++ { // "Divide: K27, slip next 36 sts to waste yarn, CO 6 sts, k54": a row
+		if k > i && p.w(k-1) != "," && p.w(k-1) != ":" {
+			continue
+		}
+		if d, q, isStitch := p.stitch(k); isStitch && d.Times.Given() && p.w(q) == "," {
+			ok = false
+		}
+	}
+	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
+		ok = false
+	}
+	if ok && (p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
+		ok = false
+	}
+	if !ok {
+		at, j, ok = p.find(i, end, "pick up and|& knit|purl|k|p", "pick up", "pu & k", "pu and k", "puk", "pick up & k", "knit up", "pu")
+		how = "pick up"
+		if ok && p.w(i) != "pick" && p.w(i) != "pu" && p.w(i) != "puk" && at > i {
+			switch p.w(i) {
+			case "with", "using", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
+			default:
+				ok = false
+			}
+		}
+	}
+	if !ok {
+		if k, ok2 := p.words(i, "start|begin|beg with", "start|begin on", "set up", "put|place on needle|needles?", "on needle|needles"); ok2 {
+			if _, q, ok3 := p.num(k); ok3 && p.w(q) == "st" {
+				at, j, ok, how = i, k, true, "cast on"
+			}
+		}
+	}
+	if !ok {
+		// returned from a holder to begin a piece
+		for p.w(i) == "with" || p.w(i) == "," || p.w(i) == "and" {
+			if k, ok := p.words(i, "with rs|ws facing ,?", "with right|wrong side facing ,?", ",", "and"); ok {
+				i = k
+				continue
+			}
+			break
+		}
+		depth := 0
+		for k := i + 1; k < end; k++ { // on with the row behind the comma
+			if openers[p.w(k)] != "" {
+				depth++
+			}
+			if w := p.w(k); w == ")" || w == "]" || w == "}" {
+				depth--
+			}
+			if p.w(k) == "," && depth <= 0 {
+				end = k
+				break
+			}
+		}
+		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
+			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" {
+					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
+					for q := k; q < end; q++ {
+						if n, r, ok := p.num(q); ok {
+							if !ok3 || p.w(r) == "held" || p.w(r) == "st" || p.w(r) == "thumb" || p.w(r) == "sleeve" || p.w(r) == "front" || p.w(r) == "back" || p.w(r) == "instep" || p.w(r) == "gusset" || p.w(r) == "neck" || p.w(r) == "rem" {
+								b.N = n
+								break
+							}
+						}
+					}
+					return b, p.afterBegin(b, end), true
+				}
+			}
+		}
+		if b, ok := p.rejoined(i, end); ok {
+			return b, p.afterBegin(b, end), true
+		}
+		return nil, i, false
+	}
+	_ = at
+	b := &Begin{How: how}
+	j = p.skipWords(j, "a", "total", "of", "loosely", "provisionally", "using", "evenly", "another", "long", "tail", "-", "method", "cable", "knitted", "about")
+	if p.dashVector(j - 1) {
+		j-- // CO - (56, 58) sts: the first size is left out
+	}
+	q := j
+	found := false
+	for ; q < end && q < j+16; q++ {
+		if p.at(q).Kind != Number && !p.dashVector(q) {
+			continue
+		}
+		n, r, ok := p.num(q)
+		if !ok {
+			continue
+		}
+		if w := p.w(r); w == "mm" || w == "cm" || p.w(q-1) == "us" || p.w(q-1) == "size" || p.at(r).Text == "." && p.at(r).Glued && p.at(r+1).Kind == Number || w == "needle" || w == "dpn" || w == "row" || w == "rnd" || w == "strands" || w == "strand" || w == "ply" || w == "x" {
+			q = r
+			continue
+		}
+		b.N, q, found = n, r, true
+		break
+	}
+	if !found {
+		return nil, i, false
+	}
+	if p.w(q) == "st" {
+		q++
+	}
+	// "cast on 8 sts at beg of next 2 rows" shapes, it does not begin
+	if _, _, ok := p.find(q, end, "at beg of next", "at beg of following", "at beg of each", "at beg of every", "at end of next", "at end of following", "at end of each", "at each end", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 rows"); ok && how == "cast on" {
+		return nil, i, false
+	}
+	if how == "pick up" {
+		if k, ok := p.words(q, "along|on|from|down|at|across|in|to each of|the?", "along|on|from|down|at|across|in|to each"); ok { // "24 sts along each of the four sides"
+			for p.w(k) == "the" {
+				k++
+			}
+			if n, e, ok := p.num(k); ok && n.Single() && n.For(0) > 1 && n.For(0) < 100 {
+				if _, ok := p.words(e, "side|sides|edge|edges", "long|short|straight|outer|raw|open|other|rem side|sides|edge|edges"); ok {
+					b.N, q = mulNum(b.N, n), e+1
+				}
+			}
+		}
+		p.sumPickUp(b, q, end)
+	}
+	picked := b.N
+	b.Text = p.raw(i, end)
+	b.Span = p.span(i, end)
+	if how == "cast on" { // only as far as the number, then what follows is read on
+		for k := q; k < end; k++ {
+			if st, r, ok := p.stated(k); ok {
+				b.Stated, end = st, r
+				break
+			}
+		}
+	} else {
+		for k := q; k < end; k++ {
+			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";") {
+				b.Stated = st
+				if st[0].Kind == CountAll {
+					b.N = st[0].N
+				}
+				end = r
+				break
+			}
+		}
+		if k := end; k < len(p.toks) && len(b.Stated) == 0 {
+			if p.w(k) == "." {
+				if st, r, ok := p.stated(k); ok {
+					b.Stated, b.N, end = st, st[0].N, r
+				}
+			}
+		}
+		if how == "pick up" && len(b.Stated) > 0 && b.Stated[0].Kind == CountAll && p.addends > 1 {
+			b.Sum = picked
+		}
+	}
+	// rows may follow on the line after a comma: "Cast on 30 sts, knit 4 rows"
+	for k := q; k < end && k < q+60; k++ {
+		if (p.w(k) == "," || p.w(k) == ";" || p.w(k) == "and") && (how == "cast on") {
+			r := k + 1
+			if p.w(r) == "and" || p.w(r) == "then" {
+				r++
+			}
+			if p.sentenceStarts(r) && !p.joinAt(r) {
+				end = k
+				b.Span = p.span(i, end)
+				b.Text = p.raw(i, end)
+				break
+			}
+		}
+	}
+	return b, p.afterBegin(b, end), true
+}
+
+// returned reads "the last 20 sts to the needle", said of held stitches.
+func (p *parser) returned(i, end int) bool {
+	i = p.skipWords(i, "the", "last", "rem", "first", "next", "other", "these", "those")
+	_, q, ok := p.num(i)
+	if !ok || p.w(q) != "st" {
+		return false
+	}
+	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle|needles")
+	return ok
+}
+
+// rejoined reads "rejoin yarn to the 33 sts on the spare needle": stitches that waited, by
+// their number.
+func (p *parser) rejoined(i, end int) (*Begin, bool) {
+	k, ok := p.words(i, "rejoin|join|attach|reattach|reconnect a|new|ball? yarn|wool|thread|colour|color|a|b|c|mc|cc to|at", "return|go back to")
+	if !ok {
+		return nil, false
+	}
+	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
+	n, q, ok := p.num(k)
+	if !ok {
+		return nil, false
+	}
+	told := k > i && (p.w(k-1) == "rem" || p.w(k-1) == "held" || p.w(k-1) == "waiting")
+	if r, ok := p.words(q, "held|rem|waiting|unworked|front|back|shoulder? st"); ok {
+		told = told || p.w(q) == "held" || p.w(q) == "rem" || p.w(q) == "waiting" || p.w(q) == "unworked"
+		q = r
+	} else {
+		return nil, false
+	}
+	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "stitch holder"); !ok && !told {
+		return nil, false
+	}
+	return &Begin{How: "return", N: n, Text: p.raw(i, end), Span: p.span(i, end)}, true
+}
+
+func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "being" }
+
+// sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
+func (p *parser) sumPickUp(b *Begin, i, end int) {
+	p.addends = 1
+	for k := i; k < end; k++ {
+		if p.at(k).Kind != Number {
+			continue
+		}
+		n, r, ok := p.num(k)
+		if !ok {
+			continue
+		}
+		if isDash(p.w(k-1)) || p.w(k-1) == "(" || p.w(k-1) == "=" || p.w(k-1) == "total" || p.w(k-1) == ":" || p.w(k-1) == "every" {
+			continue
+		}
+		switch p.w(r) {
+		case "st", "along", "from", "down", "up", "across", "on", "at", "in", "over", "round", "rnd", "around":
+			if p.w(r) == "st" && p.w(r+1) == "for" {
+				continue
+			}
+			if (p.w(r) == "in" || p.w(r) == "for" || p.w(r) == "st") && (p.w(r+1) == "every" || p.w(r+1) == "each") {
+				continue
+			}
+			b.N = sumNum(b.N, n)
+			p.addends++
+		}
+		k = r - 1
+	}
+}
+
+func sumNum(a, b Num) Num {
+	out := Num{Span: a.Span.Cover(b.Span)}
+	for i := 0; i < max(len(a.Vals), len(b.Vals)); i++ {
+		x, y := a.For(i), b.For(i)
+		if x == Skip {
+			x = 0
+		}
+		if y == Skip {
+			y = 0
+		}
+		out.Vals = append(out.Vals, min(x+y, MaxNumber))
+	}
+	return out
+}
+
+// afterBegin marks the joining that stands in the same sentence or the next ones.
+func (p *parser) afterBegin(b *Begin, end int) int {
+	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds"); ok {
+		b.Round = true
+	}
+	if at, _, ok := p.find(0, len(p.toks), "join"); ok && p.w(at+1) != "yarn" && p.w(at+1) != "wool" && p.w(at+1) != "the" {
+		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
+			b.Round = true
+		}
+	}
+	if at, _, ok := p.find(0, len(p.toks), "on each needle"); ok && at > 1 { // "cast on 20 sts, 10 on each needle"
+		for k := max(0, at-2*max(1, p.sizes)-4); k < at; k++ {
+			n, r, ok := p.num(k)
+			if ok && (r == at || p.w(r) == "st" && r+1 == at) && b.N.Given() && equalInts(sumNum(n, n).Vals, b.N.Vals) {
+				b.Markers, b.Marked = append(b.Markers, n), true
+				break
+			}
+		}
+	}
+	p.layMarkers(b, 0, end)
+	for k := 0; k < len(p.toks); k++ { // "pm after 12 sts and at beg of rnd"
+		if q, ok := p.words(k, "pm after", "place m after", "placing m after", "pm after first", "place m after first"); ok {
+			if n, r, ok := p.num(q); ok && p.w(r) == "st" {
+				b.Markers = append(b.Markers, n)
+			}
+		}
+		if _, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {
+			b.Marked = true
+		}
+	}
+	if st, j, ok := p.stated(end); ok && len(b.Stated) == 0 && p.w(end) != "." {
+		b.Stated, end = st, j
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	return end
+}

@@ -1,0 +1,128 @@
+package notation
+
+// This file reads the end of a piece, and puts a count stated behind an item to it.
+
+// closes reads binding off, grafting or drawing yarn through all stitches.
+func (p *parser) closes(i int) (*BindOffAll, int, bool) {
+	start := i
+	for p.w(i) == "then" || p.w(i) == "and" || p.w(i) == "loosely" || p.w(i) == "," {
+		i++
+	}
+	end := p.sentenceEnd(i)
+	done := func(n Num, j int) (*BindOffAll, int, bool) {
+		if p.w(j) == "." {
+			j++
+		}
+		return &BindOffAll{N: n, Words: p.raw(start, j), Span: p.span(start, j)}, j, true
+	}
+	if j, ok := p.words(i, "bo", "bind|cast|binding|casting off", "work 3 - needle bind", "three - needle bind", "bind them off"); ok || p.at(i).Kind == Number && p.w(i+1) == "-" && p.w(i+2) == "needle" {
+		if !ok {
+			return done(Num{}, end)
+		}
+		if _, ok := p.words(j, "as follows", "thus", "in this way"); ok {
+			return done(Num{}, len(p.toks))
+		}
+		all := false
+		var n Num
+		for k := j; k < end; k++ {
+			switch w := p.w(k); w {
+			case "rem", "all":
+				all = true
+			case "beg", "next", "centre", "following", "first", "each":
+				return nil, start, false
+			}
+			if p.w(k) == "," || p.w(k) == ";" {
+				if q := k + 1; p.opStarts(q) && p.w(q) != "work" {
+					return nil, start, false // bind off, then work on: a row
+				}
+				end = k
+				break
+			}
+			if v, q, ok := p.num(k); ok {
+				if p.w(q) == "-" && p.w(q+1) == "needle" {
+					all = true
+					continue
+				}
+				if n.Given() {
+					break
+				}
+				n = v
+				k = q - 1
+			}
+		}
+		if n.Given() && !all {
+			return nil, start, false
+		}
+		if end < len(p.toks) && p.w(end) != "." {
+			if k := p.sentenceEnd(end); true {
+				end = k
+			}
+		}
+		return done(n, end)
+	}
+	if j, ok := p.words(i, "cut|break yarn|wool", "break off", "cut|break", "draw|thread|run|pull|gather|fasten", "graft", "kitchener", "with tapestry needle", "using tapestry needle", "sew", "weave", "leaving tail"); ok {
+		through := false
+		var n Num
+		for k := j - 1; k < end; k++ {
+			if p.w(k) == "through" || p.w(k) == "graft" || p.w(k) == "kitchener" {
+				through = true
+			}
+			if v, q, ok := p.num(k); ok && through && p.w(q) == "st" {
+				n = v
+			}
+		}
+		if through || p.w(i) == "fasten" && p.w(i+1) == "off" {
+			if p.w(i) == "fasten" {
+				return &BindOffAll{Words: p.raw(start, end), Span: p.span(start, end)}, end, true
+			}
+			return done(n, end)
+		}
+	}
+	return nil, start, false
+}
+
+// attach gives a count that stands on a line of its own to what was worked
+// before, which then reaches to the end of that line.
+func attach(it Item, st []Stated) bool {
+	to := st[len(st)-1].Span
+	switch it := it.(type) {
+	case *Row:
+		if len(it.Stated) == 0 {
+			it.Stated, it.Span = st, it.Span.Cover(to)
+			return true
+		}
+	case *RepRows:
+		if len(it.Stated) == 0 {
+			it.Stated, it.Span = st, it.Span.Cover(to)
+			return true
+		}
+	case *Shape:
+		if len(it.Stated) == 0 {
+			it.Stated, it.Span = st, it.Span.Cover(to)
+			return true
+		}
+	case *Straight:
+		if len(it.Stated) == 0 {
+			it.Stated, it.Span = st, it.Span.Cover(to)
+			return true
+		}
+	}
+	return false
+}
+
+// attachMore gives a further count to what was worked before.
+func attachMore(it Item, st []Stated) bool {
+	switch it := it.(type) {
+	case *Row:
+		it.Stated = append(it.Stated, st...)
+	case *RepRows:
+		it.Stated = append(it.Stated, st...)
+	case *Shape:
+		it.Stated = append(it.Stated, st...)
+	case *Straight:
+		it.Stated = append(it.Stated, st...)
+	default:
+		return false
+	}
+	return true
+}

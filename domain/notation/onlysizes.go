@@ -1,0 +1,145 @@
+package notation
+
+import "strings"
+
+// This file reads which sizes work what follows: "Sizes S and M only:".
+
+// onlySizes reads "Sizes 2 and 3 only:", "For size M only", "All sizes:".
+func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
+	start := i
+	if j, ok := p.words(i, "both sizes :", "both sizes ,", "all sizes :", "all sizes ,", "all sizes –", "all sizes .", "for all sizes :", "for all sizes ,", "all sizes again :", "all sizes again", "for all sizes", "resume all sizes", "all sizes"); ok && (p.w(j-1) == ":" || p.w(j-1) == "," || p.w(j-1) == "–" || p.w(j-1) == "." || j == len(p.toks)) {
+		return &ForSizes{Span: p.span(start, j)}, j, true
+	}
+	bracket := ""
+	if openers[p.w(i)] != "" {
+		bracket = openers[p.w(i)]
+		i++
+	}
+	for p.w(i) == "for" || p.w(i) == "on" || p.w(i) == "the" {
+		i++
+	}
+	if p.w(i) != "size" && p.w(i) != "sizes" {
+		// "2nd and 3rd sizes only", "Largest size only", "M and L only"
+		only, j, ok := p.sizeList(i, names)
+		if !ok || p.w(j) != "only" && p.w(j) != "size" && p.w(j) != "sizes" {
+			return nil, start, false
+		}
+		for p.w(j) == "size" || p.w(j) == "sizes" || p.w(j) == "only" {
+			j++
+		}
+		if p.w(j-1) != "only" && p.w(j) != ":" {
+			return nil, start, false
+		}
+		return p.endOnly(start, j, bracket, only)
+	}
+	only, j, ok := p.sizeList(i+1, names)
+	if !ok {
+		return nil, start, false
+	}
+	if p.w(j) == "only" {
+		j++
+	} else if p.w(j) != ":" {
+		return nil, start, false
+	}
+	return p.endOnly(start, j, bracket, only)
+}
+
+func (p *parser) endOnly(start, j int, bracket string, only []int) (*ForSizes, int, bool) {
+	if bracket != "" && p.w(j) == bracket {
+		j++
+	}
+	for p.w(j) == ":" || p.w(j) == "," || isDash(p.w(j)) || p.w(j) == "." {
+		j++
+	}
+	if len(only) == 0 {
+		return nil, start, false
+	}
+	return &ForSizes{Only: only, Span: p.span(start, j)}, j, true
+}
+
+// nameTokens cuts the name of size k into words, once for the manuscript.
+func (p *parser) nameTokens(k int, name string) []Token {
+	if k < len(p.nameToks) {
+		return p.nameToks[k]
+	}
+	return scanLine(name, 1)
+}
+
+// sizeList reads names or ordinals of sizes.
+func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
+	var only []int
+	add := func(k int) {
+		if k >= 0 && k < p.sizes {
+			only = append(only, k)
+		}
+	}
+	start := i
+	for i < len(p.toks) {
+		hit := false
+		best, bestEnd := -1, i
+		for k, n := range names {
+			if n == "" {
+				continue
+			}
+			nt := p.nameTokens(k, n)
+			ok := len(nt) > 0
+			for q := range nt {
+				if p.w(i+q) != folded(nt[q].Text) || p.at(i+q).Kind == Punct && false {
+					ok = false
+					break
+				}
+			}
+			if ok && i+len(nt) > bestEnd {
+				best, bestEnd = k, i+len(nt)
+			}
+		}
+		switch {
+		case best >= 0:
+			add(best)
+			i, hit = bestEnd, true
+		case p.at(i).Kind == Number || p.at(i).Kind == Ordinal:
+			v := p.at(i).Val
+			if j := i + 1; (isDash(p.w(j)) || p.w(j) == "to") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val <= p.sizes {
+				for q := v; q <= p.at(j+1).Val; q++ {
+					add(q - 1)
+				}
+				i, hit = j+2, true
+				break
+			}
+			add(v - 1)
+			i, hit = i+1, true
+		case p.w(i) == "largest":
+			n := 1
+			if p.at(i+1).Kind == Number {
+				n = p.at(i + 1).Val
+				i++
+			}
+			for k := max(0, p.sizes-n); k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+1, true
+		case p.w(i) == "smallest":
+			n := 1
+			if p.at(i+1).Kind == Number {
+				n = p.at(i + 1).Val
+				i++
+			}
+			for k := 0; k < n && k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+1, true
+		case p.w(i) == "last" && p.at(i+1).Kind == Number:
+			for k := max(0, p.sizes-p.at(i+1).Val); k < p.sizes; k++ {
+				add(k)
+			}
+			i, hit = i+2, true
+		}
+		if !hit {
+			break
+		}
+		for strings.Contains(",&()[]", p.w(i)) && p.w(i) != "" || p.w(i) == "and" || p.w(i) == "+" || p.w(i) == "the" {
+			i++
+		}
+	}
+	return only, i, i > start && len(only) > 0
+}

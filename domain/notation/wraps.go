@@ -1,0 +1,111 @@
+package notation
+
+// This file reads yarn that is wound: round the needle, to be dropped again, or round a
+// group of stitches; and lists that are worked off the cable needle.
+
+// windsRound reads "wind the yarn twice around these 6 sts, anticlockwise", which
+// makes no loop.
+func (p *parser) windsRound(i int) (int, bool) {
+	j, ok := p.words(i, "wind|wrap|winding|wrapping yarn|working|wool", "wind|wrap|winding|wrapping working yarn")
+	if !ok {
+		return i, false
+	}
+	end := p.skipTo(j, ",", ";", ".", ")", "]")
+	_, at, around := p.find(j, end, "around", "round", "rnd", "about")
+	_, _, needle := p.find(at, end, "needle|ndl|tip")
+	if !around || needle {
+		return i, false
+	}
+	if k, ok := p.words(end, ",? anticlockwise|counterclockwise|clockwise", ",? counter|anti - clockwise", ", from front to back"); ok {
+		end = k
+	}
+	return end, true
+}
+
+// offCable gives a list to the cable needle: of "slip 6 sts to cn, k2, p2, k2 from cn" the
+// words stand behind the last stitch alone, and the six are all of the list.
+func offCable(ops []Op) {
+	for i, o := range ops {
+		cable, ok := o.(*ToCable)
+		if !ok || !cable.N.Single() {
+			continue
+		}
+		var list []*Do
+		sts := 0
+		for _, next := range ops[i+1:] {
+			if _, said := next.(*Remark); said {
+				continue
+			}
+			d, ok := next.(*Do)
+			if !ok || d.Key != "k" && d.Key != "p" || len(d.Params) > 0 || d.From != "" && d.From != "cn" || d.Times.Given() && !d.Times.Single() {
+				break
+			}
+			n := 1
+			if d.Times.Given() {
+				n = d.Times.Vals[0]
+			}
+			list, sts = append(list, d), sts+n
+			if d.From == "cn" {
+				break
+			}
+		}
+		if n := len(list); n > 1 && list[n-1].From == "cn" && sts == cable.N.Vals[0] {
+			for _, d := range list {
+				d.From = "cn"
+			}
+		}
+	}
+}
+
+// wraps reads "wrapping yarn twice round needle".
+func (p *parser) wraps(i int, d *Do) (int, bool) {
+	j, ok := p.words(i, ",? wrapping|winding|wrap|wind|throwing|putting|passing yarn|wool|thread", ",? with yarn wrapped", "elongated")
+	if !ok {
+		return i, false
+	}
+	d.Wraps = 2
+	if p.w(j-1) == "elongated" {
+		return j, true
+	}
+	for {
+		switch w := p.w(j); {
+		case w == "twice":
+			d.Wraps = 2
+			j++
+		case w == "thrice":
+			d.Wraps = 3
+			j++
+		case p.at(j).Kind == Number && p.w(j+1) == "times":
+			d.Wraps = max(1, min(p.at(j).Val, 20))
+			j += 2
+		case w == "around" || w == "round" || w == "rnd" || w == "needle" || w == "right" || w == "rh" || w == "over" || w == "each" || w == "for":
+			j++
+		case w == "st" && p.w(j-1) == "each":
+			j++
+		default:
+			return j, true
+		}
+	}
+}
+
+// dropping reads "dropping all yo's", "dropping extra wraps" behind a stitch.
+func (p *parser) dropping(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, ",? dropping|letting|drop", ",? and dropping|drop")
+	if !ok {
+		return i, false
+	}
+	if v := p.w(j - 1); v == "drop" && p.w(j) != "all" {
+		return i, false // ", drop yo": one of them, an instruction of its own
+	}
+	k, ok := p.words(j, "all yo", "yo from|of previous|prev row", "yo as you go", "yo", "all yarn over", "yarn over")
+	if ok {
+		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over")
+		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
+		return k, true
+	}
+	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|loops|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
+	if ok {
+		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "fall", "drop", "down", "slide", "run", "and", "letting", "be", "dropped"), true
+	}
+	return i, false
+}
