@@ -76,7 +76,7 @@ func (s *server) showKnit(w http.ResponseWriter, r *http.Request) error {
 	v := web.KnitView{
 		Page: s.sharedFlash(r, k.Title, "knit"), Title: k.Title, Size: knitSize(k), Revision: fmt.Sprintf("Revision %d, %s", rev.Number, day(rev.Dated)), Base: base,
 		Open: k.Open, Finished: k.State == studio.Finished, Wants: k.Wants, Thanks: k.Thanks, CanLeave: k.Open && k.State != studio.Finished,
-		Report: "You have not told yet.",
+		Report: "You have not told yet.", ReportLink: "Tell the studio",
 	}
 	if k.Place.Of > 0 {
 		v.Where, v.Percent = k.Place.Words, strconv.Itoa(k.Place.Percent())
@@ -101,9 +101,9 @@ func (s *server) showKnit(w http.ResponseWriter, r *http.Request) error {
 			URL: base + "/errata/" + strconv.FormatInt(e.ID, 10), When: day(e.NotedAt)})
 	}
 	if rep, err := s.DB.KnitReport(ctx, k.ID); err == nil {
-		v.Report = "You told on " + day(rep.UpdatedAt) + "; you can still change it."
+		v.Report, v.ReportLink = "You told on "+day(rep.UpdatedAt)+"; you can still change it.", "Change it"
 		if k.State != studio.Finished {
-			v.Report = "You began to tell on " + day(rep.UpdatedAt) + "."
+			v.Report, v.ReportLink = "You began to tell on "+day(rep.UpdatedAt)+".", "Go on telling"
 		}
 	} else if !errors.Is(err, studio.ErrNotFound) {
 		return err

@@ -31,7 +31,8 @@ type copyToPrint struct {
 	slug       string
 	manuscript *notation.Manuscript
 	report     *review.Report
-	revision   int // 0 for a draft
+	revision   int  // 0 for a draft
+	test       bool // the revision is for test knitters alone
 	dated      time.Time
 	pictures   *document.Pictures
 	worked     *needle.Result // nil: not worked yet
@@ -41,7 +42,7 @@ type copyToPrint struct {
 
 // ofRevision is a revision with the report it went out with.
 func ofRevision(rev studio.Revision) (copyToPrint, error) {
-	c := copyToPrint{pattern: rev.PatternID, slug: rev.Slug, manuscript: notation.Read(rev.Manuscript), report: &review.Report{}, revision: rev.Number, dated: rev.Dated}
+	c := copyToPrint{pattern: rev.PatternID, slug: rev.Slug, manuscript: notation.Read(rev.Manuscript), report: &review.Report{}, revision: rev.Number, test: rev.Purpose == studio.Test, dated: rev.Dated}
 	if err := json.Unmarshal(rev.Report, c.report); err != nil {
 		return c, fmt.Errorf("report of %s revision %d: %w", rev.Slug, rev.Number, err)
 	}
@@ -83,11 +84,11 @@ func (c copyToPrint) work() copyToPrint {
 // build makes the document: of one size, or of all for -1.
 func (c copyToPrint) build(st studio.Studio, size int, charts bool) *document.Document {
 	in := document.Input{
-		Manuscript: c.manuscript, Report: c.report, Worked: c.worked, Revision: c.revision, Date: c.dated,
+		Manuscript: c.manuscript, Report: c.report, Worked: c.worked, Revision: c.revision, Test: c.test, Date: c.dated,
 		Designer: st.Settings.Author, Lang: st.Settings.Language, Size: size, Charts: charts, Pictures: c.pictures,
 		Colours: picture.Solids(c.manuscript), Schematics: c.pieces,
 	}
-	if st.Settings.BaseURL != "" && c.revision > 0 {
+	if st.Settings.BaseURL != "" && c.revision > 0 && !c.test {
 		in.URL = st.Settings.BaseURL + "/p/" + c.slug
 	}
 	return document.Build(in)

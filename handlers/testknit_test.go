@@ -186,6 +186,7 @@ func TestTestKnitFromCallToThanks(t *testing.T) {
 		t.Error("the pattern in size M has the numbers of size L")
 	}
 	ada.get(knit+"/ditch-scarf.pdf").want(t, "its PDF", 200)
+	ada.get(knit+"/ditch-scarf.txt").want(t, "its text", 200, "Draft for test knitting, revision 1")
 	rows, err := a.db.Rows(t.Context(), a.studio.ID, p.ID)
 	if err != nil {
 		t.Fatal(err)

@@ -36,26 +36,27 @@ type KnitCard struct {
 // KnitView is one test knit as its knitter sees it.
 type KnitView struct {
 	Page
-	Title    string
-	Size     string // "Size M"; "" for a pattern of one size
-	Revision string
-	Base     string // its address
-	Open     bool
-	Finished bool
-	Deadline string
-	Wants    string
-	Thanks   string
-	Where    string // the row she was at; "" when not begun
-	Percent  string
-	Ahead    []string // what the newest revision changed, ahead of where she is
-	Past     []string // and behind
-	Changed  bool     // another revision came
-	Note     string   // what the studio says of it
-	Errata   []KnitErratum
-	Prints   []PrintLink
-	Report   string // "not told yet", "told 4 March"
-	Calendar string // address of the .ics; "" without a deadline
-	CanLeave bool
+	Title      string
+	Size       string // "Size M"; "" for a pattern of one size
+	Revision   string
+	Base       string // its address
+	Open       bool
+	Finished   bool
+	Deadline   string
+	Wants      string
+	Thanks     string
+	Where      string // the row she was at; "" when not begun
+	Percent    string
+	Ahead      []string // what the newest revision changed, ahead of where she is
+	Past       []string // and behind
+	Changed    bool     // another revision came
+	Note       string   // what the studio says of it
+	Errata     []KnitErratum
+	Prints     []PrintLink
+	Report     string // "You have not told yet.", "You told on 4 March …"
+	ReportLink string
+	Calendar   string // address of the .ics; "" without a deadline
+	CanLeave   bool
 }
 
 // KnitErratum is a line of what a knitter noted.

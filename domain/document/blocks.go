@@ -18,6 +18,7 @@ type Document struct {
 	Designer  string // "" where not known
 	Lang      string // BCP 47 tag, "en-US" by default
 	Revision  int    // 0 for a draft
+	Test      bool   // the revision is a draft for test knitters
 	Date      time.Time
 	URL       string // where corrections are found; "" for none
 	Copyright string // the manuscript's own line; "" where it gives none

@@ -19,6 +19,7 @@ type Input struct {
 	Report     *review.Report    // nil: not worked; then no counts are printed
 	Worked     *needle.Result    // what charts are drawn from; nil: Build works the manuscript itself
 	Revision   int               // 0 for a draft
+	Test       bool              // the revision is a draft for test knitters
 	Date       time.Time         // zero: undated
 	Designer   string            // "" takes the manuscript's own "by" line
 	URL        string            // page of corrections; "" for none
@@ -42,7 +43,7 @@ func Build(in Input) *Document {
 	b := newBuilder(in, lang)
 	w, size := b.w, b.size
 	d := &Document{
-		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Date: in.Date, URL: in.URL,
+		Title: strings.TrimRight(fine(ms.Title), " .:"), Designer: in.Designer, Lang: lang, Revision: in.Revision, Test: in.Test, Date: in.Date, URL: in.URL,
 		Sizes: ms.Sizes, Words: w,
 	}
 	if d.Title == "" {

@@ -2,6 +2,7 @@ package document
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -11,7 +12,7 @@ import (
 type Words struct {
 	By, Sizes, Size, Measurements, Materials, Gauge, Notes, Abbreviations             string
 	Special, Instructions, CountTable, Cautions, About, Row, Round, CastOn, Untitled  string
-	Stitches, Stitch, Held, NotProved, NotProvedText, Draft, Revision                 string
+	Stitches, Stitch, Held, NotProved, NotProvedText, Draft, TestDraft, Revision      string
 	PageOf                                                                            string // %d of %d
 	Corrections, CautionClose, OneSize, LargePrint, Description                       string
 	CountNote, CountNoteDash, CountNoteMultiple, StitchesFull, Finding, Findings, All string
@@ -34,7 +35,7 @@ var english = Words{
 	Instructions: "Instructions", CountTable: "Stitch counts", Cautions: "Safety", About: "About this copy",
 	Row: "Row", Round: "Rnd", CastOn: "Cast on", Untitled: "Untitled pattern", Stitches: "sts", Stitch: "st", Held: "held",
 	NotProved: "Not proved", NotProvedText: "The proof of these rows still has %s. Counts may be wrong; do not knit from this copy.",
-	Draft: "Draft", Revision: "Revision", PageOf: "page %d of %d",
+	Draft: "Draft", TestDraft: "Draft for test knitting", Revision: "Revision", PageOf: "page %d of %d",
 	Corrections:  "Corrections, and whether this copy is current: ",
 	CautionClose: "These are the usual cautions and no substitute for the rules where you live.",
 	OneSize:      "One size", LargePrint: "Large print", Description: "Description",
@@ -95,11 +96,15 @@ func (w Words) CountText(c Counts) string {
 	return c.Figures() + " " + w.Sts(c)
 }
 
-// Stamp is the line that names a copy: "Revision 2 · 25 November 2026".
+// Stamp is the line that names a copy: "Revision 2 · 25 November 2026", "Draft for test
+// knitting, revision 2 · …".
 func (d *Document) Stamp() string {
 	s := d.Words.Draft
 	if d.Revision > 0 {
 		s = fmt.Sprintf("%s %d", d.Words.Revision, d.Revision)
+		if d.Test {
+			s = d.Words.TestDraft + ", " + strings.ToLower(s)
+		}
 	}
 	if !d.Date.IsZero() {
 		s += " · " + d.Words.date(d.Date)
