@@ -2,6 +2,7 @@ package handlers
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"net/http"
@@ -17,8 +18,10 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -105,6 +108,16 @@ func (w *wire) phone() *browser {
 	b := w.newBrowser()
 	b.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
 	return b
+}
+
+// kill crashes the tab's process. Its answer never comes.
+func (b *browser) kill() {
+	b.t.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, 2*time.Second)
+	defer cancel()
+	if _, err := chromedp.Call(ctx, page.Crash, cdp.Empty{}); err == nil {
+		b.t.Error("the tab outlived its crash")
+	}
 }
 
 // network cuts the wire or makes it whole, and tells the phone so.
@@ -395,7 +408,7 @@ func TestNotesArriveExactlyOnce(t *testing.T) {
 		b.do(chromedp.Evaluate[chromedp.Void](`void dispatchEvent(new Event("online"))`))
 	}
 	<-w.took
-	b.do(chromedp.Navigate("about:blank"))
+	b.kill()
 	again := b.tab()
 	again.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
 	again.live(path)
