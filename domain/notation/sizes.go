@@ -299,6 +299,8 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		case t.Text == ".":
 			flush()
 			return names, len(names) > 0
+		case (t.Text == "co" || t.Text == "cast") && j+1 < len(toks) && (toks[j+1].Kind == Number || toks[j+1].Text == "on"):
+			return nil, false // "Size 1 (CO 60)": a beginning
 		default:
 			if start < 0 {
 				start = j
