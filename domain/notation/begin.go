@@ -1,5 +1,7 @@
 package notation
 
+import "slices"
+
 // This file reads how a piece begins: cast on, picked up, returned from a holder.
 
 // begin reads a cast-on or pick-up sentence.
@@ -308,4 +310,38 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 		end++
 	}
 	return end
+}
+
+// otherSizes takes a beginning of some sizes only together with those of the other sizes
+// above it: "Size S: CO 60." and "Size M: CO 66." are one cast-on.
+// It reports whether b went into the one above.
+func (r *reader) otherSizes(b *Begin, only []int) bool {
+	if len(only) == 0 || len(b.N.Vals) != 1 {
+		return false
+	}
+	var above *Begin
+search:
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch it := r.ms.Items[k].(type) {
+		case *Blank, *ForSizes, *Prose, *JoinRound:
+		case *Begin:
+			above = it
+			break search
+		default:
+			break search
+		}
+	}
+	n := b.N.Vals[0]
+	if above == nil || above.How != b.How || len(above.N.Vals) != r.sizes || slices.ContainsFunc(only, func(k int) bool { return above.N.Vals[k] != Skip }) {
+		b.N.Vals = slices.Repeat([]int{Skip}, r.sizes)
+		for _, k := range only {
+			b.N.Vals[k] = n
+		}
+		return false
+	}
+	for _, k := range only {
+		above.N.Vals[k] = n
+	}
+	above.Round, above.Marked = above.Round || b.Round, above.Marked || b.Marked
+	return true
 }

@@ -38,7 +38,7 @@ func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 	}
 	if p.w(j) == "only" {
 		j++
-	} else if p.w(j) != ":" {
+	} else if _, beginning := p.words(j, "co", "cast on"); p.w(j) != ":" && !(bracket == "" && openers[p.w(j-1)] != "" && beginning) {
 		return nil, start, false
 	}
 	return p.endOnly(start, j, bracket, only)

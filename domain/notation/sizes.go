@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // findSizes learns the sizes from the Sizes line, else from the longest-lived
 // length of the vectors.
@@ -135,7 +138,9 @@ func (r *reader) findSizes() {
 			best = r.slashSizes()
 		}
 		if best == 1 {
-			ms.Sizes = []string{""}
+			if ms.Sizes = r.sizesOfHeads(); len(ms.Sizes) < 2 {
+				ms.Sizes = []string{""}
+			}
 		} else {
 			for i := 1; i <= best; i++ {
 				ms.Sizes = append(ms.Sizes, itoa(i))
@@ -149,6 +154,29 @@ func (r *reader) findSizes() {
 	for _, n := range ms.Sizes {
 		r.nameToks = append(r.nameToks, scanLine(n, 1))
 	}
+}
+
+// sizesOfHeads learns names from lines that speak of one size each:
+// "Size S: CO 60." above "Size M: CO 66.".
+func (r *reader) sizesOfHeads() []string {
+	var names []string
+	for _, toks := range r.lines {
+		j := 0
+		for j < len(toks) && (toks[j].Text == "for" || toks[j].Text == "the") {
+			j++
+		}
+		if j+2 >= len(toks) || toks[j].Text != "size" {
+			continue
+		}
+		name, behind := toks[j+1], toks[j+2].Text
+		if !sizeLetters[name.Text] && name.Kind != Number || behind != ":" && behind != "only" && behind != "(" && !isDash(behind) {
+			continue
+		}
+		if n := name.Raw; !slices.Contains(names, n) && len(names) < MaxSizes {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 func isOnly(toks []Token) bool {

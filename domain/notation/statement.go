@@ -88,7 +88,9 @@ func (r *reader) sentences(p *parser, i, line int) {
 				}
 			}
 			if b.How != "return" || r.begun {
-				add(b)
+				if !r.otherSizes(b, only) {
+					add(b)
+				}
 				r.begun, r.rows = true, false
 				i = j
 				continue

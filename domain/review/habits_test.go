@@ -53,6 +53,12 @@ var habits = []struct{ name, text, said string }{
 	{"asterisk as a word", "Bramble\nCO 13 sts.\nRow 1: K1; asterisk, k2, p2; repeat from asterisk to end.\nRow 2: Purl.", "row 1: 13"},
 	{"star as a stitch", "Stars\nstar = p3tog, leave on needle, yo, p the same 3 sts tog again (3 sts made from 3)\nCO 9 sts.\nRow 1: P1, star, p1, star, p1.", "row 1: 9"},
 
+	// a beginning for each size
+	{"cast on size by size", "Hat\nSizes: S (M)\nSize S only: CO 60 sts.\nSize M only: CO 66 sts.\nJoin in the round.\nRnd 1: *K1, p1; rep from * to end.", "cast on 60 66\nfinal 60 66"},
+	{"two sizes alike", "Hat\nSizes: S (M, L)\nSize S only: CO 60 sts.\nSizes M and L only: Cast on 66 sts.\nRow 1: *K1, p1; rep from * to end. 60 (66, 66) sts.", "cast on 60 66 66"},
+	{"sizes named by their beginnings", "Hat\nSize S: CO 60.\nSize M: CO 66.\nJoin in the round.\nRnd 1: *K1, p1; rep from * to end.\nSize M only: Knit 1 rnd.", "cast on 60 66\nfinal 60 66"},
+	{"beginnings in brackets", "Hat\nSize S (CO 60)\nSize M (CO 66)\nRnd 1: *K1, p1; rep from * to end.", "cast on 60 66\nfinal 60 66"},
+
 	// sizes by hyphens
 	{"sizes by hyphens", "Hat\nSize: XS-S-M-L\nCast on 80-88-96-104 sts and join in the round.\nK 1 round, dec 8 sts evenly = 72-80-88-96 sts.\nInsert 8 markers with 9-10-11-12 sts between each.\nDEC ROUND: *Knit until 2 sts remain before marker, k2tog, slip marker*, repeat *-* around.\nDecrease like this on every 4th round a total of 3-4-5-6 times = 48-48-48-48 sts.", "cast on 80 88 96 104\nfinal 48 48 48 48\nrow DEC ROUND times: 3 4 5 6"},
 	{"two sizes by hyphens", "Hat\nSizes: S - L\nCast on 72-80 sts. Join in the round.\nKnit 4 rounds.\nK2tog over all sts = 36-40 sts.", "cast on 72 80\nfinal 36 40"},
