@@ -185,6 +185,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.evenly(b, i); ok {
 		return j, true
 	}
+	if j, ok := p.endsOfRow(b, i); ok {
+		return j, true
+	}
 	switch w {
 	case "alternately", "alternating":
 		if list := b.ops[min(b.clause, len(b.ops)):]; len(list) > 0 && plainList(list) {

@@ -208,7 +208,7 @@ func (p *parser) place(i int, body []Op) (sts, times Num, next int, ok bool) {
 	if k, ok := p.words(j, "next|first|following|last"); ok {
 		j = k
 	}
-	if k, ok := p.words(j, "double yo", "big? yo", "st", "yo", "loop", "centre st", "marked st", "corner st", "double yo of previous row", "same place", "same loop", "yo2", "1st", "last st"); ok {
+	if k, ok := p.words(j, "double yo", "big? yo", "st", "yo", "loop", "centre st", "marked st", "corner st", "double yo of previous row", "same place", "same loop", "yo 2", "1st", "last st"); ok {
 		n := 1
 		if p.w(j) == "double" {
 			n = 2

@@ -44,7 +44,7 @@ func (r *reader) findDefinitions() {
 			r.defineLine(i, 0, true)
 			continue
 		}
-		if in && !r.countsGiven(toks) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i)) {
+		if in && !r.countsGiven(toks) && spelledTerm(stripBullet(toks)) == 0 && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i)) {
 			in = false
 		}
 		if in {
@@ -239,6 +239,11 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 				}
 				break
 			}
+		}
+		if k := spelledTerm(toks); sep < 0 && k > 0 { // "pm place marker"
+			toks = append(append(toks[:k:k], Token{Kind: Punct, Text: "=", fold: "=", Span: toks[k].Span}), toks[k:]...)
+			toks[k].EndCol = toks[k].Col
+			sep = k
 		}
 		if sep < 0 {
 			return nil, false

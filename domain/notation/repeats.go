@@ -284,6 +284,18 @@ func (p *parser) ending(b *bodyState, i int) (int, bool) {
 	if !ok || p.w(j) == "of" || p.w(j) == "last" || p.w(j) == "here" {
 		return i, false
 	}
+	if p.opStarts(j) { // "rep from * across, end k1": as far as what follows leaves room
+		switch o := b.ops[len(b.ops)-1].(type) {
+		case *Repeat:
+			if o.To.Kind == ToEnd {
+				o.To.Kind = ToRest
+			}
+		case *Until:
+			if o.To.Kind == ToEnd {
+				o.To.Kind = ToRest
+			}
+		}
+	}
 	return j, true
 }
 

@@ -172,7 +172,7 @@ func scanNumber(rs []rune, i int, t *Token) int {
 	if i+1 < len(rs) {
 		suf := strings.ToLower(string(rs[i : i+2]))
 		if (suf == "st" || suf == "nd" || suf == "rd" || suf == "th") && (i+2 >= len(rs) || !unicode.IsLetter(rs[i+2])) {
-			t.Kind = Ordinal
+			t.Kind, t.Text = Ordinal, string(rs[start:i])+suf
 			return i + 2
 		}
 	}

@@ -63,6 +63,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "dec", j
 		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, j, "at", "on", "each") { // "knit 2 together at each end of …"
 			s.Do, i = "dec", j
+		} else if hasWord(p, i, "k2tog", "p2tog", "ssk", "skpo") && hasWord(p, i+1, "at", "on", "each") {
+			s.Do, i = "dec", i+1
 		} else if p.verb != "" && i > 0 && i > start && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
 			s.Do = p.verb
 		} else {
@@ -95,7 +97,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, s.Places, i = "marker", 2, k
 			return true
 		}
-		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on each|both armhole|neck? edge|edges|end|side", "at|on|in beg|end and end|beg"); ok {
+		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on each|both armhole|neck? edge|edges|end|side", "at|on|in beg|end and at? end|beg", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {
 			s.At, s.Places, i = "both", 2, k
 			return true
 		}

@@ -124,6 +124,20 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if its, j, ok := p.straightShaped(i); ok {
+			for _, it := range its {
+				switch it := it.(type) {
+				case *Straight:
+					it.Only = only
+				case *Shape:
+					it.Only = only
+				}
+				add(it)
+			}
+			r.begun = true
+			i = j
+			continue
+		}
 		if s, j, ok := p.shape(i); ok {
 			s.Only = only
 			add(s)

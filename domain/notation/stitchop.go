@@ -9,8 +9,13 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	start := i
 	numbered := d.Times.Given()
 	j := i
-	if p.w(j) == "next" && p.w(j+1) == "st" && !numbered {
-		j += 2
+	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st"); ok && !numbered {
+		j = k
+	}
+	if k, ok := p.words(j, "twice"); ok && !numbered && (d.Key == "k" || d.Key == "p") {
+		if _, _, q, ok := p.place(k, nil); ok { // "knit twice into next st": an increase
+			d.Key, j = d.Key+"fb", q
+		}
 	}
 	if k, ok := p.words(j, "plain", "evenly"); ok && (d.Key == "k" || d.Key == "p") {
 		j = k

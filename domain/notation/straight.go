@@ -177,7 +177,12 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	if !got {
 		return nil, start, false
 	}
-	for k := last; k < limit; k++ {
+	if change, down, q, whole := p.changeEachRow(last, limit, s.Rows); whole {
+		s.Change, s.Down, last = change, down, q
+	} else if q > 0 && s.Rows.Given() {
+		return nil, start, false // "Purl 1 row, inc in every 5th st": a row
+	}
+	for k := last; k < limit && !s.Change.Given(); k++ {
 		sign := 0
 		if hasWord(p, k, "inc", "increasing", "increase") {
 			sign = 1

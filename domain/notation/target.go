@@ -59,8 +59,13 @@ func (p *parser) target(i int) (Target, int, bool) {
 		if k, ok := p.words(j, "before|of|from last? gap", "before|of|from last turning? gap", "before|of|from last? turn", "before|of|from previous? turn", "before|of|from last? turning point", "before|of|from last? wrapped st", "before|of|from previous|prev wrapped st", "before|of|from last? wrap", "before|of|from prev|previous wrap|gap|turn", "before|of|from last? ds", "before|of|from last? double st", "before|of|from previous|prev ds", "before|of|from turning? gap"); ok {
 			return done(ToGap, num, k)
 		}
-		if k, ok := p.words(j, "before|of|from centre st", "before|of|from centre", "before|of|from marked st", "before|of|from marked centre st"); ok {
+		if k, ok := p.words(j, "before|of|from centre st", "before|of|from centre", "before|of|from marked st", "before|of|from marked centre st", "before|of|from middle st"); ok {
 			return done(TargetCentre, num, k)
+		}
+		if k, ok := p.words(j, "before|of|from centre|middle"); ok {
+			if c, k, ok := p.centreSts(k); ok {
+				return done(TargetCentre, sumNum(num, c), k)
+			}
 		}
 		return Target{}, start, false
 	}
@@ -149,7 +154,29 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {
 		return done(TargetCentre, N(0), k)
 	}
+	if k, ok := p.words(i, "centre|middle"); ok { // "k to centre 3 sts"
+		if c, k, ok := p.centreSts(k); ok {
+			return done(TargetCentre, c, k)
+		}
+		if p.w(k) == "st" {
+			return done(TargetCentre, N(0), k+1)
+		}
+	}
 	return Target{}, start, false
+}
+
+// centreSts reads how many stitches the centre is, and tells how many of them stand before
+// the centre stitch, or before the middle of two.
+func (p *parser) centreSts(i int) (Num, int, bool) {
+	n, j, ok := p.num(i)
+	if !ok || p.w(j) != "st" {
+		return Num{}, i, false
+	}
+	half := Num{Span: n.Span}
+	for _, v := range n.Vals {
+		half.Vals = append(half.Vals, max(0, v)/2)
+	}
+	return half, j + 1, true
 }
 
 // markerName reads "next m", "first marker", "marker A" after the lead words.

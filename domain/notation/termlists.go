@@ -169,3 +169,26 @@ func splitSemis(toks []Token) [][]Token {
 	}
 	return append(out, toks[start:])
 }
+
+// spelledTerm finds where the meaning begins in a line without any sign: "pm place marker",
+// "k2tog knit two together", "st(s) stitch(es)". The term is one run of signs, and what it
+// stands for begins with its letter and is longer. It is 0 where the line is none such.
+func spelledTerm(toks []Token) int {
+	k := 1
+	for k < len(toks) && toks[k].Glued {
+		k++
+	}
+	if k >= len(toks) || k > 7 || toks[0].Kind != Word || len(toks[0].Text) > 6 || toks[k].Kind != Word || len(toks[k].Text) < 4 {
+		return 0
+	}
+	for _, t := range toks[:k] {
+		if t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "=" || t.Text == "." || isMark(t.Text) {
+			return 0
+		}
+	}
+	term, meaning := toks[0].Text, toks[k].Text
+	if term == meaning || term[0] != meaning[0] || len(meaning) < len(term) {
+		return 0
+	}
+	return k
+}

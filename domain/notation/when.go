@@ -71,7 +71,7 @@ func (p *parser) when(i int) (When, int, bool) {
 			v := When{}
 			if k, ok := p.eventRows(j, &v); ok {
 				w.First, w.Every, w.Each, w.Side = true, v.Every, v.Each, v.Side
-				w.Times = v.Times
+				w.Times, w.More = v.Times, v.Times.Given() // "next and foll 3 alt rows": four of them
 				i = k
 			} else if n, k, ok := p.num(j); ok {
 				_ = n
@@ -127,7 +127,24 @@ func (p *parser) when(i int) (When, int, bool) {
 	if w.Next == 0 && w.Every == 0 {
 		return w, start, false
 	}
+	if p.w(i) == "for" && w.Every > 0 && !w.Each.Given() && !w.Times.Given() && !w.First { // "every alt row for 8 rows"
+		if n, k, ok := p.num(i + 1); ok && (p.w(k) == "row" || p.w(k) == "rnd") {
+			w.Times, i = divNum(n, w.Every), k+1
+		}
+	}
 	return w, i, true
+}
+
+// divNum is how often d goes into each value.
+func divNum(n Num, d int) Num {
+	out := Num{Span: n.Span}
+	for _, v := range n.Vals {
+		if v != Skip {
+			v /= d
+		}
+		out.Vals = append(out.Vals, v)
+	}
+	return out
 }
 
 // ordinals reads "8th", "8th (6th, 6th)", "8 (6, 6)th".
@@ -203,6 +220,13 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 		case "alt", "other", "alternating":
 			w.Every = 2
 			seen = true
+			i++
+			continue
+		case "knit", "purl", "k", "p": // "every knit row" of stocking stitch
+			if !seen || p.w(i+1) != "row" {
+				return i, false
+			}
+			w.Every = 2
 			i++
 			continue
 		case "row", "rnd":

@@ -1,0 +1,202 @@
+package notation
+
+import "rowproof/domain/finding"
+
+// This file reads what is told of a row as a whole: where it is made wider or narrower.
+
+// endsOfRow reads "dec 1 st at each end", "inc in first and last st", "k2tog at beg of row" and
+// "inc in every 4th st": in a row that is all knit, purled or in pattern, or as the whole of a row.
+func (p *parser) endsOfRow(b *bodyState, i int) (int, bool) {
+	j := p.skipWords(i, "and", "while", "whilst", "but", "by")
+	if k, ok := p.words(j, "at same time"); ok {
+		j = k
+	}
+	down, n, j, ok := p.wider(j)
+	if !ok {
+		return i, false
+	}
+	where, every, j, ok := p.whereInRow(j)
+	if !ok || every > 0 && (down || !n.Single() || n.For(0) != 1) {
+		return i, false
+	}
+	at := p.span(i, j)
+	base, wide := b.wholeRowOf(at)
+	if wide == nil && len(b.ops) > 0 {
+		return i, false
+	}
+	if wide == nil { // ", work in patt to end" may stand behind
+		if p.w(j) == "," {
+			var rest bodyState
+			q := *p
+			q.quiet = true
+			if k, ok := q.op(&rest, j+1); ok && (q.rowEnds(k, b.closer) || k >= len(p.toks)) {
+				if s, u := rest.wholeRowOf(at); u != nil {
+					base, wide, j = s, u, k
+				}
+			}
+		}
+		if wide == nil {
+			base = "as-set"
+			wide = &Until{Body: []Op{&Do{Key: base, Span: at}}, Span: at}
+		}
+	} else {
+		b.ops = b.ops[:len(b.ops)-1]
+	}
+	if !p.rowEnds(j, b.closer) && p.w(j) != ")" && !p.endsBehind(j) {
+		p.addf("end-but-more", at, "“%s” is told of the row as a whole, but more stitches follow; it is worked before them", p.raw(i, j))
+	}
+	b.ops = append(b.ops, shapedRow(base, wide, where, every, down, n, at)...)
+	return j, true
+}
+
+// endsBehind says that the other end of the row is told next: ", k2tog at end".
+func (p *parser) endsBehind(i int) bool {
+	for p.w(i) == "," || p.w(i) == "and" {
+		i++
+	}
+	_, _, j, ok := p.wider(i)
+	if ok {
+		_, _, _, ok = p.whereInRow(j)
+	}
+	return ok
+}
+
+// wider reads the verb and how many stitches: "dec 1 st", "increasing", "k2tog", "working 2 tog".
+func (p *parser) wider(i int) (down bool, n Num, end int, ok bool) {
+	n = N(1)
+	switch {
+	case hasWord(p, i, "dec", "decrease", "decreasing"):
+		down, i = true, i+1
+	case hasWord(p, i, "inc", "increase", "increasing"):
+		i++
+	case hasWord(p, i, "k2tog", "p2tog", "ssk", "skpo"):
+		return true, n, i + 1, true
+	default:
+		k, tog := p.words(i, "k|knit|p|purl|work|take|knitting|purling|working|taking first|last? 2 st? tog", "k 2 tog", "p 2 tog", "s s k")
+		return true, n, k, tog
+	}
+	if v, k, num := p.num(i); num {
+		n, i = v, k
+	}
+	if p.w(i) == "st" {
+		i++
+	}
+	return down, n, i, true
+}
+
+// whereInRow reads where: at "both" ends, its "beg" or "end", or in every so-many-eth stitch.
+func (p *parser) whereInRow(i int) (where string, every, end int, ok bool) {
+	if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on|in beg and at? end", "at|in start and at? end", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {
+		where, i = "both", k
+	} else if k, ok := p.words(i, "at|on|in beg|start"); ok {
+		where, i = "beg", k
+	} else if k, ok := p.words(i, "at|on|in end", "at|on? neck|front|armhole|side|left|right|inner|outer edge|end|side"); ok {
+		where, i = "end", k
+	} else if k, ok := p.words(i, "in? every|each"); ok {
+		switch t := p.at(k); {
+		case t.Kind == Ordinal && t.Val > 1 && t.Val < MaxRowNumber:
+			every = t.Val
+		case t.Text == "other" || t.Text == "alt" || t.Text == "second":
+			every = 2
+		default:
+			return "", 0, i, false
+		}
+		if p.w(k+1) != "st" {
+			return "", 0, i, false
+		}
+		return "every", every, k + 2, true
+	} else {
+		return "", 0, i, false
+	}
+	if k, ok := p.words(i, "of|on this? row|rnd|needle", "of|on every|each|both row|rnd"); ok {
+		i = k
+	}
+	switch p.w(i) {
+	case "", ",", ".", ";", ")", "]", "(", "[", "–", "=", ":", "and", "!":
+		return where, 0, i, true
+	}
+	return "", 0, i, false
+}
+
+// wholeRowOf is the one stitch that all of the row before is worked in, and nil where there is
+// no such: "Knit", "Purl across", "Work in patt to end".
+func (b *bodyState) wholeRowOf(at finding.Span) (string, *Until) {
+	if len(b.ops) == 0 {
+		return "", nil
+	}
+	switch o := b.ops[len(b.ops)-1].(type) {
+	case *Do:
+		if onlyYarn(b.ops[:len(b.ops)-1]) && !o.Times.Given() && bareAll[o.Key] {
+			return o.Key, &Until{Body: []Op{o}, Span: o.Span}
+		}
+	case *Until:
+		if d, plain := o.Body[0].(*Do); plain && len(o.Body) == 1 && bareAll[d.Key] && (o.To.Kind == ToEnd || o.To.Kind == ToRest) {
+			return d.Key, &Until{Body: o.Body, Span: o.Span}
+		}
+	}
+	return "", nil
+}
+
+// shapedRow are the steps of such a row.
+func shapedRow(base string, wide *Until, where string, every int, down bool, n Num, at finding.Span) []Op {
+	inc, dec := "kfb", "ktog"
+	if base == "p" {
+		inc, dec = "pfb", "ptog"
+	}
+	count := Num{} // without skipped sizes
+	used := Num{}  // stitches that the change is worked over at one end
+	for _, v := range n.Vals {
+		v = max(0, v)
+		count.Vals = append(count.Vals, v)
+		if down {
+			v *= 2
+		}
+		used.Vals = append(used.Vals, v)
+	}
+	change := func() Op { return &Do{Key: inc, Times: count, Span: at} }
+	if down {
+		change = func() Op { return &Do{Key: dec, Params: []int{2}, Times: count, Span: at} }
+	}
+	switch where {
+	case "every":
+		body := []Op{&Do{Key: base, Times: N(every - 1), Span: at}, change()}
+		return []Op{&Until{Body: body, To: Target{Kind: ToEnd, Span: at}, Span: at}}
+	case "beg":
+		wide.To = Target{Kind: ToEnd, Span: at}
+		return []Op{change(), wide}
+	}
+	wide.To = Target{Kind: ToLast, N: used, Span: at}
+	if where == "end" {
+		return []Op{wide, change()}
+	}
+	return []Op{change(), wide, change()}
+}
+
+// changeEachRow reads "dec 1 st at each end of every row" behind rows that are worked straight, and
+// tells by how many stitches they change in all. Where the one row is told in another way,
+// "inc in every 5th st", q is where that stands and ok is false.
+func (p *parser) changeEachRow(i, end int, rows Num) (change Num, down bool, q int, ok bool) {
+	for ; i < end; i++ {
+		if !hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
+			continue
+		}
+		down, n, j, _ := p.wider(i)
+		where, _, j, ok := p.whereInRow(j)
+		if !ok || !rows.Given() {
+			return Num{}, false, 0, false
+		}
+		one := rows.Single() && rows.For(0) == 1
+		if where == "every" && one {
+			return Num{}, false, i, false
+		}
+		each := (p.w(j-1) == "row" || p.w(j-1) == "rnd") && hasWord(p, j-2, "every", "each", "both")
+		if where == "every" || !each && !one {
+			return Num{}, false, 0, false
+		}
+		if where == "both" {
+			n = mulNum(n, N(2))
+		}
+		return mulNum(n, rows), down, j, true
+	}
+	return Num{}, false, 0, false
+}
