@@ -75,7 +75,11 @@ func (r *run) refs(it *notation.RepRows) []*def {
 			}
 			return miss(fmt.Sprintf("the last %d rows", it.Ref.Last))
 		}
-		return append([]*def(nil), r.history[len(r.history)-it.Ref.Last:]...)
+		rows := append([]*def(nil), r.history[len(r.history)-it.Ref.Last:]...)
+		if it.Ref.First {
+			rows = rows[:1]
+		}
+		return rows
 	case it.Ref.This && len(r.history) > 0 && r.history[len(r.history)-1].number == 0:
 		return r.history[len(r.history)-1:]
 	case it.Ref.Last < 0:

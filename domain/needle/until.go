@@ -120,6 +120,20 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 	return sum.minus(n), nil
 }
 
+// slipsMarkerNext says that the marker that is stood at is slipped or taken off before
+// another stitch is worked.
+func (w *worker) slipsMarkerNext(l *lane, after []notation.Op) bool {
+	for _, o := range after {
+		if m, ok := o.(*notation.Mark); ok {
+			return m.Do == "slip" || m.Do == "remove"
+		}
+		if e := w.fixedOp(o, l.size); !e.ok || e.in != 0 {
+			return false
+		}
+	}
+	return false
+}
+
 func (l *lane) toGap(n Lin) Lin {
 	sum := Lin{}
 	for i := len(l.left.group) - 1; i >= 0; i-- {
@@ -134,6 +148,9 @@ func (l *lane) toGap(n Lin) Lin {
 // until works body as often as there is room.
 func (w *worker) until(l *lane, o notation.Op, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
 	if len(l.left.group) > 1 && l.left.top().zero() && t.Kind == notation.ToMarker {
+		if rep == nil && t.Name == "" && (!t.N.Given() || t.N.For(l.size) == 0) && w.slipsMarkerNext(l, after) {
+			return nil // "K3, yo, k to m, yo, sm" where the marker hangs behind the three
+		}
 		l.passMarker()
 	}
 	if l.shifts && rep == nil && t.Kind == notation.ToEnd && l.left.total().zero() && !l.right.total().zero() {
@@ -294,7 +311,11 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 		return f
 	}
 	goal := l.left.total().D - first.D // what is to be left then
+	whileMarked := rep != nil && (t.Kind == notation.ToRest || t.Kind == notation.ToEnd) && toMarkerFirst(body) && toEndBehind(after)
 	for k := 0; k < maxPasses; k++ {
+		if whileMarked && k > 0 && len(l.left.group) == 1 {
+			return nil // "*k to 2 sts before m, …; rep from *, k to end": as long as markers are left
+		}
 		room := K(l.left.total().D - goal)
 		if room.D <= 0 {
 			if room.D < 0 {
@@ -327,4 +348,22 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 		}
 	}
 	return nil
+}
+
+// toMarkerFirst says that a repeat begins with work up to a marker.
+func toMarkerFirst(body []notation.Op) bool {
+	if len(body) == 0 {
+		return false
+	}
+	u, ok := body[0].(*notation.Until)
+	return ok && u.To.Kind == notation.ToMarker
+}
+
+// toEndBehind says that the row is worked to its end behind a repeat.
+func toEndBehind(after []notation.Op) bool {
+	if len(after) == 0 {
+		return false
+	}
+	u, ok := after[0].(*notation.Until)
+	return ok && u.To.Kind == notation.ToEnd
 }

@@ -68,7 +68,7 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 	}
 	switch p.w(j + 1) {
 	case "wait", "rest", "stay", "sit", "remain", "rem", "are":
-		if _, _, ok := p.find(j, end, "needle", "needles", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "cable"); ok {
+		if _, _, ok := p.find(j, end, "needle", "needles", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "resting", "rest", "aside", "cable"); ok {
 			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 		}
 	}
@@ -103,4 +103,39 @@ func clip(s string) string {
 		return string(rs[:57]) + "…"
 	}
 	return s
+}
+
+// firstOfThem reads ", then the first of them once more" behind rows that are repeated.
+func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
+	j := p.skipWords(i, "then", "and", "work", "rep", "repeat", ",")
+	k, ok := p.words(j, "first of them|these|those row?", "first row|rnd", "first one")
+	if !ok || len(r.ms.Items) == 0 {
+		return nil, i, false
+	}
+	above, ok := r.ms.Items[len(r.ms.Items)-1].(*RepRows)
+	if !ok {
+		return nil, i, false
+	}
+	rr := &RepRows{Times: Target{Kind: TimesTotal, N: N(1)}}
+	switch {
+	case len(above.Ref.Numbers) > 1 && !above.Ref.From:
+		rr.Ref.Numbers, rr.Ref.Section = above.Ref.Numbers[:1], above.Ref.Section
+	case above.Ref.Last > 1 && !above.Ref.First:
+		rr.Ref.Last, rr.Ref.First = above.Ref.Last, true
+	default:
+		return nil, i, false
+	}
+	switch q, more := p.words(k, "once? more|again", "once", "1 time more?", "only"); {
+	case more:
+		k = q
+	case k < len(p.toks) && p.w(k) != "." && p.w(k) != "," && p.w(k) != "(" && !isDash(p.w(k)):
+		return nil, i, false
+	}
+	if st, q, ok := p.stated(k); ok {
+		rr.Stated, k = st, q
+	} else if p.w(k) == "." {
+		k++
+	}
+	rr.Words, rr.Span = p.raw(i, k), p.span(i, k)
+	return rr, k, true
 }

@@ -188,6 +188,12 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.endsOfRow(b, i); ok {
 		return j, true
 	}
+	if j, ok := p.ribRow(b, i); ok {
+		return j, true
+	}
+	if j, ok := p.castOnAtEnd(b, i); ok {
+		return j, true
+	}
 	switch w {
 	case "alternately", "alternating":
 		if list := b.ops[min(b.clause, len(b.ops)):]; len(list) > 0 && plainList(list) {
@@ -253,6 +259,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			return j, true
 		}
 	}
+	if j, ok := p.windsTold(b, i); ok {
+		return j, true
+	}
 	if j, ok := p.windsRound(i); ok && len(b.ops) > 0 {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
@@ -260,6 +269,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
 	if j, ok := p.timesFirst(b, i); ok {
+		return j, true
+	}
+	if j, ok := p.inWords(b, i); ok {
 		return j, true
 	}
 	if j, ok := p.withOvers(b, i); ok {

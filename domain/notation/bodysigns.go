@@ -167,7 +167,12 @@ func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
 	if _, ok := p.words(i, "all|both? in|into same|one|1 st|loop|place"); ok {
 		same = true
 	}
-	if !all && !same || !p.single(d) {
+	plain := false // "knit 1, purl 1 and knit 1 into the next st"
+	if k, ok := p.words(i, "in|into next|following|same st"); ok && !all && !same && p.w(start-1) != "" {
+		_ = k
+		plain = d.Times.Given() && d.Times.For(0) == 1 && (d.Key == "k" || d.Key == "p")
+	}
+	if !all && !same && !plain || !p.single(d) {
 		return i, false
 	}
 	n, times, k, ok := p.place(i, []Op{d})
@@ -194,7 +199,7 @@ func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
 	for at < len(b.ops) && p.loopless(b.ops[at]) {
 		at++ // a list into a stitch does not begin with a yarn over
 	}
-	if at == len(b.ops) {
+	if at == len(b.ops) || plain && !p.knitsFirst(b.ops[at:]) {
 		return i, false
 	}
 	d.Span = d.Span.Cover(p.span(start, i))
@@ -259,4 +264,15 @@ func (p *parser) eachFromBoth(i int) (Op, int, bool) {
 	}
 	d := &Do{Key: "kfb", Span: p.span(i, j)}
 	return &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j, true
+}
+
+// knitsFirst says that a list is of single knits, purls and yarn overs, as are worked into one stitch.
+func (p *parser) knitsFirst(ops []Op) bool {
+	for _, o := range ops {
+		d, ok := o.(*Do)
+		if !ok || !p.single(d) || d.Key != "k" && d.Key != "p" && d.Key != "yo" && d.Key != "ktbl" {
+			return false
+		}
+	}
+	return len(ops) > 0
 }

@@ -54,6 +54,10 @@ func (p *parser) bracket(b *bodyState, i int) (int, bool) {
 	if k, ok := p.words(after, "in all"); ok {
 		_ = k
 	}
+	if p.explains(b, i, after, inner.ops) {
+		b.ops = append(b.ops, &Remark{Text: p.raw(i, after), Span: p.span(i, after)})
+		return after, true
+	}
 	// (k1, p1, k1) in next st
 	if n, times, k, ok := p.place(after, inner.ops); ok {
 		o := &Into{Body: inner.ops, Sts: n, Times: times, Span: p.span(i, k)}
@@ -136,6 +140,10 @@ func (p *parser) afterGroup(b *bodyState, o Op, at finding.Span, i, j int) (int,
 			g.Times, g.Span = n, p.span(i, q)
 		case *Into:
 			g.Times, g.Span = mulNum(g.Times, n), p.span(i, q)
+		}
+		if sts, _, r, ok := p.place(q, nil); ok && isOne(sts) { // "(k1, p1) twice into next st"
+			o = &Into{Body: []Op{o}, Sts: sts, Span: p.span(i, r)}
+			q = r
 		}
 		b.ops = append(b.ops, o)
 		// [k2, p2] 3 times to last 2: keep reading
@@ -241,4 +249,42 @@ func widest(body []Op) int {
 		}
 	}
 	return w
+}
+
+// explains says that a bracket tells in other words what the stitch before it is: "C3B (slip next
+// st to cable needle, …)", "make bobble [(k1, p1, k1) in next st, turn, …]", "m1 (wool forward)".
+func (p *parser) explains(b *bodyState, i, after int, inner []Op) bool {
+	if len(b.ops) == 0 || i == 0 || p.hasRepeatAfter(after) {
+		return false
+	}
+	d, ok := b.ops[len(b.ops)-1].(*Do)
+	before := p.at(i - 1)
+	if !ok || before.Kind == Punct || d.Line != before.Line || d.Col > before.Col || d.EndCol < before.EndCol {
+		return false
+	}
+	if _, _, _, ok := p.place(after, inner); ok {
+		return false
+	}
+	s := p.vocab.Stitch(d.Key)
+	if s == nil {
+		return false
+	}
+	for _, o := range inner {
+		switch o.(type) {
+		case *ToCable:
+			return s.Class == Cable || s.Class == Twist
+		case *Turn:
+			return d.Key != "k" && d.Key != "p"
+		}
+	}
+	if one, ok := inner[0].(*Do); ok && len(inner) == 1 && !one.Times.Given() && !d.Times.Given() {
+		t := p.vocab.Stitch(one.Key)
+		if t == nil || s.Class == Knit || s.Class == Purl {
+			return false
+		}
+		in, out := s.Counts(d.Params)
+		in2, out2 := t.Counts(one.Params)
+		return in == in2 && out == out2
+	}
+	return false
 }

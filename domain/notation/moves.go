@@ -142,7 +142,13 @@ func (p *parser) cable(_ *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "purlwise", "one at a time"); ok {
 		k = q
 	}
-	q, ok := p.words(k, "to|onto|on|on to a|1st|first|second|2nd|an? cn", "to|onto|on a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on a|an? dpn", "to|onto|on a|spare|double-pointed? dpn", "to|onto|on cn", "to front|back cn")
+	if p.w(k) == "." && p.at(k).Glued { // "3 sts. on to …"
+		k++
+	}
+	q, ok := p.words(k, "to|onto|on|on to a|1st|first|second|2nd|an? cn", "to|onto|on a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on a|an? dpn", "to|onto|on a|spare|double-pointed? dpn", "to|onto|on cn", "to front|back cn", "on to a|1st|first|second|2nd|an? cn", "on to a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on|upon a? spare needle and|& leave|hold|place", "on to a? spare needle and|& leave|hold|place", "to|onto|on|upon a? spare needle ,? leave|hold|place at|in|to front|back", "on to a? dpn")
+	if p.w(q-1) == "leave" || p.w(q-1) == "hold" || p.w(q-1) == "place" {
+		q-- // the spare needle of a cable, said to hang at front or back
+	}
 	if !ok {
 		// "hold 2 sts in front": without a word of the needle
 		return nil, i, false
@@ -234,7 +240,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
-	q, ok = p.words(k, "to|on|onto|upon|in|over a? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder")
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
 	if !ok {
 		return nil, i, false
 	}

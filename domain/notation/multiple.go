@@ -121,7 +121,12 @@ func (p *parser) goesInto(i, end int) (*Multiple, int, bool) {
 
 // bareSum reads "8 + 10", "8s + 5", "8 sts + 5 sts" where it is all that a line says.
 func (p *parser) bareSum() (*Multiple, bool) {
-	of, j, ok := p.multipleNum(0)
+	start := 0
+	closer := openers[p.w(0)] // "(6 sts + 5, 8 rows)"
+	if closer != "" {
+		start = 1
+	}
+	of, j, ok := p.multipleNum(start)
 	if !ok || of < 1 {
 		return nil, false
 	}
@@ -137,6 +142,17 @@ func (p *parser) bareSum() (*Multiple, bool) {
 		return nil, false
 	}
 	j = p.skipWords(j, "s", "st", "extra", "over")
+	if k := p.skipWords(j, ",", ";", "/", "x", "by", "and"); k > j {
+		if _, q, ok := p.multipleNum(k); ok && (p.w(q) == "row" || p.w(q) == "rnd" || p.w(q) == "-" && p.w(q+1) == "row") {
+			j = p.skipWords(q, "-", "row", "rnd", "rep", "repeat")
+		}
+	}
+	if closer != "" {
+		if p.w(j) != closer {
+			return nil, false
+		}
+		j++
+	}
 	if j < len(p.toks) && (p.w(j) != "." || j+1 < len(p.toks)) {
 		return nil, false
 	}

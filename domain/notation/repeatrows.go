@@ -92,6 +92,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		break
 	}
+	if k, ok := p.words(j, "first of last"); ok && !work {
+		r.Ref.First, j = true, k-1
+	}
 	lastN := 0
 	switch {
 	case p.w(j) == "them" && !work: // "Repeat them until there are 60 rows in all"

@@ -66,9 +66,9 @@ func (p *parser) wider(i int) (down bool, n Num, end int, ok bool) {
 	n = N(1)
 	switch {
 	case hasWord(p, i, "dec", "decrease", "decreasing"):
-		down, i = true, i+1
+		down, i = true, p.overPoint(i+1)
 	case hasWord(p, i, "inc", "increase", "increasing"):
-		i++
+		i = p.overPoint(i + 1)
 	case hasWord(p, i, "k2tog", "p2tog", "ssk", "skpo"):
 		return true, n, i + 1, true
 	default:
@@ -79,7 +79,7 @@ func (p *parser) wider(i int) (down bool, n Num, end int, ok bool) {
 		n, i = v, k
 	}
 	if p.w(i) == "st" {
-		i++
+		i = p.overPoint(i + 1)
 	}
 	return down, n, i, true
 }
@@ -199,4 +199,61 @@ func (p *parser) changeEachRow(i, end int, rows Num) (change Num, down bool, q i
 		return mulNum(n, rows), down, j, true
 	}
 	return Num{}, false, 0, false
+}
+
+// placeFirst reads a shaping sentence that begins with its place: "At beg of next 2 rows, bind off 3 sts."
+func (p *parser) placeFirst(start, i int) (*Shape, int, bool) {
+	s := &Shape{At: "beg", Places: 1}
+	k, ok := p.words(i, "at|on beg|start of|on")
+	if !ok {
+		if k, ok = p.words(i, "at|on each|both|either end|ends|side|sides of|on"); !ok {
+			return nil, i, false
+		}
+		s.At, s.Places = "both", 2
+	}
+	w, k, ok := p.when(k)
+	if !ok || w.Every > 0 && !w.Times.Given() {
+		return nil, i, false
+	}
+	if p.w(k) == "," {
+		k++
+	}
+	switch {
+	case hasWord(p, k, "dec", "decrease"):
+		s.Do, k = "dec", k+1
+	case hasWord(p, k, "inc", "increase"):
+		s.Do, k = "inc", k+1
+	default:
+		if q, ok := p.words(k, "co", "cast on"); ok {
+			s.Do, k = "cast", q
+		} else if q, ok := p.words(k, "bo", "bind|cast off"); ok {
+			s.Do, k = "bind", q
+		} else {
+			return nil, i, false
+		}
+	}
+	n, q, ok := p.num(k)
+	if !ok || p.w(q) != "st" {
+		return nil, i, false
+	}
+	s.N, s.When = n, w
+	q++
+	if st, r, ok := p.stated(q); ok {
+		s.Stated, q = st, r
+	}
+	if p.w(q) == "." {
+		q++
+	} else if q < len(p.toks) {
+		return nil, i, false
+	}
+	s.Words, s.Span = p.raw(start, q), p.span(start, q)
+	return s, q, true
+}
+
+// overPoint passes the point of an abbreviation that ends before i.
+func (p *parser) overPoint(i int) int {
+	if p.w(i) == "." && p.at(i).Glued {
+		i++
+	}
+	return i
 }

@@ -6,7 +6,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	start := i
 	s := &Shape{}
 	for {
-		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and", "then", "but", "also", "now", "shape armhole|armholes|neck by", "next ,"); ok && k > i {
+		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and", "then", "but", "also", "now", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
 			if p.w(i) == "at" || p.w(k-1) == "time" || p.w(k-2) == "time" || p.w(k-1) == "times" || p.w(k-2) == "times" {
 				s.Same = true
 			}
@@ -23,11 +23,21 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if ok {
 		i = j
 	}
-	if k, ok := p.words(i, "keeping|with shaping|decs|incs in line ,?", "keeping in line ,?"); ok {
+	if k, ok := p.words(i, "keeping|with shaping|decs|incs in line ,?", "keeping in line ,?", "keeping|keep armhole|neck|front|side|raglan|other|outer|inner edge|edges straight ,?"); ok {
 		i = k
+	}
+	if k, ok := p.words(i, "at armhole|neck|front|side|inner|outer|centre edge ,?"); ok { // "At neck edge, dec 1 st every row 4 times"
+		s.At, i = p.w(i+1), k
+		if w := p.w(i - 1); w != "," && w != "edge" {
+			s.At = p.w(i - 2)
+		}
 	}
 	told := false // "continue decreasing 4 sts on next and every alt round": shaping that is told whole
 	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing"); ok {
+		if q, ok := p.words(k, "at"); ok && !p.ofGroup(q, p.sentenceEnd(q)) { // "cont to dec at neck edge only on every foll 4th row"
+			told = true
+			i = k - 1
+		}
 		if _, q, ok := p.num(k); ok && p.w(q) == "st" {
 			q = p.shapedAsBefore(q + 1)
 			told = hasWord(p, q, "on", "in", "at", "each", "every", "next") && !p.ofGroup(q, p.sentenceEnd(q))
@@ -36,6 +46,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			}
 		}
 	}
+	if t, j, ok := p.placeFirst(start, i); ok {
+		return t, j, true
+	}
 	if t, j, ok := p.towards(start, i); ok && !told {
 		return t, j, true
 	}
@@ -43,6 +56,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	case "change", "cont", "continue", "beg", "beginning", "work", "working", "keep", "keeping", "knit", "starting":
 		e := p.sentenceEnd(i)
 		for q := i + 1; q < e && q < i+24; q++ {
+			if p.w(q) == "by" && hasWord(p, q+1, "casting", "binding", "dec", "decreasing", "inc", "increasing") { // "Work in patt, shaping armholes by casting off …"
+				i = q + 1
+				break
+			}
 			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(q+1).Kind == Number || p.at(q+1).Kind == Ordinal) {
 				i = q
 				break
@@ -50,7 +67,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 	}
 	switch {
-	case hasWord(p, i, "dec", "decrease", "decreasing"):
+	case hasWord(p, i, "dec", "decrease", "decreasing", "narrow", "narrowing"):
 		s.Do, i = "dec", i+1
 	case hasWord(p, i, "inc", "increase", "increasing"):
 		s.Do, i = "inc", i+1
@@ -61,11 +78,11 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "cast", j
 		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
 			s.Do, i = "dec", j
-		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, j, "at", "on", "each") { // "knit 2 together at each end of …"
+		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, p.overPoint(j), "at", "on", "each") { // "knit 2 together at each end of …"
 			s.Do, i = "dec", j
 		} else if hasWord(p, i, "k2tog", "p2tog", "ssk", "skpo") && hasWord(p, i+1, "at", "on", "each") {
 			s.Do, i = "dec", i+1
-		} else if p.verb != "" && i > 0 && i > start && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
+		} else if p.verb != "" && i > 0 && (i > start || p.w(i-1) == ",") && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
 			s.Do = p.verb
 		} else {
 			return nil, start, false
@@ -88,7 +105,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	i = p.shapedAsBefore(p.skipWords(i, "st", "more"))
 	i = p.skipWords(i, "in", "patt")
 	end := p.sentenceEnd(i)
-	seenAt := false
+	seenAt := s.At != ""
 	// where
 	s.Places = 1
 	read := func() bool {
@@ -121,7 +138,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	}
 	for read() {
 		seenAt = true
-		i = p.skipWords(i, "of", "on", "in", "st")
+		i = p.skipWords(i, "of", "on", "in", "st", "needle", "only")
 		if openers[p.w(i)] != "" { // (end of RS rows)
 			for k := i + 1; k < end && k < i+8; k++ {
 				if p.w(k) == openers[p.w(i)] {
@@ -154,6 +171,11 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	} else if u, j, ok := p.untilCond(i); ok && u.Sts.Given() {
 		s.Until, i = u.Sts, j
 		s.When.Every = 1
+	} else if q, once := p.words(i, "once"); s.Do == "bind" && s.At != "beg" && s.At != "both" && (once || i >= end || p.w(i) == ",") {
+		s.When.Next = 1 // "Cast off 3 sts at neck edge, then …"
+		if once {
+			i = q
+		}
 	} else {
 		return nil, start, false
 	}

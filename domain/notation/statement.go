@@ -108,6 +108,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if rr, j, ok := r.firstOfThem(p, i); ok {
+			rr.Only = only
+			add(rr)
+			i = j
+			continue
+		}
 		if rr, j, ok := p.repRows(i); ok {
 			rr.Only = only
 			add(rr)
@@ -181,6 +187,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			}
 		}
 		if row, j, ok := p.strictRow(i); ok {
+			if toMarkerOnly(row) && hasWord(p, j, "graft", "kitchener", "bind", "cast", "bo", "break", "cut") { // "Knit to first marker.": on to where the toe is grafted
+				add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})
+				i = j
+				continue
+			}
 			row.Only = only
 			r.addRow(row, p)
 			i = r.again(p, j)
@@ -491,3 +502,12 @@ func each(ops []Op, f func(Op)) {
 
 // Each calls f for every op of a body, outer before inner.
 func Each(ops []Op, f func(Op)) { each(ops, f) }
+
+// toMarkerOnly says that a row without a head goes on to a marker and no further.
+func toMarkerOnly(row *Row) bool {
+	if len(row.Body) != 1 || len(row.Stated) > 0 {
+		return false
+	}
+	u, ok := row.Body[0].(*Until)
+	return ok && u.To.Kind == ToMarker && len(u.Body) == 1
+}

@@ -12,18 +12,26 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st"); ok && !numbered {
 		j = k
 	}
+	if k, ok := p.words(j, "of next|same|first|1st|last|this|each|centre st", "of st"); ok && !numbered && d.Key != "k" && d.Key != "p" {
+		j = k
+	}
 	if k, ok := p.words(j, "twice"); ok && !numbered && (d.Key == "k" || d.Key == "p") {
 		if _, _, q, ok := p.place(k, nil); ok { // "knit twice into next st": an increase
 			d.Key, j = d.Key+"fb", q
 		}
 	}
-	if k, ok := p.words(j, "plain", "evenly"); ok && (d.Key == "k" || d.Key == "p") {
+	if k, ok := p.words(j, "plain", "evenly", "back"); ok && (d.Key == "k" || d.Key == "p") && (p.w(j) != "back" || p.rowEnds(k, b.closer)) {
 		j = k
 	}
 	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
 		d.From, j = "held", k
 	} else if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
 		j = k
+	}
+	if d.Key == "psso" || d.Key == "p2sso" || d.Key == "p3sso" {
+		if k, ok := p.words(j, "over both|all? two|three|2|3? k|knit|other? st?", "over both", "over k|knit st", "over them|it|these"); ok {
+			j = k
+		}
 	}
 	if d.Key == "drop" || d.Key == "dropyo" {
 		switch p.w(j) {
@@ -46,6 +54,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		}
 		if k, ok := p.words(j, "from holder", "from st holder", "from waste yarn", "from first holder", "from second|2nd holder", "from front|back|left|right|sleeve holder", "held on holder", "from spare needle", "on holder", "from scrap yarn"); ok {
 			d.From, j, changed = "holder", k, true
+			if p.w(k-2) == "spare" && onCable(b.ops) { // the spare needle of a cable
+				d.From = "cn"
+			}
 		}
 		if k, ok := p.dropping(b, j); ok {
 			j, changed = k, true

@@ -42,6 +42,18 @@ func (p *parser) inBrackets(i, k int) bool {
 
 // straight reads "work even for 9 rows", "knit 4 rows", "cont in St st until piece measures 38 cm".
 func (p *parser) straight(i int) (*Straight, int, bool) {
+	if p.quiet {
+		return p.straightAt(i)
+	}
+	q := *p // numbers of what turns out to be something else are not found wrong here
+	q.quiet = true
+	if _, _, ok := q.straightAt(i); !ok {
+		return nil, i, false
+	}
+	return p.straightAt(i)
+}
+
+func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	start := i
 	s := &Straight{}
 	if k, ok := p.words(i, "at same time ,?", "then", "now", "and"); ok {

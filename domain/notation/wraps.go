@@ -22,6 +22,33 @@ func (p *parser) windsRound(i int) (int, bool) {
 	return end, true
 }
 
+// onCable says that stitches were slipped to a cable needle in this row.
+func onCable(ops []Op) bool {
+	for _, o := range ops {
+		if _, ok := o.(*ToCable); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// windsTold gives the winds told behind a row, "K each st, winding wool 3 times round needle", to
+// its stitch.
+func (p *parser) windsTold(b *bodyState, i int) (int, bool) {
+	if len(b.ops) == 0 {
+		return i, false
+	}
+	u, ok := b.ops[len(b.ops)-1].(*Until)
+	if !ok || len(u.Body) != 1 {
+		return i, false
+	}
+	d, ok := u.Body[0].(*Do)
+	if !ok || d.Wraps > 0 {
+		return i, false
+	}
+	return p.wraps(i, d)
+}
+
 // offCable gives a list to the cable needle: of "slip 6 sts to cn, k2, p2, k2 from cn" the
 // words stand behind the last stitch alone, and the six are all of the list.
 func offCable(ops []Op) {
@@ -49,7 +76,15 @@ func offCable(ops []Op) {
 				break
 			}
 		}
-		if n := len(list); n > 1 && list[n-1].From == "cn" && sts == cable.N.Vals[0] {
+		more := 0 // "k3, return the purl st from cn and p1, k3 from cn": the cn gives twice
+		for _, next := range ops[i+1:] {
+			if d, ok := next.(*Do); ok && d.From == "cn" {
+				more++
+			} else if _, ok := next.(*ToCable); ok {
+				break
+			}
+		}
+		if n := len(list); n > 1 && more == 1 && list[n-1].From == "cn" && sts == cable.N.Vals[0] {
 			for _, d := range list {
 				d.From = "cn"
 			}

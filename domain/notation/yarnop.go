@@ -4,6 +4,9 @@ import "strings"
 
 // This file reads which yarn is used from here on, or for one stitch.
 
+// colourWords name a yarn where the pattern lists none (common practice).
+var colourWords = map[string]bool{"white": true, "black": true, "red": true, "blue": true, "green": true, "yellow": true, "cream": true, "grey": true, "gray": true, "brown": true, "pink": true, "navy": true, "dark": true, "light": true, "natural": true, "gold": true, "orange": true, "purple": true, "fawn": true, "beige": true, "maroon": true, "scarlet": true, "ivory": true, "teal": true, "rust": true, "mauve": true}
+
 // yarnName reads the name of a yarn: A, MC, CC2, colour B.
 func (p *parser) yarnName(i int) (string, int, bool) {
 	start := i
@@ -16,7 +19,12 @@ func (p *parser) yarnName(i int) (string, int, bool) {
 	}
 	up := t.Raw == strings.ToUpper(t.Raw)
 	switch {
-	case up && len(t.Raw) == 1 && (p.yarns[t.Text] != "" || t.Text <= "h" || i > start):
+	case colourWords[t.Text] && p.yarns[t.Text] == "":
+		if k, ok := p.words(i+1, "yarn|wool|colour"); ok {
+			return t.Raw, k, true
+		}
+		return t.Raw, i + 1, true
+	case up && len(t.Raw) == 1 && (p.yarns[t.Text] != "" || t.Text <= "h" || i > start || hasWord(p, i-1, "with", "using")):
 		return t.Raw, i + 1, true
 	case up && (t.Text == "lc" || t.Text == "dc" || t.Text == "bc" || t.Text == "fc") && i > 0 && (p.w(i-1) == "with" || p.w(i-1) == "using" || p.w(i-1) == "join" || p.w(i-1) == "in"):
 		return strings.ToUpper(t.Raw), i + 1, true

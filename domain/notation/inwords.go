@@ -1,0 +1,428 @@
+package notation
+
+// This file reads steps that old leaflets and careful writers tell in words where others
+// have an abbreviation.
+
+// inWords reads such a step at i and appends it.
+func (p *parser) inWords(b *bodyState, i int) (int, bool) {
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese} {
+		if j, ok := f(b, i); ok {
+			return j, true
+		}
+	}
+	return i, false
+}
+
+// passedOver reads "pass 2nd, 3rd and 4th sts over first st", "pass the first of these 3 sts
+// over the other 2 and off the needle", "lift the third st on right needle over the first two".
+func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "pass|lift|draw|pull|slip|sl|take|bring")
+	if !ok {
+		return i, false
+	}
+	for p.w(j) == "the" {
+		j++
+	}
+	n := 0
+	for p.at(j).Kind == Ordinal && j < len(p.toks) {
+		n++
+		for j++; p.w(j) == "," || p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "the"; j++ {
+		}
+	}
+	switch k, ok := p.words(j, "of those|these|last|next? # st", "of those|these|last"); {
+	case n > 0 && ok:
+		j = k
+		if _, q, num := p.num(j); num {
+			j = q
+		}
+	case n == 0:
+		if k, ok := p.words(j, "slipped|sl st"); ok && p.at(k-1).Text != "sts" && p.at(k-1).Text != "stitches" {
+			n, j = 1, k-1
+		} else {
+			return i, false
+		}
+	}
+	if p.w(j) == "st" {
+		j++
+	}
+	if k, ok := p.words(j, "on right needle", "on rh needle", "on right - hand needle", "on right-hand needle", "on needle", "one at a time", "one by one"); ok {
+		j = k
+	}
+	if p.w(j) != "over" {
+		return i, false
+	}
+	k := j + 1
+	for k < len(p.toks) && !hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") {
+		k++
+	}
+	if k == j+1 {
+		return i, false
+	}
+	if q, ok := p.words(k, "and|, off needle|it?", "and drop it off", "and off"); ok {
+		k = q
+	}
+	key := "pso"
+	if n == 1 && (p.w(i+1) == "slipped" || p.w(i+2) == "slipped" || p.w(i+1) == "sl" || p.w(i+2) == "sl") {
+		key = "psso"
+	}
+	d := &Do{Key: key, Span: p.span(i, k)}
+	if n > 1 {
+		d.Times = N(n)
+	}
+	b.ops = append(b.ops, d)
+	return k, true
+}
+
+// crossedTwist reads "k the second st on left needle, then k first st and slip both off
+// together": two stitches that cross.
+func (p *parser) crossedTwist(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "k|p|knit|purl into? front|back? of? 2nd|second st")
+	if !ok {
+		return i, false
+	}
+	first, key := false, "rt"
+	for k := j; k < len(p.toks) && k < j+40; k++ {
+		switch w := p.w(k); {
+		case w == "." && !p.at(k).Glued || w == "*" || w == "]" || w == ")":
+			return i, false
+		case w == "behind" || w == "back":
+			if k < j+8 {
+				key = "lt"
+			}
+		case p.at(k).Kind == Ordinal && p.at(k).Val == 1:
+			first = true
+		}
+		q, ok := p.words(k, "slip|sl|slipping|drop|take|let both|two|2|these|them st? off|from", "slip|sl|drop both|the two|2 st? off|from")
+		if !ok || !first {
+			continue
+		}
+		q = p.skipWords(q, "left", "lh", "needle", "together", "tog", "at", "same", "time", "off", "hand", "-")
+		b.ops = append(b.ops, &Do{Key: key, Span: p.span(i, q)})
+		return q, true
+	}
+	return i, false
+}
+
+// offCableNeedle reads "slip the purl st from cn back to left needle and p1": worked off the
+// cable needle, before the others on it.
+func (p *parser) offCableNeedle(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "return|slip|sl|put|place|move|transfer last|first|purl|knit|centre|middle|left-most|other?")
+	if !ok {
+		return i, false
+	}
+	n, k, ok := p.num(j)
+	if ok {
+		j = k
+	} else {
+		n = N(1)
+	}
+	j = p.skipWords(j, "purl", "knit", "p", "k")
+	if p.w(j) != "st" {
+		return i, false
+	}
+	j, ok = p.words(j+1, "from|off cn back? to|onto left|lh needle", "from|off cable needle back? to|onto left|lh needle", "on cn back? to|onto left|lh needle", "from|off cn back? to|onto left hand|- needle", "from|off cable needle back? to|onto left hand needle")
+	if !ok {
+		return i, false
+	}
+	j = p.skipWords(j, "and", ",", "then")
+	key := map[string]string{"k": "k", "knit": "k", "p": "p", "purl": "p"}[p.w(j)]
+	if key == "" {
+		return i, false
+	}
+	j++
+	if k, ok := p.words(j, "it|them|this st?"); ok {
+		j = k
+	} else if _, k, ok := p.num(j); ok {
+		j = k
+	}
+	b.ops = append(b.ops, &Do{Key: key, Times: n, From: "cn", Span: p.span(i, j)})
+	return j, true
+}
+
+// sameAgain reads "p3tog leaving sts on left needle, yo, purl same 3 sts tog again": several
+// stitches out of the same ones.
+func (p *parser) sameAgain(b *bodyState, i int) (int, bool) {
+	left, ok := p.words(i, "but? leave|leaving these|those|them|st|it on left? needle", "but? leave|leaving these|those|them|st|it on lh|left hand? needle", "but? do not slip|drop|let|take them|st|it? from|off left? needle", "without slipping|dropping them|st|it off left|lh? needle", "and leave them|st on left|lh? needle", "but? leave|leaving on left|lh needle")
+	if !ok || len(b.ops) == 0 {
+		return i, false
+	}
+	d, ok := b.ops[len(b.ops)-1].(*Do)
+	if !ok {
+		return i, false
+	}
+	s := p.vocab.Stitch(d.Key)
+	if s == nil {
+		return i, false
+	}
+	in, _ := s.Counts(d.Params)
+	q := *p
+	q.quiet = true
+	rest := bodyState{closer: b.closer}
+	for k := left; k < len(p.toks) && k < left+40; {
+		switch p.w(k) {
+		case ",", "and", "then", "the":
+			k++
+			continue
+		}
+		again, m := p.sameSts(k)
+		if m > k {
+			n := in
+			rest.ops = append(rest.ops, &Do{Key: again, Params: pickParams(n, d.Params), Span: p.span(k, m)})
+			if m2, ok := p.words(m, ", and? slip|sl|drop all|them|st|both? off left? needle?", "and slip|drop all|them|st? off left? needle?"); ok {
+				m = m2
+			}
+			body := append([]Op{&Do{Key: d.Key, Params: d.Params, Span: d.Span}}, rest.ops...)
+			b.ops[len(b.ops)-1] = &Into{Body: body, Sts: N(in), Span: d.Span.Cover(p.span(left, m))}
+			return m, true
+		}
+		e, ok := q.op(&rest, k)
+		if !ok || e <= k {
+			return i, false
+		}
+		k = e
+	}
+	return i, false
+}
+
+// sameSts reads "purl same 3 sts together again", "k the same 2 sts tog", "p3tog again".
+func (p *parser) sameSts(i int) (string, int) {
+	verb := p.w(i)
+	if verb != "k" && verb != "p" && verb != "knit" && verb != "purl" {
+		return "", i
+	}
+	j := i + 1
+	tog := false
+	if n, k, ok := p.num(j); ok && n.Single() && p.w(k) == "tog" {
+		j, tog = k+1, true
+		if k, ok := p.words(j, "again", "in the? same st", "same st"); ok {
+			return verb[:1] + "tog", k
+		}
+		return "", i
+	}
+	k, ok := p.words(j, "same|these|them|into|those", "the same|these")
+	if !ok {
+		return "", i
+	}
+	k = p.skipWords(k, "same", "these", "into")
+	if _, q, num := p.num(k); num {
+		k = q
+	}
+	if p.w(k) == "st" {
+		k++
+	}
+	if p.w(k) == "tog" || p.w(k) == "together" {
+		k, tog = k+1, true
+	}
+	if p.w(k) == "again" {
+		k++
+	}
+	if !tog {
+		return "", i
+	}
+	return verb[:1] + "tog", k
+}
+
+func pickParams(n int, params []int) []int {
+	if len(params) > 0 {
+		return params
+	}
+	return []int{n}
+}
+
+// frontsAndBacks reads "knit into front, back, front, back of next st": so many stitches
+// out of one.
+func (p *parser) frontsAndBacks(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "k|p|knit|purl into|in|through")
+	if !ok {
+		return i, false
+	}
+	n := 0
+	for {
+		j = p.skipWords(j, "the", "and", ",", "then", "again", "into", "in")
+		if p.w(j) != "front" && p.w(j) != "back" {
+			break
+		}
+		n++
+		j++
+	}
+	if n < 4 {
+		return i, false // two and three have names of their own
+	}
+	k, ok := p.words(j, "of next|same|first|1st|last|this? st", "of st", "loop of next st")
+	if !ok {
+		return i, false
+	}
+	key := p.w(i)[:1]
+	var body []Op
+	for v := range n {
+		d := &Do{Key: key, Span: p.span(i, k)}
+		if v%2 == 1 {
+			d.Key += "tbl"
+		}
+		body = append(body, d)
+	}
+	b.ops = append(b.ops, &Into{Body: body, Sts: N(1), Span: p.span(i, k)})
+	return k, true
+}
+
+// woolMoved reads "bring wool to front of work", "take yarn to back", which work nothing.
+func (p *parser) woolMoved(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "bring|take|move|put|carry|pass wool|yarn|thread|cotton forward? to|between front|back|needles of? work?", "wool|yarn|w|thread to front|back of work", "w . ? fwd . ? to front of work", "wool|yarn fwd|forward|back to front|back of work")
+	if !ok || p.w(j) == "and" && p.w(j+1) == "over" || p.w(j) == "over" || p.w(j) == "and" && p.w(j+1) == "round" {
+		return i, false
+	}
+	b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+	return j, true
+}
+
+// allPurl reads "All purl.", "All knit" as the whole of a row.
+func (p *parser) allPurl(b *bodyState, i int) (int, bool) {
+	if p.w(i) != "all" || len(b.ops) > 0 {
+		return i, false
+	}
+	key := map[string]string{"k": "k", "knit": "k", "plain": "k", "p": "p", "purl": "p"}[p.w(i+1)]
+	if key == "" || !p.rowEnds(i+2, b.closer) {
+		return i, false
+	}
+	d := &Do{Key: key, Span: p.span(i, i+2)}
+	b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
+	return i + 2, true
+}
+
+// ribRow reads "Work in k2, p2 rib, ending with k2" as the whole of a row: the first rib, and
+// the others as set.
+func (p *parser) ribRow(b *bodyState, i int) (int, bool) {
+	if len(b.ops) > 0 || b.closer != "" {
+		return i, false
+	}
+	j, of := p.words(i, "work|cont|continue? in? rib|ribbing of")
+	if !of {
+		j = p.skipWords(i, "work", "cont", "in")
+	}
+	var ribs []Op
+	for {
+		key := map[string]string{"k": "k", "knit": "k", "p": "p", "purl": "p"}[p.w(j)]
+		n, k, ok := p.num(j + 1)
+		if key == "" || !ok || !n.Single() {
+			break
+		}
+		ribs = append(ribs, &Do{Key: key, Times: n, Span: p.span(j, k)})
+		if j = k; p.w(j) == "," || p.w(j) == "and" {
+			j++
+		}
+	}
+	if len(ribs) < 2 {
+		return i, false
+	}
+	if p.w(j) == "rib" {
+		j++
+	} else if !of {
+		return i, false
+	}
+	if t, k, ok := p.target(j); ok && t.Kind == ToEnd {
+		j = k
+	} else if ok {
+		return i, false
+	}
+	if k, ok := p.words(j, ", ending|end with?", "ending|end with?"); ok {
+		var last bodyState
+		q, ok := p.opsUntil(&last, k, ".", ";", ")")
+		if !ok && q < len(p.toks) || len(last.ops) == 0 || !plainList(last.ops) {
+			return i, false
+		}
+		j = q
+	}
+	if !p.rowEnds(j, "") {
+		return i, false
+	}
+	at := p.span(i, j)
+	b.ops = append(ribs, &Until{Body: []Op{&Do{Key: "patt", Times: N(1), Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	return j, true
+}
+
+// castOnAtEnd reads "cast on 4 sts at end of row", "turn, CO 4 sts" is read elsewhere.
+func (p *parser) castOnAtEnd(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "using backward|backwards|cable|knitted|loop loop? method? ,? co", "using backward|backwards|cable|knitted|loop loop? method? ,? cast on", "co", "cast|casting on")
+	if !ok {
+		return i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return i, false
+	}
+	if q, ok := p.words(k+1, "using|by|with a? backward|backwards|cable|knitted|loop loop? cast - on|cast-on|method", "using|by|with a? backward|backwards|cable|knitted|loop loop? cast on"); ok {
+		k = q - 1
+	}
+	q, ok := p.words(k+1, "at end of this? row|rnd", "at end", "at beg|start of this? row", "at beg|start")
+	if !ok {
+		return i, false
+	}
+	if hasWord(p, k+2, "beg", "start") && len(b.ops) > 0 || !p.rowEnds(q, b.closer) && p.w(q) != "," {
+		return i, false
+	}
+	b.ops = append(b.ops, &CastOn{N: n, Span: p.span(i, q)})
+	return q, true
+}
+
+// atMarkers reads "dec 1 st each side of each marker" in a row that is knit, purled or in pattern.
+func (p *parser) atMarkers(b *bodyState, i int) (int, bool) {
+	down, n, j, ok := p.wider(p.skipWords(i, "and", "while", "by"))
+	if !ok || !n.Single() || n.For(0) != 1 {
+		return i, false
+	}
+	k, ok := p.words(j, "each|either|both side|sides of each|every|all|both m", "on|at each|either side of each|every|all|both m", "on|at both sides of each|every|all|both m", "before and after each|every|all|both m", "each|either side of m", "on|at each|either side of m")
+	if !ok || !p.rowEnds(k, b.closer) {
+		return i, false
+	}
+	at := p.span(i, k)
+	base, wide := b.wholeRowOf(at)
+	if wide == nil {
+		if len(b.ops) > 0 {
+			return i, false
+		}
+		base = "as-set"
+		wide = &Until{Body: []Op{&Do{Key: base, Span: at}}, Span: at}
+	} else {
+		b.ops = b.ops[:len(b.ops)-1]
+	}
+	before, left, right := 0, "m1", "m1"
+	var params []int
+	if down {
+		before, left, right, params = 2, "ktog", "ssk", []int{2}
+		if base == "p" {
+			left, right = "ptog", "ptog"
+		}
+	}
+	to := &Until{Body: wide.Body, To: Target{Kind: ToMarker, N: N(before), Span: at}, Span: at}
+	rightDo := &Do{Key: right, Span: at}
+	if right == "ptog" {
+		rightDo.Params = params
+	}
+	body := []Op{to, &Do{Key: left, Params: params, Span: at}, &Mark{Do: "slip", Span: at}, rightDo}
+	wide.To = Target{Kind: ToEnd, Span: at}
+	b.ops = append(b.ops, &Repeat{Body: body, Mark: "*", To: Target{Kind: ToRest}, Span: at}, wide)
+	return k, true
+}
+
+// wrapThese reads "wrap these 3 sts twice", which changes no count.
+func (p *parser) wrapThese(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "wrap|wind|tie these|those|last|the")
+	if !ok || len(b.ops) == 0 {
+		return i, false
+	}
+	_, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return i, false
+	}
+	k++
+	if _, q, ok := p.times(k); ok {
+		k = q
+	}
+	if c := openers[p.w(k)]; c != "" {
+		if q := p.closerOf(k); q > k {
+			k = q + 1
+		}
+	}
+	b.ops = append(b.ops, &Remark{Text: p.raw(i, k), Span: p.span(i, k)})
+	return k, true
+}
