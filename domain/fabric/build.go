@@ -328,6 +328,9 @@ func workLeft(es []needle.Event) bool {
 
 // headYarn is the yarn a row's head names in brackets: "Row 3 [MC]:".
 func headYarn(ms *notation.Manuscript, row *notation.Row) string {
+	if row.Head.Yarn != "" && row.Yarn == "" {
+		return row.Head.Yarn
+	}
 	if row.Yarn != "" {
 		return row.Yarn
 	}

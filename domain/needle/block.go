@@ -51,7 +51,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		maxN := 0
 		for n < len(rows) {
 			h := rows[n].Head
-			if n > 0 && len(h.Numbers) > 0 && seen[h.Numbers[0]] && (h.Numbers[0] == 1 || h.Numbers[0] < maxN-1 && len(only[rows[n]]) == 0) && len(only[rows[n]]) == 0 {
+			if n > 0 && len(h.Numbers) > 0 && seen[h.Numbers[0]] && !otherYarn(rows[n-1].Head, h) && (h.Numbers[0] == 1 || h.Numbers[0] < maxN-1 && len(only[rows[n]]) == 0) && len(only[rows[n]]) == 0 {
 				break
 			}
 			for _, v := range h.Numbers {
@@ -114,7 +114,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		}
 		for k := range slots {
 			s := slots[k]
-			if o, dup := had[s.number]; dup && overlap(o, s.only) {
+			if o, dup := had[s.number]; dup && overlap(o, s.only) && !(k > 0 && otherYarn(slots[k-1].row.Head, s.row.Head)) {
 				r.add(finding.Finding{Code: "row-given-twice", Span: s.row.Head.Span, Row: itoa(s.number), Message: fmt.Sprintf("row %d is given twice", s.number)})
 				if r.silent {
 					continue
@@ -268,4 +268,10 @@ func (r *run) scopesHere() []map[int]*def {
 		out = append(out, t)
 	}
 	return out
+}
+
+// otherYarn says that b is the row of a worked once more, in another colour: "Row 1 (CC)"
+// behind "Row 1 (MC)", as two-colour brioche has it.
+func otherYarn(a, b notation.Head) bool {
+	return a.Yarn != "" && b.Yarn != "" && a.Yarn != b.Yarn && len(a.Numbers) > 0 && len(b.Numbers) > 0 && a.Numbers[0] == b.Numbers[0]
 }

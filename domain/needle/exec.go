@@ -409,6 +409,7 @@ func (r *run) resync(d *def, l *lane, o outcome, k int) {
 		l.cols.fit(n.D, 0)
 	}
 	l.cable = nil
+	l.markless = true
 	e := d.entry
 	e.Times[k]++
 	if e.Times[k] == 1 {

@@ -90,6 +90,7 @@ type lane struct {
 	side        string // of the row to come: RS, WS, "" not known
 	rows        int    // rows worked so far
 	tainted     bool   // an error has been told; what follows from it is not told again
+	markless    bool   // a row that was not worked may have hung markers; where they are is not known
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
 	turns       int    // turns within the row

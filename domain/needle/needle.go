@@ -146,6 +146,9 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 		if size < len(before) && before[size].Known {
 			onNeedle = before[size].N
 		}
+		if total > sum && onNeedle > 0 {
+			continue // some of those on the needle, and that wait beside them, are among the total
+		}
 		if total < 0 || total == sum || total == sum+onNeedle || total == sum+returned(p, b, size) {
 			continue
 		}

@@ -215,6 +215,8 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		if it.Keep.Given() {
 			if d := n.minus(K(max(0, it.Keep.For(l.size)))); d.C == 0 && d.D > 0 {
 				n = d
+			} else if d.zero() {
+				continue // those are all there are
 			}
 		} else if it.N.Given() {
 			if v := it.N.For(l.size); v >= 0 && v < n.D {

@@ -112,6 +112,9 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 		if l.round && (l.marked || len(l.right.group) > 1) {
 			return sum.minus(n), nil
 		}
+		if len(l.right.group) == 1 && l.markless {
+			return Lin{}, l.fail("", at, "") // told where the row that hung it was not understood
+		}
 		if len(l.right.group) == 1 {
 			return Lin{}, l.fail("marker-missing", at, "no marker has been placed")
 		}

@@ -113,6 +113,13 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if o.From == "held" {
 			x := *o
 			x.From = ""
+			if !o.Times.Given() { // "k the instep sts": all that wait
+				if l.held.C != 0 || l.held.D <= 0 {
+					return l.fail("row-not-understood", at, "how many stitches these are is not told here; none are on hold")
+				}
+				x.From, x.Times = "holder", notation.N(l.held.D)
+				return w.op(l, &x, after)
+			}
 			in, _, _ := w.counts(o)
 			want := in * max(0, o.Times.For(l.size))
 			if t := l.left.total(); t.C == 0 && (t.D < want || l.joining) { // they wait on a holder, or come from another piece
@@ -336,6 +343,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 func (w *worker) mark(l *lane, o *notation.Mark) *failure {
 	switch o.Do {
 	case "place":
+		l.markless = false
 		l.right.push(marker)
 	case "slip", "remove":
 		for len(l.left.group) > 1 && l.left.top().zero() && l.left.bound[len(l.left.bound)-1]&marker == 0 {
@@ -360,6 +368,9 @@ func (w *worker) mark(l *lane, o *notation.Mark) *failure {
 			return nil
 		}
 		if len(l.left.group) == 1 {
+			if len(l.right.group) == 1 && l.markless {
+				return nil
+			}
 			if len(l.right.group) == 1 {
 				return l.fail("marker-missing", o.Span, "no marker has been placed here")
 			}

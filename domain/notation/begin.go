@@ -153,7 +153,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 	} else {
 		for k := q; k < end; k++ {
-			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";") {
+			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") {
 				b.Stated = st
 				if st[0].Kind == CountAll {
 					b.N = st[0].N
@@ -240,7 +240,7 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 		if !ok {
 			continue
 		}
-		if isDash(p.w(k-1)) || p.w(k-1) == "(" || p.w(k-1) == "=" || p.w(k-1) == "total" || p.w(k-1) == ":" || p.w(k-1) == "every" {
+		if isDash(p.w(k-1)) || p.w(k-1) == "(" || p.w(k-1) == "=" || p.w(k-1) == "total" || p.w(k-1) == ":" || p.w(k-1) == "." || p.w(k-1) == "every" {
 			continue
 		}
 		switch p.w(r) {

@@ -139,3 +139,20 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 	rr.Words, rr.Span = p.raw(i, k), p.span(i, k)
 	return rr, k, true
 }
+
+// keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
+func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
+	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
+	if !ok {
+		return nil, i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return nil, i, false
+	}
+	k = p.skipWords(k+1, "only", "for", "this", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone")
+	if k < end && p.w(k) != "," && p.w(k) != ";" {
+		return nil, i, false
+	}
+	return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+}

@@ -348,7 +348,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.words(i, "pick up and|& knit|purl|k|p", "pu and|& k", "puk", "pick up", "knit up"); ok {
 		j = p.skipWords(j, "another", "a", "further", "the")
 		if n, k, ok := p.num(j); ok {
-			k = p.skipTo(k, ",", ";", ".", ")", "]", "and")
+			k = p.skipTo(k, ",", ";", ".", ")", "]", "and", "–", "=", "(")
 			return add(&CastOn{N: n, Span: p.span(i, k)}, k)
 		}
 	}

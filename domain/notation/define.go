@@ -28,6 +28,10 @@ func (r *reader) findDefinitions() {
 			head, rest, hasRest = strings.Trim(low[:dash], " ."), low[dash:], true
 			at = strings.IndexAny(r.ms.Source[i], "—–")
 		}
+		if dot := strings.Index(low, ". "); !hasRest && dot > 0 && isAbbrHead(low[:dot]) { // "Abbreviations. CO cast on, k knit"
+			head, rest, hasRest = low[:dot], low[dot+1:], true
+			at = strings.Index(r.ms.Source[i], ". ")
+		}
 		if hasRest && isAbbrHead(strings.TrimSpace(head)) && rest != "" {
 			r.defineLine(i, len([]rune(r.ms.Source[i][:at]))+1, true)
 			in = true
@@ -44,7 +48,7 @@ func (r *reader) findDefinitions() {
 			r.defineLine(i, 0, true)
 			continue
 		}
-		if in && !r.countsGiven(toks) && spelledTerm(stripBullet(toks)) == 0 && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i)) {
+		if in && !r.countsGiven(toks) && !r.termLine(i) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i) || r.labelsMultiple(i)) {
 			in = false
 		}
 		if in {
@@ -125,6 +129,18 @@ func (r *reader) isMultipleLine(i int) bool {
 	return ok && (j >= len(p.toks) || p.w(j) == "." && j+1 >= len(p.toks))
 }
 
+// labelsMultiple: "Pattern: multiple of 10 sts + 5 (sample: 4 repeats)".
+func (r *reader) labelsMultiple(i int) bool {
+	toks := stripBullet(r.lines[i])
+	if len(toks) < 4 || toks[1].Text != ":" || len(toks[0].Raw) < 4 {
+		return false
+	}
+	p := r.parser(toks)
+	p.quiet = true
+	m, _, ok := p.multiple(2, len(p.toks))
+	return ok && m.Col == toks[2].Col
+}
+
 // stripBullet drops a bullet or a dash that opens a line.
 func stripBullet(toks []Token) []Token {
 	for len(toks) > 1 && (toks[0].Text == "•" || isDash(toks[0].Text) && !toks[1].Glued || toks[0].Text == "#" && !toks[1].Glued || toks[0].Text == ">" || toks[0].Text == "–" && toks[1].Kind != Number) {
@@ -152,8 +168,10 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 			eq++
 		}
 	}
-	if pcs := splitLeaflet(toks); listed && eq == 0 && pcs != nil {
-		toks, pieces = nil, pcs
+	if listed && eq == 0 {
+		if pieces = splitLeaflet(toks); pieces == nil {
+			pieces = splitSpelled(toks)
+		}
 	}
 	switch {
 	case pieces != nil:
@@ -207,6 +225,9 @@ func hasSign(toks []Token, sign string) bool {
 }
 
 func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool) {
+	if w := toks[0].Text; w == "size" || w == "sizes" {
+		return nil, false // "Sizes XS and S only: …"
+	}
 	sep := -1
 	depth := 0
 	for k, t := range toks {

@@ -24,6 +24,13 @@ func (p *parser) definesStitch() bool {
 
 // rowsBelow finds "3 rows below" in the words of a definition.
 func (p *parser) rowsBelow() (int, bool) {
+	for k := range p.toks { // "let it run down 4 rows", whatever stitch that is then
+		if j, ok := p.words(k, "down|unravel|unravels|ravel|ravels|undo|ladder|back it|them? for|by?", "runs? down"); ok {
+			if n, r, ok := p.num(j); ok && n.Single() && n.For(0) > 0 && n.For(0) < 100 && p.w(r) == "row" {
+				return n.For(0), true
+			}
+		}
+	}
 	for k := range p.toks {
 		if n, j, ok := p.num(k); ok && n.Single() && n.For(0) > 0 && n.For(0) < 100 {
 			if _, ok := p.words(j, "row below|down|beneath", "row under", "below"); ok {

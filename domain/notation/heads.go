@@ -99,6 +99,10 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 				continue
 			}
 		}
+		if y, j, ok := p.yarnName(i); ok && h.Yarn == "" && (p.w(j) == ":" || p.w(j) == "(" || isDash(p.w(j)) && !p.at(j).Glued) {
+			h.Yarn, i = y, j
+			continue
+		}
 		if j, ok := p.words(i, "of patt", "of pattern", "of chart"); ok && p.w(j) == ":" {
 			i = j
 			continue
@@ -186,6 +190,9 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == ".") {
 				j = k // "Set-up Row 1": goes by its words
 			}
+			if _, k, ok := p.yarnName(j); ok && (p.w(k) == ":" || p.w(k) == "(") {
+				return j, true // "Set-up row MC (RS):"
+			}
 			if w := p.w(j); w != ":" && w != "." && w != "(" && w != "[" && !isDash(w) && w != "," && w != "and" && w != "rs" && w != "ws" && !p.capitalOp(j) {
 				return start, false
 			}
@@ -254,6 +261,11 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 	known := false
 	digits := false
 	for k := i + 1; k < end; k++ {
+		if y, j, ok := p.yarnName(k); ok && h.Yarn == "" && (k == i+1 || p.w(k-1) == "," || p.w(k-1) == "with" || p.w(k-1) == "in") && (j == end || p.w(j) == ",") {
+			h.Yarn, known = y, true
+			k = j - 1
+			continue
+		}
 		if s, j, ok := p.sideWord(k); ok {
 			if !h.Every.On() {
 				h.Side = s // "Return row (RS)" too: the bracket has the say

@@ -52,7 +52,13 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 		return i, false
 	}
 	k := j + 1
+	var often Num
+	over := 0
 	for k < len(p.toks) && !hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") {
+		if t, q, ok := p.times(k); ok && k > j+1 {
+			often, over = t.N, q
+			break
+		}
 		k++
 	}
 	if k == j+1 {
@@ -65,9 +71,12 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	if n == 1 && (p.w(i+1) == "slipped" || p.w(i+2) == "slipped" || p.w(i+1) == "sl" || p.w(i+2) == "sl") {
 		key = "psso"
 	}
-	d := &Do{Key: key, Span: p.span(i, k)}
+	if over > 0 {
+		k = over
+	}
+	d := &Do{Key: key, Times: often, Span: p.span(i, k)}
 	if n > 1 {
-		d.Times = N(n)
+		d.Times = mulNum(often, N(n))
 	}
 	b.ops = append(b.ops, d)
 	return k, true
@@ -425,4 +434,41 @@ func (p *parser) wrapThese(b *bodyState, i int) (int, bool) {
 	}
 	b.ops = append(b.ops, &Remark{Text: p.raw(i, k), Span: p.span(i, k)})
 	return k, true
+}
+
+// pickedUpNear says that a row picks stitches up beside those it works: that of a gusset, which
+// goes across the instep that waits.
+func (p *parser) pickedUpNear(i int) bool {
+	end := p.sentenceEnd(i)
+	for i > 0 && p.w(i) != ":" && p.w(i) != "." {
+		i--
+	}
+	_, _, ok := p.find(i, end, "pick up", "pu")
+	return ok
+}
+
+// pickUpRow reads a sentence that works across stitches and picks others up between them: "Knit
+// across the heel sts, pick up and knit 14 sts along the flap, pm, knit 28 instep sts, …".
+func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
+	if !hasWord(p, i, "k", "knit", "p", "purl", "sl", "slip") || !p.pickedUpNear(i) {
+		return nil, i, false
+	}
+	row, j, ok := p.strictRow(i)
+	if !ok || j < end {
+		return nil, i, false
+	}
+	worked, picked := 0, 0
+	for _, o := range row.Body {
+		switch o.(type) {
+		case *CastOn:
+			picked++
+		case *Do, *Until:
+			worked++
+		default:
+			if _, mark := o.(*Mark); !mark {
+				return nil, i, false
+			}
+		}
+	}
+	return row, j, worked > 1 && picked > 1
 }

@@ -10,6 +10,7 @@ import (
 func (r *reader) items() {
 	ms := r.ms
 	r.section = HeadPiece
+	r.findCastOn()
 	for i := 0; i < len(r.lines); {
 		toks := r.lines[i]
 		if len(toks) == 0 {

@@ -237,6 +237,9 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		k = q
 		toMark = true
 	}
+	if q, ok := p.words(k, "of rnd|row", "at end|beg of rnd|row"); ok {
+		k = q
+	}
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}

@@ -63,6 +63,7 @@ func Read(text string) *Manuscript {
 	r.findYarns()
 	r.findArrows()
 	r.findTriples()
+	r.layTerms()
 	r.findDefinitions()
 	r.items()
 	return ms
@@ -253,6 +254,7 @@ type reader struct {
 	hyphen    bool              // hyphens part the names of the sizes
 	arrows    map[string]string // signs for the sides of rows, by what they are
 	legend    map[int]bool      // lines that tell them
+	castOn    int               // the first line that casts on so many stitches; -1 where none does
 }
 
 func (r *reader) parser(toks []Token) *parser {

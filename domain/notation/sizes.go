@@ -45,7 +45,7 @@ func (r *reader) findSizes() {
 			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
 				k++
 			}
-			if below := r.lines[k]; len(below) > 2 && len(below) < 60 {
+			if below := stripBullet(r.lines[k]); len(below) > 2 && len(below) < 60 && below[0].Text != "sizes" && below[0].Text != "size" && !oneMeasure(below) {
 				if names, ok := r.sizeNames(k, 0); ok && len(names) > 1 && len(names) <= MaxSizes && strings.ContainsAny(ms.Source[k], "([,/") {
 					ms.Sizes, named = names, true
 					break
@@ -54,6 +54,9 @@ func (r *reader) findSizes() {
 		}
 		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
 			j++
+		}
+		if w != "sizes" && oneMeasure(toks[min(j, len(toks)):]) {
+			continue // "Size: 12 cm (4¾ in) across"
 		}
 		names, ok := r.sizeNames(i, j)
 		if !ok || len(names) < 2 && j >= len(toks) {
@@ -326,6 +329,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			flush()
 		case t.Text == ".":
 			flush()
+			if len(names) > 0 && strings.HasPrefix(strings.ToLower(names[0]), "one size") {
+				return []string{""}, true
+			}
 			return names, len(names) > 0
 		case (t.Text == "co" || t.Text == "cast") && j+1 < len(toks) && (toks[j+1].Kind == Number || toks[j+1].Text == "on"):
 			return nil, false // "Size 1 (CO 60)": a beginning
@@ -357,14 +363,14 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 	}
 	if n := len(names); n > 1 { // "2 (4) 6 years": the unit is no part of the name
-		if f := strings.Fields(names[n-1]); len(f) == 2 && isDigit([]rune(f[0])[0]) && !strings.Contains(names[0], " ") {
+		if f := strings.Fields(names[n-1]); len(f) == 2 && isDigit([]rune(f[0])[0]) && !slices.ContainsFunc(names[:n-1], func(s string) bool { return strings.HasSuffix(s, " "+f[1]) }) && !strings.Contains(names[0], " ") {
 			switch strings.ToLower(strings.Trim(f[1], ".")) {
 			case "years", "year", "yrs", "yr", "months", "mos", "cm", "in", "inches", "ins", "old":
 				names[n-1] = f[0]
 			}
 		}
 	}
-	if len(names) > 1 && (strings.EqualFold(names[0], "one") || strings.HasPrefix(strings.ToLower(names[0]), "one size")) {
+	if len(names) > 0 && (strings.EqualFold(names[0], "one") && len(names) > 1 || strings.HasPrefix(strings.ToLower(names[0]), "one size")) {
 		return []string{""}, true
 	}
 	if len(names) == 1 {
@@ -388,4 +394,28 @@ func mixedSigns(toks []Token) bool {
 		comma, stroke = comma || t.Text == ",", stroke || t.Text == "/"
 	}
 	return comma && stroke
+}
+
+// oneMeasure says that a line gives the measure of one piece in two units, "22 x 22 cm (8¾ x 8¾ in)",
+// or a length with words behind it, and no list of sizes.
+func oneMeasure(toks []Token) bool {
+	metric, inches, numbers, listed, depth := false, false, 0, false, 0
+	for _, t := range toks {
+		switch {
+		case t.Text == "cm" || t.Text == "mm" || t.Text == "cms" || t.Text == "m" && t.Glued:
+			metric = true
+		case t.Text == "in" || t.Text == "ins" || t.Text == "inch" || t.Text == "inches" || t.Text == "\"":
+			inches = true
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]":
+			depth--
+		case (t.Text == "," || t.Text == ":" || t.Text == ";") && depth > 0:
+			listed = true
+		}
+		if t.Kind == Number {
+			numbers++
+		}
+	}
+	return metric && inches && !listed && numbers > 0
 }

@@ -79,6 +79,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = end
 			continue
 		}
+		if row, j, ok := p.pickUpRow(i, end); ok && r.rows {
+			row.Only = only
+			r.addRow(row, p)
+			i = r.again(p, j)
+			continue
+		}
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
 			if m, k, isM := p.multiple(i, end); isM {
 				add(m)
@@ -167,6 +173,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 				i = max(end, j)
 				continue
 			}
+		}
+		if h, j, ok := p.keepOn(i, end); ok && r.begun {
+			add(h)
+			i = j
+			continue
 		}
 		if h, j, ok := p.waiting(i, end); ok {
 			add(h)
@@ -432,6 +443,10 @@ func (r *reader) again(p *parser, i int) int {
 }
 
 func (r *reader) addRow(row *Row, p *parser) {
+	if r.beforeAll(row) {
+		r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, p.toks), Span: row.Span})
+		return
+	}
 	if r.rowCount += max(1, len(row.Head.Numbers)); r.rowCount > MaxRows {
 		if len(row.Head.Numbers) > 1 {
 			row.Head.Numbers = row.Head.Numbers[:1]
@@ -510,4 +525,35 @@ func toMarkerOnly(row *Row) bool {
 	}
 	u, ok := row.Body[0].(*Until)
 	return ok && u.To.Kind == ToMarker && len(u.Body) == 1
+}
+
+// beforeAll says that a row without a number stands before anything is cast on, and repeats nothing:
+// "knit the second stitch" in what explains a technique, "Rnd: round" in a list of terms.
+func (r *reader) beforeAll(row *Row) bool {
+	if row.Line > r.castOn || r.begun || len(row.Head.Numbers) > 0 || row.Head.Every.On() || row.Head.EveryRow || len(row.Stated) > 0 {
+		return false
+	}
+	for _, o := range row.Body {
+		switch o.(type) {
+		case *Repeat, *Again:
+			return false
+		}
+	}
+	return true
+}
+
+// findCastOn finds the first line of its own that casts on so many stitches.
+func (r *reader) findCastOn() {
+	r.castOn = -1
+	for i := range r.lines {
+		if _, def := r.defined[i]; def || len(r.lines[i]) == 0 || r.isRowStart(i) {
+			continue
+		}
+		p := r.parser(stripBullet(r.lines[i]))
+		p.quiet = true
+		if b, _, ok := p.begin(0); ok && b.N.Given() && b.How == "cast on" && b.N.For(0) > 2 {
+			r.castOn = i + 1
+			return
+		}
+	}
 }

@@ -25,6 +25,8 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	}
 	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
 		d.From, j = "held", k
+	} else if k, ok := p.words(j, "across? instep st", "across? held instep|sleeve|front|back|thumb|body? st"); ok && !numbered && (d.Key == "k" || d.Key == "p") && (p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") && p.w(k) != "" && p.pickedUpNear(start) {
+		d.From, j = "held", k
 	} else if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
 		j = k
 	}

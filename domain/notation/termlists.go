@@ -170,6 +170,21 @@ func splitSemis(toks []Token) [][]Token {
 	return append(out, toks[start:])
 }
 
+// termLine says that a line of a list explains a term, though it may look like a heading:
+// "CO cast on", "RS/WS - right side/wrong side".
+func (r *reader) termLine(i int) bool {
+	toks := stripBullet(r.lines[i])
+	if spelledTerm(toks) > 0 {
+		return true
+	}
+	for k := 1; k < len(toks)-1 && k < 5; k++ {
+		if t := toks[k]; (t.Text == "=" || isDash(t.Text) && !t.Glued) && len(toks[0].Raw) < 7 && !r.isRowStart(i) {
+			return true
+		}
+	}
+	return false
+}
+
 // spelledTerm finds where the meaning begins in a line without any sign: "pm place marker",
 // "k2tog knit two together", "st(s) stitch(es)". The term is one run of signs, and what it
 // stands for begins with its letter and is longer. It is 0 where the line is none such.

@@ -86,9 +86,10 @@ type Head struct {
 	Side    string // RS, WS, or ""
 	// Every says the head runs on: "and all WS rows", "and every foll alt row".
 	Every    Every
-	EveryRow bool  // "Every row" of a one-row pattern
-	Only     []int // "(sizes S and M only)" within the head
-	Next     int   // for "Next 3 rows": how many; 0 otherwise
+	EveryRow bool   // "Every row" of a one-row pattern
+	Only     []int  // "(sizes S and M only)" within the head
+	Next     int    // for "Next 3 rows": how many; 0 otherwise
+	Yarn     string // "Row 1 (CC)": the colour it is worked in; "" where the head names none
 	finding.Span
 }
 

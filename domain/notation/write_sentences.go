@@ -41,7 +41,7 @@ func (w *writer) head(h Head) string {
 		if len(h.Numbers) > 1 {
 			noun += "s"
 		}
-		return noun + " " + ranges(h.Numbers) + h.Letter + side + every(h) + ": "
+		return noun + " " + ranges(h.Numbers) + h.Letter + pick(h.Yarn != "", " ("+h.Yarn+")", "") + side + every(h) + ": "
 	case h.Words != "":
 		for _, s := range []string{h.Words, h.Words + side} {
 			toks := scanLine(s+":", 1)

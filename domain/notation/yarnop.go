@@ -14,6 +14,9 @@ func (p *parser) yarnName(i int) (string, int, bool) {
 		i = k
 	}
 	t := p.at(i)
+	if n := p.at(i + 1); hasWord(p, i, "colour", "color", "shade", "yarn") && i+1 < len(p.toks) && n.Kind == Number && n.Frac == "" && n.Val < 20 && n.Val > 0 {
+		return t.Raw + " " + n.Raw, i + 2, true // "with colour 1"
+	}
 	if t.Kind != Word || i >= len(p.toks) {
 		return "", start, false
 	}
