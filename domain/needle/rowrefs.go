@@ -76,8 +76,8 @@ func (r *run) refs(it *notation.RepRows) []*def {
 			return miss(fmt.Sprintf("the last %d rows", it.Ref.Last))
 		}
 		rows := append([]*def(nil), r.history[len(r.history)-it.Ref.Last:]...)
-		if it.Ref.First {
-			rows = rows[:1]
+		if it.Ref.First > 0 {
+			rows = rows[:min(len(rows), it.Ref.First)]
 		}
 		return rows
 	case it.Ref.This && len(r.history) > 0 && r.history[len(r.history)-1].number == 0:

@@ -117,6 +117,7 @@ func (r *run) sizeName(l *lane) string {
 
 // items works the part's items in order.
 func (r *run) items(items []notation.Item) {
+	starred := -1 // where what stands between asterisks begins
 	for i := 0; i < len(items); i++ {
 		if r.silent && r.fail != nil {
 			return
@@ -141,7 +142,7 @@ func (r *run) items(items []notation.Item) {
 				r.lay(it)
 			}
 		case *notation.RowStar:
-			r.star = len(r.history)
+			r.star, starred = len(r.history), i+1
 		case *notation.Row:
 			j := i
 			for j < len(items) && blockItem(items[j]) {
@@ -166,6 +167,11 @@ func (r *run) items(items []notation.Item) {
 		case *notation.RepRows:
 			before := r.counts(it.Only)
 			r.dueNext = sideDue(items[i+1:])
+			if it.Ref.Star != "" && starred >= 0 && it.Times.N.Single() && it.Times.N.Given() && len(r.lanes) > 0 && r.lanes[0].total().C == 0 && shapedWithin(items[starred:i]) {
+				r.again(it, items[starred:i])
+				r.noteSentence(it, before, it.Only)
+				break
+			}
 			r.repRows(it)
 			r.noteSentence(it, before, it.Only)
 		case *notation.Shape:
@@ -425,3 +431,52 @@ func foldHead(s string) string {
 }
 
 func itoa(n int) string { return fmt.Sprint(n) }
+
+// shapedWithin says that sentences shape among the items, so that the rows alone are not all.
+func shapedWithin(items []notation.Item) bool {
+	for _, it := range items {
+		switch it := it.(type) {
+		case *notation.Shape:
+			return true
+		case *notation.Straight:
+			if it.Change.Given() {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// again works what stands between asterisks once more, so often as it says; its count is
+// compared behind the last time.
+func (r *run) again(it *notation.RepRows, items []notation.Item) {
+	n := it.Times.N.For(0)
+	if it.Times.Kind == notation.TimesTotal {
+		n--
+	}
+	for k := 0; k < min(n, maxPasses); k++ {
+		if !r.w.spend(len(items)) {
+			return
+		}
+		for _, x := range items {
+			switch x := x.(type) {
+			case *notation.Row:
+				for _, d := range r.history {
+					if d.row == x {
+						r.passes([]*def{d}, r.lanes, &again{at: it.Span, words: it.Words, rows: 1}, 1, nil)
+						break
+					}
+				}
+			case *notation.Shape:
+				plain := *x
+				plain.Stated = nil
+				r.shape(&plain)
+			case *notation.Straight:
+				plain := *x
+				plain.Stated = nil
+				r.straight(&plain)
+			}
+		}
+	}
+	r.statedAfter(it.Stated, r.lanes, nil, it.Span, it.Words)
+}

@@ -95,7 +95,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return nil, i, false
 	}
-	_ = at
+	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every"); ok && how == "cast on" { // "At end of next row cast on 7 sts"
+		return nil, i, false
+	}
 	b := &Begin{How: how}
 	j = p.skipWords(j, "a", "total", "of", "loosely", "provisionally", "using", "evenly", "another", "long", "tail", "-", "method", "cable", "knitted", "about")
 	if p.dashVector(j - 1) {

@@ -105,30 +105,55 @@ func clip(s string) string {
 	return s
 }
 
-// firstOfThem reads ", then the first of them once more" behind rows that are repeated.
+// firstOfThem reads what stands behind rows that are repeated: ", then the first of them once more",
+// ", then first 2 rows once", ", then 1st and 2nd rows once", ", then the dec row once".
 func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
-	j := p.skipWords(i, "then", "and", "work", "rep", "repeat", ",")
-	k, ok := p.words(j, "first of them|these|those row?", "first row|rnd", "first one")
-	if !ok || len(r.ms.Items) == 0 {
+	if len(r.ms.Items) == 0 {
 		return nil, i, false
 	}
 	above, ok := r.ms.Items[len(r.ms.Items)-1].(*RepRows)
 	if !ok {
 		return nil, i, false
 	}
-	rr := &RepRows{Times: Target{Kind: TimesTotal, N: N(1)}}
-	switch {
-	case len(above.Ref.Numbers) > 1 && !above.Ref.From:
-		rr.Ref.Numbers, rr.Ref.Section = above.Ref.Numbers[:1], above.Ref.Section
-	case above.Ref.Last > 1 && !above.Ref.First:
-		rr.Ref.Last, rr.Ref.First = above.Ref.Last, true
-	default:
-		return nil, i, false
+	j := p.skipWords(i, "then", "and", "work", "rep", "repeat", ",")
+	rr := &RepRows{Times: Target{Kind: TimesMore, N: N(1)}}
+	first := 0
+	k, ok := p.words(j, "first of them|these|those row?", "first row|rnd", "first one")
+	if ok {
+		first = 1
+	} else if q, hit := p.words(j, "first"); hit {
+		if n, e, num := p.num(q); num && n.Single() && (p.w(e) == "row" || p.w(e) == "rnd") {
+			first, k, ok = n.For(0), e+1, true
+		}
 	}
-	switch q, more := p.words(k, "once? more|again", "once", "1 time more?", "only"); {
-	case more:
+	switch {
+	case ok && len(above.Ref.Numbers) >= first && !above.Ref.From:
+		rr.Ref.Numbers, rr.Ref.Section = above.Ref.Numbers[:first], above.Ref.Section
+	case ok && above.Ref.Last >= first && above.Ref.First == 0:
+		rr.Ref.Last, rr.Ref.First = above.Ref.Last, first
+	case ok:
+		return nil, i, false
+	case p.at(j).Kind == Ordinal && p.w(j-1) != "every":
+		ns, _, q, got := p.numbers(j)
+		e, _, row := p.rowAgain(q)
+		if !got || !row {
+			return nil, i, false
+		}
+		rr.Ref.Numbers, k = ns, e
+	default:
+		e, named := p.words(j, "dec|inc|decrease|increase|decreasing|increasing|set-up|setup|rib|raglan|eyelet row|rnd")
+		if !named {
+			return nil, i, false
+		}
+		rr.Ref.Words, k = p.raw(p.skipWords(j), e), e
+	}
+	q, more := p.words(k, "once? more|again", "once", "1 time more?")
+	if q2, only := p.words(k, "only once", "only once more"); only {
+		q, more = q2, true
+	}
+	if more {
 		k = q
-	case k < len(p.toks) && p.w(k) != "." && p.w(k) != "," && p.w(k) != "(" && !isDash(p.w(k)):
+	} else if !ok || first == 0 || k < len(p.toks) && p.w(k) != "." && p.w(k) != "," && p.w(k) != "(" && !isDash(p.w(k)) {
 		return nil, i, false
 	}
 	if st, q, ok := p.stated(k); ok {
@@ -155,4 +180,22 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 		return nil, i, false
 	}
 	return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+}
+
+// holdsBehind says that a sentence behind a row that goes to its end puts stitches of it on a
+// holder: "K33, cast off 6, k to end. Slip the first 33 sts onto a stitch holder."
+func (p *parser) holdsBehind(b *bodyState, i int) bool {
+	if len(b.ops) == 0 {
+		return false
+	}
+	u, ok := b.ops[len(b.ops)-1].(*Until)
+	if !ok || u.To.Kind != ToEnd {
+		return false
+	}
+	q := *p
+	q.quiet = true
+	var rest bodyState
+	o, _, ok := q.holder(&rest, i)
+	h, holds := o.(*Hold)
+	return ok && holds && h.N.Given()
 }

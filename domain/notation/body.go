@@ -97,6 +97,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		if isMark(w) && closer == "" && afterStop && len(b.ops) > 0 && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") && !b.opened(w) {
 			return p.finish(b, i) // it ends a run of sentences
 		}
+		if afterStop && closer == "" && p.holdsBehind(b, i) {
+			return p.finish(b, i)
+		}
 		if n, k, ok := p.needleLabel(i); ok && closer == "" {
 			b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(n), Span: p.span(i, k)})
 			b.clause, b.needles, afterStop = len(b.ops), true, false

@@ -36,6 +36,16 @@ func (p *parser) evenly(b *bodyState, i int) (int, bool) {
 	if q, ok := p.words(k, "spaced? across|around|over|along|in|on|to|through this|next|last|entire? row|rnd|end", "spaced? across|around", "spaced"); ok {
 		k = q
 	}
+	if over, q, ok := p.overNext(p.skipWords(k, "spaced")); ok { // "inc 7 sts evenly across next 35 sts"
+		at := p.span(i, q)
+		ops := []Op{&Do{Key: "k", Times: over, Span: at}, &Do{Key: "m1", Times: n, Span: at}}
+		if down {
+			twice := mulNum(n, N(-2))
+			ops = []Op{&Do{Key: "k", Times: sumNum(over, twice), Span: at}, &Do{Key: "ktog", Params: []int{2}, Times: n, Span: at}}
+		}
+		b.ops = append(b.ops, ops...)
+		return q, true
+	}
 	base := "k"
 	if n := len(b.ops); n > 0 {
 		if d, bare := b.ops[n-1].(*Do); bare && n == 1 && !d.Times.Given() && (d.Key == "k" || d.Key == "p" || d.Key == "patt" || d.Key == "as-set") { // "Knit, dec …"

@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads steps that old leaflets and careful writers tell in words where others
 // have an abbreviation.
 
@@ -276,6 +278,9 @@ func (p *parser) frontsAndBacks(b *bodyState, i int) (int, bool) {
 
 // woolMoved reads "bring wool to front of work", "take yarn to back", which work nothing.
 func (p *parser) woolMoved(b *bodyState, i int) (int, bool) {
+	if _, _, ok := p.stitch(i); ok {
+		return i, false
+	}
 	j, ok := p.words(i, "bring|take|move|put|carry|pass wool|yarn|thread|cotton forward? to|between front|back|needles of? work?", "wool|yarn|w|thread to front|back of work", "w . ? fwd . ? to front of work", "wool|yarn fwd|forward|back to front|back of work")
 	if !ok || p.w(j) == "and" && p.w(j+1) == "over" || p.w(j) == "over" || p.w(j) == "and" && p.w(j+1) == "round" {
 		return i, false
@@ -450,6 +455,10 @@ func (p *parser) pickedUpNear(i int) bool {
 // pickUpRow reads a sentence that works across stitches and picks others up between them: "Knit
 // across the heel sts, pick up and knit 14 sts along the flap, pm, knit 28 instep sts, …".
 func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
+	start := i
+	if k, ok := p.words(i, "with rs|ws facing ,", "with right|wrong side facing ,", "rs|ws facing ,"); ok {
+		i = k
+	}
 	if !hasWord(p, i, "k", "knit", "p", "purl", "sl", "slip") || !p.pickedUpNear(i) {
 		return nil, i, false
 	}
@@ -464,11 +473,22 @@ func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
 			picked++
 		case *Do, *Until:
 			worked++
+		case *Mark, *Remark, *Join:
 		default:
-			if _, mark := o.(*Mark); !mark {
-				return nil, i, false
-			}
+			return nil, i, false
 		}
 	}
-	return row, j, worked > 1 && picked > 1
+	row.Span = row.Span.Cover(p.span(start, j))
+	return row, j, worked > 0 && picked > 0
+}
+
+// inFoot says that the section is of a sock's foot, which goes on with the stitches there are.
+func (r *reader) inFoot() bool {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		if h, ok := r.ms.Items[k].(*Heading); ok {
+			w := strings.ToLower(h.Text)
+			return strings.Contains(w, "gusset") || strings.Contains(w, "heel") || strings.Contains(w, "foot") || strings.Contains(w, "instep")
+		}
+	}
+	return false
 }

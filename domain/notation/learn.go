@@ -59,7 +59,12 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	if m, e, ok := p.stitch(0); ok {
 		rest := p.skipWords(e, "st", "stitch", ".", "next", "in", "this", "usual", "way")
 		_, _, counted := p.usesMakes()
-		if rest >= len(p.toks) || p.lastBracket(rest) || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
+		if _, _, turned := p.find(rest, len(p.toks), "turn"); turned {
+			counted, rest = true, len(p.toks)+1 // it is worked to and fro: no more than its beginning is that stitch
+		}
+		if rest > len(p.toks) {
+			// below
+		} else if rest >= len(p.toks) || p.lastBracket(rest) || p.w(rest) == "," && !p.opStarts(rest+1) || p.w(rest) == ";" || p.w(rest) == ":" || isDash(p.w(rest)) {
 			if b := r.vocab.Stitch(m.Key); b != nil && !(counted && p.moreBehind(rest)) && m.Times.For(0) == 1 && b.Class != None && b.In != "" && b.Out != "" {
 				if isStd && std.Key == m.Key && equalInts(std.Params, m.Params) {
 					r.sure[low] = true

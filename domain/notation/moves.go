@@ -243,7 +243,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
-	q, ok = p.words(k, "to|on|onto|upon|in|over a? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
 	if !ok {
 		return nil, i, false
 	}
@@ -333,7 +333,7 @@ func (p *parser) returns(_ *bodyState, i int) (Op, int, bool) {
 	return &Return{N: n, Span: p.span(i, k)}, k, true
 }
 
-func (p *parser) bindOff(_ *bodyState, i int) (Op, int, bool) {
+func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 	j, ok := p.words(i, "bo", "bind|binding|cast|casting off", "b . o .", "c . o .")
 	if !ok || p.w(i) == "c" {
 		return nil, i, false
@@ -347,8 +347,16 @@ func (p *parser) bindOff(_ *bodyState, i int) (Op, int, bool) {
 			k++
 		}
 		k = p.skipWords(k, "in", "patt", "rib", "kwise", "pwise", "loosely", "pattern", "for", "buttonhole", "armhole", "neck", "underarm", "as", "est", "at", "beg", "of", "this", "row")
+		if p.w(k-1) == "for" {
+			k = p.skipTo(k, ",", ";", ".", ")", "]")
+		}
 		if t, q, ok := p.times(k); ok {
 			return &Group{Body: []Op{&BindOff{N: n, Span: p.span(i, k)}}, Times: t.N, Span: p.span(i, q)}, q, true
+		}
+		if w := p.w(k - 1); (w == "row" || w == "beg") && p.rowEnds(k, b.closer) && len(b.ops) == 0 && b.closer == "" { // "Bind off 20 sts at beg of row."
+			at := p.span(i, k)
+			b.ops = append(b.ops, &BindOff{N: n, Span: at})
+			return &Until{Body: []Op{&Do{Key: "as-set", Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at}, k, true
 		}
 		return &BindOff{N: n, Span: p.span(i, k)}, k, true
 	}

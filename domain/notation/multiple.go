@@ -9,6 +9,11 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	if !ok {
 		return p.anyNumber(i, end)
 	}
+	for k := max(i, at-4); k < at; k++ {
+		if hasWord(p, k, "add", "adding", "adjust", "wider", "bigger", "change", "another") {
+			return nil, i, false // "to make it wider, add any multiple of ten stitches"
+		}
+	}
 	if w := p.w(at); (w == "st" || w == "stitch") && p.w(j+1) != "+" && p.w(j+1) != "plus" && p.w(j+2) != "+" && p.w(j+2) != "plus" {
 		return p.anyNumber(i, end) // "220 sts: 46 sts for each sleeve"
 	}

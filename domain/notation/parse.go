@@ -215,7 +215,7 @@ func (p *parser) num(i int) (Num, int, bool) {
 			break // a count for each size by itself
 		}
 		if total != p.sizes {
-			short := len(inner) == 1 && p.sizes > 2 && inner[0] >= vals[0] && (p.w(j) == "," || p.w(j) == ";") && len(vals) == 1
+			short := len(inner) == 1 && p.sizes > 2 && inner[0] >= vals[0] && hasWord(p, j, ",", ";", "row", "rnd") && len(vals) == 1
 			more := short || openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
 			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {
 				break

@@ -92,8 +92,8 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		break
 	}
-	if k, ok := p.words(j, "first of last"); ok && !work {
-		r.Ref.First, j = true, k-1
+	if p.w(j) == "first" && p.at(j+1).Kind == Number && p.w(j+2) == "of" && p.w(j+3) == "last" && !work {
+		r.Ref.First, j = p.at(j+1).Val, j+3
 	}
 	lastN := 0
 	switch {
@@ -152,6 +152,19 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			r.Ref.From = len(ns) == 1 && letter == "" && p.w(j-1) == "from"
 			r.Ref.Numbers, j = ns, q
 			break
+		}
+		if to, ok := p.words(j+1, "row? to"); ok && p.at(j).Kind == Ordinal && p.w(j-1) != "every" { // "from the 9th to the 12th row"
+			for p.w(to) == "the" {
+				to++
+			}
+			first, last := p.at(j).Val, p.at(to).Val
+			if k, _, ok := p.rowAgain(to + 1); ok && p.at(to).Kind == Ordinal && first < last && last < MaxRowNumber {
+				for n := first; n <= last; n++ {
+					r.Ref.Numbers = append(r.Ref.Numbers, n)
+				}
+				j = k
+				break
+			}
 		}
 		if p.at(j).Kind == Ordinal {
 			ns, _, q, _ := p.numbers(j)
@@ -227,7 +240,13 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	if p.w(j) == "," && hasWord(p, j+1, "every", "on") || hasWord(p, j, "every", "on", "each", "following") {
 		k := p.skipWords(j, ",", "on")
-		if w, q, ok := p.when(k); ok && w.Every > 0 && w.Next == 0 && (w.Times.Given() || w.Then != nil) {
+		if w, q, ok := p.when(k); ok && w.First && w.Every > 0 && w.Times.Given() && (w.Total || w.More) { // "on next and every foll 4th row 3 times in all"
+			n := w.Times
+			if w.More {
+				n = addNum(n, 1)
+			}
+			r.When, j = When{Every: w.Every, Each: w.Each, Times: n}, q
+		} else if ok && w.Every > 0 && w.Next == 0 && (w.Times.Given() || w.Then != nil) {
 			r.When, j = w, q
 			for {
 				k, ok := p.words(j, ",? then on?", ",? and then on?", ",? and on", "and")
@@ -318,7 +337,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			if u, _, ok := p.untilCond(q); ok && !r.Until.Given() {
 				r.Until = u
 			}
-			if (p.w(q) == "," || p.w(q) == ";") && q >= j && (p.sentenceStarts(q+1) || (p.w(q+1) == "then" || p.w(q+1) == "and") && p.sentenceStarts(q+2)) {
+			if (p.w(q) == "," || p.w(q) == ";") && q >= j && (p.w(q+1) == "then" && p.w(q+2) != "end" || p.sentenceStarts(q+1) || (p.w(q+1) == "then" || p.w(q+1) == "and") && p.sentenceStarts(q+2)) {
 				k = q
 				break
 			}
@@ -372,7 +391,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 	}
 	isFor := p.w(i) == "for"
 	if !isFor {
-		if k, ok := p.words(j, "all heel? st", "all the heel st", "all st"); ok {
+		if k, ok := p.words(j, "all heel|side|flap|instep? st", "all st"); ok {
 			e := p.sentenceEnd(k)
 			for q := k; q < e; q++ {
 				if w := p.w(q); w == "worked" || w == "used" {

@@ -92,6 +92,8 @@ func (p *parser) whereInRow(i int) (where string, every, end int, ok bool) {
 		where, i = "beg", k
 	} else if k, ok := p.words(i, "at|on|in end", "at|on? neck|front|armhole|side|left|right|inner|outer edge|end|side"); ok {
 		where, i = "end", k
+	} else if k, ok := p.words(i, "at|in|on centre|middle"); ok {
+		where, i = "centre", k
 	} else if k, ok := p.words(i, "in? every|each"); ok {
 		switch t := p.at(k); {
 		case t.Kind == Ordinal && t.Val > 1 && t.Val < MaxRowNumber:
@@ -161,6 +163,13 @@ func shapedRow(base string, wide *Until, where string, every int, down bool, n N
 	case "every":
 		body := []Op{&Do{Key: base, Times: N(every - 1), Span: at}, change()}
 		return []Op{&Until{Body: body, To: Target{Kind: ToEnd, Span: at}, Span: at}}
+	case "centre":
+		first := &Until{Body: wide.Body, To: Target{Kind: TargetCentre, N: N(0), Span: at}, Span: at}
+		if down {
+			first.To.N = count
+		}
+		wide.To = Target{Kind: ToEnd, Span: at}
+		return []Op{first, change(), wide}
 	case "beg":
 		wide.To = Target{Kind: ToEnd, Span: at}
 		return []Op{change(), wide}
@@ -190,6 +199,19 @@ func (p *parser) changeEachRow(i, end int, rows Num) (change Num, down bool, q i
 			return Num{}, false, i, false
 		}
 		each := (p.w(j-1) == "row" || p.w(j-1) == "rnd") && hasWord(p, j-2, "every", "each", "both")
+		if where == "centre" && one {
+			if q, ok := p.words(j, "st"); ok {
+				j = q
+			}
+			return n, down, j, true
+		}
+		if where == "both" && one { // "dec 1 st at each end and 1 st in centre"
+			if m, q, ok := p.num(p.skipWords(j, "and")); ok {
+				if w, _, e, ok := p.whereInRow(p.skipWords(q, "st")); ok && w == "centre" {
+					return sumNum(mulNum(n, N(2)), m), down, e, true
+				}
+			}
+		}
 		if where == "every" || !each && !one {
 			return Num{}, false, 0, false
 		}
@@ -204,15 +226,20 @@ func (p *parser) changeEachRow(i, end int, rows Num) (change Num, down bool, q i
 // placeFirst reads a shaping sentence that begins with its place: "At beg of next 2 rows, bind off 3 sts."
 func (p *parser) placeFirst(start, i int) (*Shape, int, bool) {
 	s := &Shape{At: "beg", Places: 1}
-	k, ok := p.words(i, "at|on beg|start of|on")
+	k, ok := p.words(i, "at|on beg|end|start of|on")
 	if !ok {
-		if k, ok = p.words(i, "at|on each|both|either end|ends|side|sides of|on"); !ok {
+		if k, ok = p.words(i, "at|on each|both|either end|ends|side|sides of|on"); ok {
+			s.At, s.Places = "both", 2
+		} else if k, ok = p.words(i, "on|in"); ok {
+			s.At = "" // "On the 5th row and every following 6th row, increase 1 stitch at each end"
+		} else {
 			return nil, i, false
 		}
-		s.At, s.Places = "both", 2
+	} else if p.w(k-2) == "end" {
+		s.At = "end"
 	}
 	w, k, ok := p.when(k)
-	if !ok || w.Every > 0 && !w.Times.Given() {
+	if !ok || w.Every > 0 && !w.Times.Given() && !w.First && s.At != "" {
 		return nil, i, false
 	}
 	if p.w(k) == "," {
@@ -238,10 +265,29 @@ func (p *parser) placeFirst(start, i int) (*Shape, int, bool) {
 	}
 	s.N, s.When = n, w
 	q++
+	if s.At == "" {
+		if e, ok := p.words(q, "at|on each|both|either end|ends|side|sides"); ok {
+			s.At, s.Places, q = "both", 2, e
+		} else if e, ok := p.words(q, "at beg|end"); ok {
+			s.At, q = p.w(e-1), e
+		} else {
+			return nil, i, false
+		}
+	}
+	if p.w(q) == "," {
+		if _, _, ok := p.untilCond(q + 1); ok {
+			q++
+		}
+	}
+	if u, e, ok := p.untilCond(q); ok && u.Sts.Given() {
+		s.Until, q = u.Sts, e
+	} else if w.Every > 0 && !w.Times.Given() || w.First && !w.Times.Given() || w.Then != nil && !w.Then.Times.Given() {
+		return nil, i, false
+	}
 	if st, r, ok := p.stated(q); ok {
 		s.Stated, q = st, r
 	}
-	if p.w(q) == "." {
+	if p.w(q) == "." || p.w(q) == ";" {
 		q++
 	} else if q < len(p.toks) {
 		return nil, i, false

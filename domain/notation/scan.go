@@ -175,8 +175,23 @@ func scanNumber(rs []rune, i int, t *Token) int {
 			t.Kind, t.Text = Ordinal, string(rs[start:i])+suf
 			return i + 2
 		}
+		if d := rs[i-1]; rs[i] == 'd' && (d == '2' || d == '3') && rowBehind(rs[i+1:]) { // 2d row, 3d row
+			t.Kind, t.Text = Ordinal, string(rs[start:i])+map[rune]string{'2': "nd", '3': "rd"}[d]
+			return i + 1
+		}
 	}
 	return i
+}
+
+// rowBehind says that " row" or its kin stands next, so that 2d and 3d are ordinals.
+func rowBehind(rs []rune) bool {
+	s := strings.ToLower(string(rs[:min(len(rs), 7)]))
+	for _, w := range []string{" row", " rnd", " round", " and "} {
+		if strings.HasPrefix(s, w) {
+			return true
+		}
+	}
+	return false
 }
 
 func scanWord(rs []rune, i int, t *Token) int {

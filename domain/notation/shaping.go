@@ -13,6 +13,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			i = k
 			continue
 		}
+		if k, ok := p.words(i, "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top|edge|edges", "armhole|shoulder|neck shaping", "sleeve top|cap"); ok && (p.w(k) == ":" || isDash(p.w(k)) && !p.at(k).Glued) {
+			i = k // "Shape shoulders: Cast off …" within a line
+			continue
+		}
 		if p.w(i) == "," || p.w(i) == ":" || isDash(p.w(i)) {
 			i++
 			continue
@@ -32,8 +36,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At = p.w(i - 2)
 		}
 	}
+	chained := false
 	told := false // "continue decreasing 4 sts on next and every alt round": shaping that is told whole
-	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing"); ok {
+	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing|decrease|increase"); ok {
 		if q, ok := p.words(k, "at"); ok && !p.ofGroup(q, p.sentenceEnd(q)) { // "cont to dec at neck edge only on every foll 4th row"
 			told = true
 			i = k - 1
@@ -82,8 +87,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "dec", j
 		} else if hasWord(p, i, "k2tog", "p2tog", "ssk", "skpo") && hasWord(p, i+1, "at", "on", "each") {
 			s.Do, i = "dec", i+1
-		} else if p.verb != "" && i > 0 && (i > start || p.w(i-1) == ",") && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
-			s.Do = p.verb
+		} else if p.verb != "" && i > 0 && (i > start || hasWord(p, i-1, ",", "and", "then")) && p.at(i).Kind == Number { // ", then 8 sts at beg of foll 2 rows"
+			s.Do, chained = p.verb, true
 		} else {
 			return nil, start, false
 		}
@@ -95,7 +100,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		p.verb = s.Do
 		return p.triplesEnd(s, start, j)
 	}
-	i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by")
+	if _, ok := p.words(i, "in? first|1st and in? last st", "in? each|both of? first|1st and last st"); !ok {
+		i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by", "once")
+	}
 	s.N = N(1)
 	if n, j, ok := p.num(i); ok {
 		s.N, i = n, j
@@ -103,7 +110,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		i++
 	}
 	i = p.shapedAsBefore(p.skipWords(i, "st", "more"))
-	i = p.skipWords(i, "in", "patt")
+	i = p.skipWords(i, "in", "patt", "evenly", "spaced", "once")
 	end := p.sentenceEnd(i)
 	seenAt := s.At != ""
 	// where
@@ -138,6 +145,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	}
 	for read() {
 		seenAt = true
+		if k, ok := p.words(i, "of row|rnd ,"); ok { // "at both ends of row, every 6 rows"
+			i = k
+		}
 		i = p.skipWords(i, "of", "on", "in", "st", "needle", "only")
 		if openers[p.w(i)] != "" { // (end of RS rows)
 			for k := i + 1; k < end && k < i+8; k++ {
@@ -171,7 +181,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	} else if u, j, ok := p.untilCond(i); ok && u.Sts.Given() {
 		s.Until, i = u.Sts, j
 		s.When.Every = 1
-	} else if q, once := p.words(i, "once"); s.Do == "bind" && s.At != "beg" && s.At != "both" && (once || i >= end || p.w(i) == ",") {
+	} else if q, once := p.words(i, "once"); s.Do == "bind" && s.At != "beg" && (s.At != "both" || i >= end) && (once || i >= end || p.w(i) == ",") {
 		s.When.Next = 1 // "Cast off 3 sts at neck edge, then …"
 		if once {
 			i = q
@@ -186,15 +196,25 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			seenAt = true
 		}
 	}
-	if !seenAt && s.Do != "dec" && s.Do != "inc" {
+	if !seenAt && s.Do != "dec" && s.Do != "inc" && !(chained && s.When.Every > 0 && s.When.Times.Given()) {
 		return nil, start, false
 	}
 	for {
 		if k, ok := p.words(i, ",? then on?", ",? and then on?", ",? and on", "and"); ok {
-			if q, ok := p.words(k, "at|on each|both end|ends|side of?", "at same edge of?|on?", "at armhole|neck|front|side edge of?|on?"); ok {
+			if q, ok := p.words(k, "at|on each|both end|ends|side of?", "at same|this edge of?|on?", "at armhole|neck|front|side edge of?|on?"); ok {
 				k = q
 			}
 			if w, q, ok := p.when(k); ok {
+				s.When.add(&w)
+				i = q
+				continue
+			}
+		}
+		if k := i + 1; p.w(i) == "," { // "every row 4 times, every alt row 3 times"
+			if p.w(k) == "and" {
+				k++
+			}
+			if w, q, ok := p.when(k); ok && w.Every > 0 && w.Next == 0 && w.Times.Given() {
 				s.When.add(&w)
 				i = q
 				continue
@@ -279,7 +299,7 @@ func (p *parser) shapedAsBefore(i int) int {
 // towards reads "continue in this way until 3 sts remain": shaping that goes on
 // as it was begun, told by where it ends.
 func (p *parser) towards(start, i int) (*Shape, int, bool) {
-	j, ok := p.words(i, "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
+	j, ok := p.words(i, "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing|decrease|increase", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
 	if !ok {
 		return nil, start, false
 	}

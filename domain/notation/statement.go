@@ -79,7 +79,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = end
 			continue
 		}
-		if row, j, ok := p.pickUpRow(i, end); ok && r.rows {
+		if row, j, ok := p.pickUpRow(i, end); ok && (r.rows || r.begun && r.inFoot()) {
 			row.Only = only
 			r.addRow(row, p)
 			i = r.again(p, j)
@@ -136,10 +136,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
-		if its, j, ok := p.straightShaped(i); ok {
+		if its, j, ok := p.shapedTogether(i); ok && (r.begun || r.castOn < 0) {
 			for _, it := range its {
 				switch it := it.(type) {
 				case *Straight:
+					it.Only = only
+				case *RepRows:
 					it.Only = only
 				case *Shape:
 					it.Only = only

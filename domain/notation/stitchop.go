@@ -12,6 +12,16 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st"); ok && !numbered {
 		j = k
 	}
+	if k, ok := p.words(j, "next|first|last|these|those|new|rem|other"); ok && !numbered && (d.Key == "k" || d.Key == "p") { // "k these 4 sts"
+		if n, q, ok := p.num(k); ok {
+			if p.w(q+1) == "st" && hasWord(p, q, "heel", "instep", "sole", "side", "sleeve", "body", "back", "front", "underarm") {
+				q++
+			}
+			if p.w(q) == "st" {
+				d.Times, numbered, j = n, true, q
+			}
+		}
+	}
 	if k, ok := p.words(j, "of next|same|first|1st|last|this|each|centre st", "of st"); ok && !numbered && d.Key != "k" && d.Key != "p" {
 		j = k
 	}
@@ -83,7 +93,8 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				j, changed = j+1, true
 			}
 		}
-		if k, ok := p.pieceWords(j); ok {
+		_, _, all := p.target(j)
+		if k, ok := p.pieceWords(j); ok && !(all && !numbered) {
 			if numbered && p.w(j) == "of" && p.w(j-1) == "st" && d.From == "" {
 				d.From = "held" // "the 17 sts of the first flap"
 			}
@@ -145,12 +156,12 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
 		return j, true
 	}
-	if word := p.at(start - 1).Text; !numbered && (word == "knit" || word == "purl") && b.closer == "" && len(b.stars) == 0 && p.w(j) == "," && len(b.ops) == 0 {
+	if word := p.at(start - 1).Text; !numbered && (word == "knit" || word == "purl" || word == "k" || word == "p") && b.closer == "" && len(b.stars) == 0 && p.w(j) == "," && len(b.ops) == 0 {
 		// "Purl, cast on 2 sts": the row, as far as what follows leaves room
 		q := *p
 		q.quiet = true
 		var rest bodyState
-		if _, _, ok := q.castOnOp(&rest, j+1); ok || p.w(j+1) == "turn" || p.w(j+1) == "pm" {
+		if _, _, ok := q.castOnOp(&rest, p.skipWords(j+1, "then", "and")); ok || len(word) > 1 && (p.w(j+1) == "turn" || p.w(j+1) == "pm") {
 			b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
 			return j, true
 		}
@@ -321,7 +332,7 @@ func (p *parser) pieceWords(i int) (int, bool) {
 	j := i + 1
 	for j < len(p.toks) {
 		switch p.w(j) {
-		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "ear":
+		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "pocket", "lining", "linings", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "ear":
 			j++
 			continue
 		}

@@ -176,6 +176,10 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			}
 		}
 		if !got && q > i && isMark(p.w(q)) {
+			if e, ok := p.ribInStars(q); ok { // "Work *k2, p2* rib for 6 rnds"
+				q = e - 1
+				continue
+			}
 			return nil, start, false
 		}
 	}
@@ -319,4 +323,17 @@ func (p *parser) bracketed(s string) string {
 		}
 		return all[0] + " (" + strings.Join(all[1:], ", ") + ")"
 	})
+}
+
+// ribInStars reads "*k2, p2* rib", the name of a rib.
+func (p *parser) ribInStars(i int) (int, bool) {
+	for k := i + 1; k < len(p.toks) && k < i+14; k++ {
+		switch w := p.w(k); {
+		case w == p.w(i):
+			return k + 2, p.w(k+1) == "rib"
+		case w == "." || w == ";" || w == "rep":
+			return i, false
+		}
+	}
+	return i, false
 }

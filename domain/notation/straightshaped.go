@@ -3,6 +3,16 @@ package notation
 // This file reads rows that are worked while they are shaped: "Work 6 rows, dec 1 st at each end
 // of every alt row", "Knit 8 rows, inc 1 st each end of 3rd and 7th rows".
 
+// shapedTogether reads a sentence of several shapings, or of rows and a shaping.
+func (p *parser) shapedTogether(i int) ([]Item, int, bool) {
+	for _, f := range [...]func(int) ([]Item, int, bool){p.rhythm, p.changedTo, p.straightShaped, p.boundInSteps} {
+		if its, j, ok := f(i); ok {
+			return its, j, true
+		}
+	}
+	return nil, i, false
+}
+
 // straightShaped reads so many rows and the shaping told of them in the same sentence, which
 // is worked in these rows and not behind them.
 func (p *parser) straightShaped(i int) ([]Item, int, bool) {

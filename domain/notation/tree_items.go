@@ -175,7 +175,7 @@ type RowRef struct {
 	Numbers []int
 	From    bool   // the one number and all that follow it: "from Row 1"
 	Last    int    // the last N rows; 0 otherwise
-	First   bool   // only the first of the last N rows
+	First   int    // only so many of the last N rows, from the first; 0 for all
 	This    bool   // "do this 4 more times": the row before where it has no number, else the rows given last
 	Words   string // a head's words: "Dec rnd"
 	Section string // of a named stitch pattern

@@ -99,6 +99,9 @@ func (p *parser) when(i int) (When, int, bool) {
 		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" {
 			j++
 		}
+		if k, ok := p.words(j, "at each|both end|ends|side|sides of?", "on"); ok && j > i+2 {
+			j = k
+		}
 		v := When{}
 		if k, ok := p.eventRows(j, &v); ok {
 			w = When{Every: first, Times: N(1), Then: &v}
@@ -118,6 +121,9 @@ func (p *parser) when(i int) (When, int, bool) {
 		i = j
 	} else {
 		return w, start, false
+	}
+	if _, k, ok := p.times(i + 1); ok && p.w(i) == "," && !w.Times.Given() && w.Next == 0 && (k >= len(p.toks) || hasWord(p, k, ".", ",", ";", ":", "(", "=", "–", "[")) {
+		i++ // "every 6th row, 5 times"
 	}
 	if t, k, ok := p.times(i); ok && !w.Times.Given() || ok && w.First {
 		w.Times, i = t.N, k

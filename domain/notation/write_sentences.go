@@ -142,7 +142,7 @@ func rowRef(r RowRef) string {
 	case r.Last < 0:
 		return "these rows"
 	case r.Last != 1:
-		return pick(r.First, "the first of ", "") + fmt.Sprintf("last %d rows", r.Last)
+		return pick(r.First > 0, fmt.Sprintf("first %d of ", r.First), "") + fmt.Sprintf("last %d rows", r.Last)
 	}
 	return "last row"
 }
