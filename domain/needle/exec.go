@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -83,11 +84,14 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 	return out, ok
 }
 
+// startMoved finds words that say that the round begins elsewhere from here on.
+var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the )?r(?:ou)?nd|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|begins? (?:now )?(?:here|at the cent)`)
+
 // shiftsStart: the row says that it moves the round's start.
 func (r *run) shiftsStart(d *def) bool {
 	for n := d.row.Span.Line; n <= d.row.Span.EndLine && n >= 1 && n <= len(r.ms.Source); n++ {
 		s := strings.ToLower(r.ms.Source[n-1])
-		if strings.Contains(s, "new beg") || strings.Contains(s, "new start") || strings.Contains(s, "now beg") || strings.Contains(s, "beg of rnd") || strings.Contains(s, "start of rnd") || strings.Contains(s, "start of round") || strings.Contains(s, "start of the rnd") || strings.Contains(s, "start of the round") || strings.Contains(s, "beginning of round") || strings.Contains(s, "beginning of rnd") {
+		if startMoved.MatchString(s) {
 			return true
 		}
 	}

@@ -90,6 +90,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				}
 			}
 		}
+		if b, e, ok := p.besideNeck(i, end); ok {
+			return b, p.afterBegin(b, e), true
+		}
 		if b, ok := p.rejoined(i, end); ok {
 			return b, p.afterBegin(b, end), true
 		}
@@ -346,4 +349,33 @@ search:
 	}
 	above.Round, above.Marked = above.Round || b.Round, above.Marked || b.Marked
 	return true
+}
+
+// besideNeck reads "leave centre 26 (28) sts on holder, rejoin yarn and patt to end. 34 (37) sts": the
+// second side of a neck, by the number that is stated behind it.
+func (p *parser) besideNeck(i, end int) (*Begin, int, bool) {
+	if k, ok := p.words(i, "with rs|ws facing ,?", "with right|wrong side facing ,?", "rs|ws facing ,?"); ok {
+		i = k
+	}
+	stop := p.sentenceEnd(i)
+	k, ok := p.words(i, "leave|slip|place|put first|next|centre|middle")
+	if !ok {
+		return nil, i, false
+	}
+	_, k, ok = p.num(k)
+	if !ok || p.w(k) != "st" {
+		return nil, i, false
+	}
+	if _, _, ok := p.find(k, stop, "rejoin|join yarn|wool"); !ok {
+		return nil, i, false
+	}
+	if _, _, ok := p.find(k, stop, "to end", "to last", "across"); !ok {
+		return nil, i, false
+	}
+	st, e, ok := p.stated(stop)
+	if !ok || len(st) == 0 || st[0].Kind != CountAll {
+		return nil, i, false
+	}
+	_ = end
+	return &Begin{How: "return", N: st[0].N, Text: p.raw(i, e), Span: p.span(i, e)}, e, true
 }
