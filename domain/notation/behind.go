@@ -199,3 +199,60 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	h, holds := o.(*Hold)
 	return ok && holds && h.N.Given()
 }
+
+// castOnTurned takes away the turns around a cast-on that ends a row: of "k to end, turn, cast on
+// 4 sts, turn" the four stand at the end of the row.
+func (b *bodyState) castOnTurned() {
+	if b.closer != "" {
+		return
+	}
+	n := len(b.ops)
+	isTurn := func(k int) bool {
+		t, ok := b.ops[k].(*Turn)
+		return ok && !t.Wrap
+	}
+	if n > 2 && isTurn(n-1) {
+		if _, ok := b.ops[n-2].(*CastOn); ok && isTurn(n-3) {
+			b.ops = append(b.ops[:n-3:n-3], b.ops[n-2])
+		}
+		return
+	}
+	if n > 2 && isTurn(n-2) {
+		if _, ok := b.ops[n-1].(*CastOn); ok {
+			b.ops = append(b.ops[:n-2:n-2], b.ops[n-1])
+		}
+	}
+}
+
+// repAhead reads "Rep the following 2 rows 6 times in all:", said before the rows are given.
+func (r *reader) repAhead(p *parser, i int) (int, bool) {
+	j, ok := p.words(i, "rep|repeat|work the? following|next")
+	if !ok {
+		return i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || !n.Single() || n.For(0) > 12 || p.w(k) != "row" && p.w(k) != "rnd" {
+		return i, false
+	}
+	k++
+	rr := &RepRows{Ref: RowRef{Last: n.For(0)}}
+	if t, q, ok := p.times(k); ok {
+		rr.Times, k = t, q
+		if t.Kind == TimesInAll {
+			rr.Times.Kind = TimesTotal
+		}
+	} else if u, q, ok := p.untilCond(k); ok && u.Given() {
+		rr.Until, k = u, q
+	} else {
+		return i, false
+	}
+	if p.w(k) != ":" && k < len(p.toks) && p.w(k) != "." {
+		return i, false
+	}
+	rr.Words, rr.Span = p.raw(i, k), p.span(i, k)
+	r.ahead, r.aheadRows = rr, n.For(0)
+	if k < len(p.toks) {
+		k++
+	}
+	return k, true
+}

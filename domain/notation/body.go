@@ -157,6 +157,7 @@ func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 		onNeedles(b.ops)
 	}
 	offCable(b.ops)
+	b.castOnTurned()
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
 		s := b.stars[k]
 		if s.at >= len(b.ops) { // it closes a run of sentences
@@ -268,7 +269,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.windsRound(i); ok && len(b.ops) > 0 {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
-	if j, ok := p.startsWith(i); ok && len(b.ops) > 0 {
+	if j, ok := p.startsWith(i); ok && (len(b.ops) > 0 || p.w(j) == ",") {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
 	if j, ok := p.timesFirst(b, i); ok {

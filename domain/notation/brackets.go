@@ -203,7 +203,7 @@ func (p *parser) place(i int, body []Op) (sts, times Num, next int, ok bool) {
 	if k, ok := p.words(j, "each of", "each", "every"); ok {
 		j, each = k, true
 	}
-	if k, ok := p.words(j, "next|same|following|1st|last|one|centre|marked|single|top|corner|that|this st|yo|loop|space|m|double?", "double yo", "next double yo", "next yo"); ok && (p.w(k-1) == "st" || p.w(k-1) == "yo" || p.w(k-1) == "loop" || p.w(k-1) == "space") {
+	if k, ok := p.words(j, "next|same|following|1st|second|2nd|last|one|centre|marked|single|top|corner|that|this st|yo|loop|space|m|double?", "double yo", "next double yo", "next yo"); ok && (p.w(k-1) == "st" || p.w(k-1) == "yo" || p.w(k-1) == "loop" || p.w(k-1) == "space") {
 		n := 1
 		if p.w(k-2) == "double" || p.w(k-2) == "2" {
 			n = 2
@@ -216,9 +216,9 @@ func (p *parser) place(i int, body []Op) (sts, times Num, next int, ok bool) {
 	if k, ok := p.words(j, "next|first|following|last"); ok {
 		j = k
 	}
-	if k, ok := p.words(j, "double yo", "big? yo", "st", "yo", "loop", "centre st", "marked st", "corner st", "double yo of previous row", "same place", "same loop", "yo 2", "1st", "last st"); ok {
+	if k, ok := p.words(j, "double yo", "yo 2", "yo twice", "big? yo", "st", "yo", "loop", "centre st", "marked st", "corner st", "double yo of previous row", "same place", "same loop", "1st", "last st"); ok {
 		n := 1
-		if p.w(j) == "double" {
+		if p.w(j) == "double" || p.w(j) == "yo" && (p.w(k-1) == "2" || p.w(k-1) == "twice") {
 			n = 2
 		}
 		if q, ok := p.words(k, "of previous row", "of prev row", "of row below", "of last row"); ok {

@@ -225,6 +225,13 @@ func hasSign(toks []Token, sign string) bool {
 }
 
 func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool) {
+	if w := toks[0].Text; (w == "dec" || w == "inc") && !listed && len(toks) > 2 && toks[1].Text == ":" {
+		for _, t := range toks {
+			if t.fold == "rep" || t.Text == "around" || t.Text == "end" {
+				return nil, false // a row that goes by that word
+			}
+		}
+	}
 	if w := toks[0].Text; w == "size" || w == "sizes" {
 		return nil, false // "Sizes XS and S only: …"
 	}

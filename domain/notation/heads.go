@@ -62,6 +62,8 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 				k++
 			}
 			h.Numbers, h.Letter, h.Round, i, numeric = ns, letter, round, k, len(ns) > 0
+		} else if hasWord(p, i, "dec", "inc", "decrease", "increase") && p.w(i+1) == ":" && p.opStarts(i+2) { // "Dec: *k8, k2tog; rep from * around"
+			i++
 		} else if j, ok := p.wordHead(i, &h); ok {
 			i = j
 		} else {

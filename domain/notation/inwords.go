@@ -7,7 +7,7 @@ import "strings"
 
 // inWords reads such a step at i and appends it.
 func (p *parser) inWords(b *bodyState, i int) (int, bool) {
-	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese} {
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese, p.intoDoubles} {
 		if j, ok := f(b, i); ok {
 			return j, true
 		}
@@ -491,4 +491,37 @@ func (r *reader) inFoot() bool {
 		}
 	}
 	return false
+}
+
+// intoDoubles reads "working (k1, p1) into each double yo" behind a row that is purled or knit: two
+// stitches out of the two loops, as many as are there.
+func (p *parser) intoDoubles(b *bodyState, i int) (int, bool) {
+	j := p.skipWords(i, "but", "and", "working", "work", "with")
+	if j == i {
+		return i, false
+	}
+	at := p.span(i, j)
+	_, wide := b.wholeRowOf(at)
+	if wide == nil {
+		return i, false
+	}
+	k := p.skipWords(j, "(", "[", "k", "p", "knit", "purl", "1", ",", "and", "then", ")", "]")
+	k, ok := p.words(k, "in|into each|every|all? double yo", "in|into each|every yo twice", "in|into each|every|all? double loop", "in|into each|every big yo", "in|into each|every yo 2")
+	if !ok {
+		return i, false
+	}
+	n := 0
+	for q := j; q < k; q++ {
+		if hasWord(p, q, "k", "p", "knit", "purl") {
+			n++
+		}
+	}
+	if n != 2 {
+		return i, false
+	}
+	k = p.skipWords(k, "of", "previous", "row", "last")
+	wide.To = Target{Kind: ToEnd}
+	b.ops[len(b.ops)-1] = wide
+	b.ops = append(b.ops, &Remark{Text: p.raw(i, k), Span: p.span(i, k)})
+	return k, true
 }

@@ -272,6 +272,25 @@ func (p *parser) hung(i, end int) *Lay {
 				l.Each = n
 				return l
 			}
+			if t := p.at(q); t.Kind == Ordinal && q < end && p.w(q+1) == "st" && t.Val > 1 { // "after every 10th stitch"
+				l.Each = N(t.Val)
+				return l
+			}
+		}
+		if q, ok := p.words(k, "and a second|2nd", "and another|one", "and one more"); ok && l.Count == 0 { // one for the round's beginning, and a second
+			if p.w(q) == "m" {
+				q++
+			}
+			if _, ok := p.words(q, "at halfway|half|middle", "halfway"); ok {
+				l.Count = 2
+				return l
+			}
+			if e, ok := p.words(q, "after st", "after"); ok {
+				if n, r, ok := p.num(e); ok && (p.w(e-1) == "st" || p.w(r) == "st") {
+					l.Count, l.Each = 2, n
+					return l
+				}
+			}
 		}
 		if l.Count == 0 {
 			continue

@@ -254,6 +254,8 @@ type reader struct {
 	hyphen    bool              // hyphens part the names of the sizes
 	arrows    map[string]string // signs for the sides of rows, by what they are
 	legend    map[int]bool      // lines that tell them
+	ahead     *RepRows          // "Rep the following 2 rows 6 times": put behind them when they are given
+	aheadRows int               // how many of them are still to come
 	castOn    int               // the first line that casts on so many stitches; -1 where none does
 }
 

@@ -6,7 +6,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	start := i
 	s := &Shape{}
 	for {
-		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and", "then", "but", "also", "now", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
+		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and by", "and", "then", "but", "also", "now", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
 			if p.w(i) == "at" || p.w(k-1) == "time" || p.w(k-2) == "time" || p.w(k-1) == "times" || p.w(k-2) == "times" {
 				s.Same = true
 			}
@@ -254,7 +254,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			}
 			if depth <= 0 && (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
 				r := q + 1
-				for p.w(r) == "and" || p.w(r) == "then" || p.w(r) == "," {
+				for p.w(r) == "and" || p.w(r) == "then" || p.w(r) == "," || p.w(r) == "by" {
 					r++
 				}
 				if p.sentenceStarts(r) || p.w(q+1) == "then" && p.sentenceStarts(q+1) {

@@ -114,6 +114,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if j, ok := r.repAhead(p, i); ok {
+			add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})
+			i = j
+			continue
+		}
 		if rr, j, ok := r.firstOfThem(p, i); ok {
 			rr.Only = only
 			add(rr)
@@ -460,6 +465,12 @@ func (r *reader) addRow(row *Row, p *parser) {
 	}
 	r.begun, r.rows = true, true
 	r.ms.Items = append(r.ms.Items, row)
+	if r.ahead != nil {
+		if r.aheadRows -= max(1, len(row.Head.Numbers)); r.aheadRows <= 0 {
+			r.ms.Items = append(r.ms.Items, r.ahead)
+			r.ahead = nil
+		}
+	}
 	name := row.Name()
 	each(row.Body, func(o Op) {
 		if u, ok := o.(*Unknown); ok {

@@ -93,7 +93,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	}
 	first := p.w(i)
 	switch first {
-	case "work", "cont", "continue", "knit", "k", "purl", "p", "working", "continuing", "st", "garter", "rib", "moss", "seed", "g", "in", "straight", "even", "another", "plain":
+	case "work", "cont", "continue", "knit", "k", "purl", "p", "working", "continuing", "st", "garter", "rib", "moss", "seed", "g", "in", "straight", "even", "another", "plain", "reverse", "rev", "stocking", "stockinette":
 	default:
 		if p.at(i).Kind != Number {
 			return nil, start, false

@@ -85,7 +85,7 @@ func (p *parser) rowsNamed(i, end int) int {
 			}
 			break
 		}
-		if w := p.w(k - 1); w == "row" || w == "rnd" {
+		if hasWord(p, k, "row", "rnd") || hasWord(p, k-1, "row", "rnd") {
 			return n
 		}
 		return 0

@@ -154,9 +154,6 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
 	}
-	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {
-		return done(TargetCentre, N(0), k)
-	}
 	if k, ok := p.words(i, "centre|middle"); ok { // "k to centre 3 sts"
 		if c, k, ok := p.centreSts(k); ok {
 			return done(TargetCentre, c, k)
@@ -164,6 +161,9 @@ func (p *parser) target(i int) (Target, int, bool) {
 		if p.w(k) == "st" {
 			return done(TargetCentre, N(0), k+1)
 		}
+	}
+	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {
+		return done(TargetCentre, N(0), k)
 	}
 	return Target{}, start, false
 }
