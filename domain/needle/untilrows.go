@@ -60,6 +60,7 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 			want := it.Until.Sts.For(l.size)
 			got := have(l)
 			gone := (got-want)*(before[l]-want) < 0
+			gone = gone || abs(got-want) > abs(before[l]-want) && before[l] >= 0 // it goes the other way
 			if got != want && (gone || got == before[l]) {
 				if !l.tainted {
 					bad = append(bad, l)

@@ -133,6 +133,8 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 		rr.Ref.Last, rr.Ref.First = above.Ref.Last, first
 	case ok:
 		return nil, i, false
+	case hasWord(p, j, "row", "rnd") && p.at(j+1).Kind == Number && p.w(j+2) == "only":
+		rr.Ref.Numbers, k = []int{p.at(j + 1).Val}, j+3
 	case p.at(j).Kind == Ordinal && p.w(j-1) != "every":
 		ns, _, q, got := p.numbers(j)
 		e, _, row := p.rowAgain(q)
@@ -146,6 +148,14 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 			return nil, i, false
 		}
 		rr.Ref.Words, k = p.raw(p.skipWords(j), e), e
+	}
+	if u, e, ok := p.untilCond(k); ok && u.Sts.Given() { // ", then Rnd 1 only until 8 sts remain"
+		rr.Times, rr.Until = Target{}, u
+		if p.w(e) == "." {
+			e++
+		}
+		rr.Words, rr.Span = p.raw(i, e), p.span(i, e)
+		return rr, e, true
 	}
 	q, more := p.words(k, "once? more|again", "once", "1 time more?")
 	if q2, only := p.words(k, "only once", "only once more"); only {
@@ -255,4 +265,62 @@ func (r *reader) repAhead(p *parser, i int) (int, bool) {
 		k++
 	}
 	return k, true
+}
+
+// changingRepeat reads rows that are repeated with a change each time, by the count they end with: "Rep
+// last 2 rnds, working one stitch fewer between decreases each time, until 12 sts", "Cont in this
+// way, working 1 more st before the dec on each row, until all sts are worked. 16 sts."; and what
+// goes on otherwise behind rows repeated: ", then on every other rnd until 40 sts rem".
+func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
+	from, ok := p.words(i, "rep|repeat|cont|continue|work")
+	behind := false
+	if !ok {
+		if len(r.ms.Items) == 0 {
+			return nil, i, false
+		}
+		if _, rep := r.ms.Items[len(r.ms.Items)-1].(*RepRows); !rep {
+			return nil, i, false
+		}
+		if from, ok = p.words(i, "then? on every|each other|alt|alternate? row|rnd", "then? every other|alt row|rnd", "then? on every|each row|rnd", "then? every row|rnd"); !ok {
+			return nil, i, false
+		}
+		behind = true
+	} else if _, _, changes := p.find(from, end, "one|1 st? more|less|fewer", "one|1 more|less|fewer st", "stacked over"); !changes {
+		return nil, i, false
+	}
+	for k := from; k < end; k++ {
+		u, q, ok := p.untilCond(k)
+		if !ok || u.Between || !u.Sts.Given() && (behind || !u.AllWorked && p.w(k) == "until") {
+			continue
+		}
+		if !u.Sts.Given() && !u.AllWorked || u.Sts.Given() && hasWord(p, i, "cont", "continue", "work") {
+			continue // a count that is worked towards is read where shaping is
+		}
+		for later := q; later < end; later++ { // "… until 40 sts rem, then on every rnd until 8 sts rem"
+			if more, e, ok := p.untilCond(later); ok && more.Sts.Given() && u.Sts.Given() {
+				u, q = more, e
+			}
+		}
+		n := u.Sts
+		st, e, stated := p.stated(max(q, end))
+		if !stated && q < end {
+			st, e, stated = p.stated(q)
+		}
+		if u.AllWorked {
+			if !stated || st[0].Kind != CountAll {
+				return nil, i, false
+			}
+			n = st[0].N
+		}
+		s := &Shape{Do: "towards", Until: n, Stated: st}
+		switch {
+		case stated:
+			end = e
+		case p.w(end) == ".":
+			end++
+		}
+		s.Words, s.Span = p.raw(i, end), p.span(i, end)
+		return s, end, true
+	}
+	return nil, i, false
 }

@@ -81,6 +81,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		case ";":
 			b.clause = len(b.ops)
 			i++
+			if closer == "" && wholeRow(b.ops) && i < len(p.toks) && p.plainRowNext(i) {
+				return p.finish(b, i) // "(k5, k2tog) around; k 1 rnd; …"
+			}
 			continue
 		case ".", "…", "!":
 			b.clause = len(b.ops)

@@ -525,3 +525,12 @@ func (p *parser) intoDoubles(b *bodyState, i int) (int, bool) {
 	b.ops = append(b.ops, &Remark{Text: p.raw(i, k), Span: p.span(i, k)})
 	return k, true
 }
+
+// plainRowNext says that a row or more of plain work comes next: "k 1 rnd".
+func (p *parser) plainRowNext(i int) bool {
+	if !hasWord(p, i, "k", "p", "knit", "purl", "work") {
+		return false
+	}
+	_, _, ok := p.plainRows(i)
+	return ok
+}

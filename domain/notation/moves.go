@@ -213,6 +213,9 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		k = q
 		single = p.w(k) == "st" && (p.at(k).Text == "st" || p.at(k).Text == "stitch") && !all
 	}
+	for p.w(k) == "the" {
+		k++
+	}
 	n, q, ok := p.num(k)
 	if single {
 		n, q, ok = N(1), k, true // the next st

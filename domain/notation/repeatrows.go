@@ -418,7 +418,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
 				}
-				_, between := p.words(r-2, "between m")
+				_, _, between := p.find(q, r, "between m")
 				if k, ok := p.words(r, "between gusset|thumb m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
 					r, between = k, true
 				}

@@ -114,6 +114,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if s, j, ok := r.changingRepeat(p, i, end); ok {
+			s.Only = only
+			add(s)
+			i = j
+			continue
+		}
 		if j, ok := r.repAhead(p, i); ok {
 			add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})
 			i = j
@@ -192,7 +198,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		var hold bodyState
-		if o, j, ok := p.holder(&hold, i); ok {
+		at := i
+		if _, more := lastItem(ms.Items).(*HoldAll); more && p.w(i) == "and" {
+			at = p.skipWords(i, "and", "the")
+			hold.ops = []Op{&Hold{}} // ", and the centre 16 sts onto a second holder"
+		}
+		if o, j, ok := p.holder(&hold, at); ok {
 			if h, isHold := o.(*Hold); isHold {
 				_, _, rem := p.find(i, j, "rem")
 				hold := &HoldAll{N: h.N, Rem: rem && h.N.Given(), Words: p.raw(i, j), Span: p.span(i, j)}
@@ -569,4 +580,12 @@ func (r *reader) findCastOn() {
 			return
 		}
 	}
+}
+
+// lastItem is the item read last; nil where there is none.
+func lastItem(items []Item) Item {
+	if len(items) == 0 {
+		return nil
+	}
+	return items[len(items)-1]
 }

@@ -9,7 +9,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	start := i
 	numbered := d.Times.Given()
 	j := i
-	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st"); ok && !numbered {
+	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st", "ds", "double st", "ds as one? st?"); ok && !numbered {
 		j = k
 	}
 	if k, ok := p.words(j, "next|first|last|these|those|new|rem|other"); ok && !numbered && (d.Key == "k" || d.Key == "p") { // "k these 4 sts"
