@@ -335,6 +335,13 @@ func (r *run) asPiece(it *notation.As) {
 	rows := len(r.part.Rows)
 	r.items(rest)
 	r.depth--
+	if it.Until.Given() {
+		for _, l := range r.lanes {
+			if n := it.Until.For(l.size); n >= 0 && l.total().C == 0 && l.total().D != n {
+				l.left, l.right, l.tainted = newStack(K(n)), newStack(Lin{}), false
+			}
+		}
+	}
 	if !r.silent {
 		r.res.Findings.Findings = r.res.Findings.Findings[:min(quiet, len(r.res.Findings.Findings))]
 		r.part.Rows = r.part.Rows[:rows]

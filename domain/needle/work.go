@@ -178,6 +178,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		return w.until(l, o, o.Body, o.To, at, after, o)
 	case *notation.Turn:
+		if castOnBehind(l, after) {
+			return nil // "k to end, turn, cast on 4 sts, turn": the four stand at the end of the row
+		}
 		if !w.spend(4 * (len(l.left.group) + len(l.right.group))) { // a turn goes through all of them
 			return l.fail("too-much-work", at, "working this takes too long; write fewer turns")
 		}
@@ -447,4 +450,19 @@ func times(n int) string {
 		return "twice"
 	}
 	return K(n).String() + " times"
+}
+
+// castOnBehind says that a turn at the end of a row is for stitches cast on there, and nothing else.
+func castOnBehind(l *lane, after []notation.Op) bool {
+	if len(after) == 0 || len(after) > 2 || !l.left.total().zero() || l.right.total().zero() {
+		return false
+	}
+	if _, ok := after[0].(*notation.CastOn); !ok {
+		return false
+	}
+	if len(after) == 2 {
+		t, ok := after[1].(*notation.Turn)
+		return ok && !t.Wrap
+	}
+	return true
 }

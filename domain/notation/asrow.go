@@ -120,8 +120,25 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 		}
 		a := &As{Piece: h.Text, Words: p.raw(i, end), Span: p.span(i, end)}
 		q := j + n
+		for k := q; k < end; k++ {
+			if u, _, ok := p.untilCond(k); ok && u.Sts.Given() && !u.Between {
+				a.Until = u.Sts
+				break
+			}
+		}
+		for k := q; k < end && !a.Until.Given(); k++ {
+			if st, e, ok := p.stated(k); ok && isDash(p.w(k)) && len(st) > 0 && st[0].Kind == CountAll {
+				a.Until, end = st[0].N, e
+			}
+		}
+		if st, e, ok := p.stated(end); ok && len(st) > 0 && st[0].Kind == CountAll && !a.Until.Given() { // "… have been worked – 84 (92) sts."
+			a.Until, end = st[0].N, e
+		}
 		if at, t, ok := p.find(q, end, "to", "until", "as far as", "up to", "till"); ok {
 			_ = at
+			if a.Until.Given() {
+				t = end
+			}
 			a.To = strings.TrimSpace(p.raw(t, min(end, t+6)))
 			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
 				a.To = strings.TrimSpace(p.raw(t, e))

@@ -177,6 +177,13 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 
 // keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
 func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
+	if _, ok := p.words(i, "place|put|slip|leave|transfer"); ok { // "Place the sts of the right front and the back on holders and continue on the 23 sts of the left front"
+		if _, k, ok := p.find(i, end, "holder|holders|hold|waste yarn and cont|continue|work on|over", "holder|holders|hold and cont|continue|work on|over"); ok {
+			if n, q, ok := p.num(p.skipWords(k, "last", "first", "rem", "these")); ok && p.w(q) == "st" {
+				return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+			}
+		}
+	}
 	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
 	if !ok {
 		return nil, i, false
@@ -208,30 +215,6 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	o, _, ok := q.holder(&rest, i)
 	h, holds := o.(*Hold)
 	return ok && holds && h.N.Given()
-}
-
-// castOnTurned takes away the turns around a cast-on that ends a row: of "k to end, turn, cast on
-// 4 sts, turn" the four stand at the end of the row.
-func (b *bodyState) castOnTurned() {
-	if b.closer != "" {
-		return
-	}
-	n := len(b.ops)
-	isTurn := func(k int) bool {
-		t, ok := b.ops[k].(*Turn)
-		return ok && !t.Wrap
-	}
-	if n > 2 && isTurn(n-1) {
-		if _, ok := b.ops[n-2].(*CastOn); ok && isTurn(n-3) {
-			b.ops = append(b.ops[:n-3:n-3], b.ops[n-2])
-		}
-		return
-	}
-	if n > 2 && isTurn(n-2) {
-		if _, ok := b.ops[n-1].(*CastOn); ok {
-			b.ops = append(b.ops[:n-2:n-2], b.ops[n-1])
-		}
-	}
 }
 
 // repAhead reads "Rep the following 2 rows 6 times in all:", said before the rows are given.
@@ -323,4 +306,22 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		return s, end, true
 	}
 	return nil, i, false
+}
+
+// inBackRows reads "In the wrong-side rows work all stitches as they appear", as "All WS rows: …".
+func (r *reader) inBackRows(p *parser, i int, only []int) (int, bool) {
+	j, ok := p.words(i, "in|on the? all? wrong - side row ,?", "in|on the? all? ws|back row ,?", "in|on all|the wrong side row ,?")
+	if !ok || i > 0 && p.w(i-1) != "." || !p.opStarts(j) && !hasWord(p, j, "work", "purl", "knit") {
+		return i, false
+	}
+	end := p.sentenceEnd(j)
+	at := p.at(i).Span
+	head := []Token{{Kind: Word, Text: "all", fold: "all", Raw: "All", Span: at}, {Kind: Word, Text: "ws", fold: "ws", Raw: "WS", Span: at}, {Kind: Word, Text: "rows", fold: "row", Raw: "rows", Span: at}, {Kind: Punct, Text: ":", fold: ":", Raw: ":", Glued: true, Span: at}}
+	q := r.parser(append(head, p.toks[j:min(end+1, len(p.toks))]...))
+	h, k, ok := q.head(0)
+	if !ok || !h.Every.On() {
+		return i, false
+	}
+	r.row(q, h, 0, k, only)
+	return min(end+1, len(p.toks)), true
 }

@@ -1,11 +1,15 @@
 package notation
 
 import (
+	"regexp"
 	"strings"
 )
 
 // abbrHead are headings below which definitions stand.
 var abbrHeads = []string{"abbreviations", "abbreviation", "special stitches", "special stitch", "stitch guide", "special abbreviations", "special abbreviation", "abbrev", "abbrevs", "abbr", "stitches used", "glossary", "special techniques", "abbreviations and special stitches", "abbreviations used", "terms", "stitch glossary", "key to abbreviations", "explanation of terms", "special terms", "stitch abbreviations", "pattern stitches used", "abbreviations and terms"}
+
+// headGap parts a head from the list that stands behind it in the same line, by a gap alone.
+var headGap = regexp.MustCompile(`^([a-z ]+[a-z])(?:\t| {2,})(\S.*)$`)
 
 // findDefinitions reads the designer's own words before any row, wherever they stand.
 func (r *reader) findDefinitions() {
@@ -31,6 +35,10 @@ func (r *reader) findDefinitions() {
 		if dot := strings.Index(low, ". "); !hasRest && dot > 0 && isAbbrHead(low[:dot]) { // "Abbreviations. CO cast on, k knit"
 			head, rest, hasRest = low[:dot], low[dot+1:], true
 			at = strings.Index(r.ms.Source[i], ". ")
+		}
+		if m := headGap.FindStringSubmatchIndex(low); m != nil && isAbbrHead(low[m[2]:m[3]]) { // "ABBREVIATIONS  beg—begin(ning); BO—bind off"
+			head, rest, hasRest = low[m[2]:m[3]], low[m[4]:m[5]], true
+			at = strings.Index(strings.ToLower(r.ms.Source[i]), head) + len(head)
 		}
 		if hasRest && isAbbrHead(strings.TrimSpace(head)) && rest != "" {
 			r.defineLine(i, len([]rune(r.ms.Source[i][:at]))+1, true)
@@ -62,8 +70,8 @@ func (r *reader) findDefinitions() {
 			continue
 		}
 		// outside a section: "BOB: (k1, yo, k1) in next st" or "K3b = …"
-		if !r.isRowStart(i) {
-			r.defineLine(i, 0, false)
+		if !r.isRowStart(i) && r.defineLine(i, 0, false) {
+			i = r.wrappedDefinition(i)
 		}
 	}
 	for i := range r.lines {
@@ -127,6 +135,26 @@ func (r *reader) isMultipleLine(i int) bool {
 	p.quiet = true
 	_, j, ok := p.multiple(0, len(p.toks))
 	return ok && (j >= len(p.toks) || p.w(j) == "." && j+1 >= len(p.toks))
+}
+
+// wrappedDefinition gives a definition the lines that it goes on in, where a page has broken it:
+// small letters behind a line that ends without a stop. It returns the last of them.
+func (r *reader) wrappedDefinition(i int) int {
+	ds := r.defined[i]
+	for len(ds) == 1 && i+1 < len(r.lines) && len(r.lines[i+1]) > 0 {
+		src := strings.TrimSpace(r.ms.Source[i])
+		next := r.lines[i+1]
+		if len(src) < 30 || strings.ContainsAny(src[len(src)-1:], ".!?)") || !lowerWord(next[0]) || r.isRowStart(i+1) || len(next) > 1 && (next[1].Text == ":" || next[1].Text == "=") {
+			break
+		}
+		if _, ok := r.definition(stripBullet(next), i+1, false); ok || hasSign(next, "=") || hasSign(next, ":") {
+			break
+		}
+		i++
+		ds[0].Text += " " + strings.TrimSpace(r.ms.Source[i])
+		r.defined[i] = []*Define{}
+	}
+	return i
 }
 
 // labelsMultiple: "Pattern: multiple of 10 sts + 5 (sample: 4 repeats)".
@@ -225,6 +253,9 @@ func hasSign(toks []Token, sign string) bool {
 }
 
 func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool) {
+	if len(toks) == 0 {
+		return nil, false
+	}
 	if w := toks[0].Text; (w == "dec" || w == "inc") && !listed && len(toks) > 2 && toks[1].Text == ":" {
 		for _, t := range toks {
 			if t.fold == "rep" || t.Text == "around" || t.Text == "end" {

@@ -258,6 +258,10 @@ func (r *reader) statement(stmt []Token, line int) {
 		}
 		listed := r.section == HeadWords && line > 0 && len(r.lines[line-1]) > 0 && !r.forced[line] && !wordHeads[low]
 		if r.looksLikeHeading(line) && !listed && len(stmt) == len(r.lines[line]) || !r.titled && !r.begun && r.canBeTitle(p, line, stmt) {
+			if r.runningHead(line) {
+				add(&Prose{Text: joinSource(ms, stmt), Span: whole})
+				return
+			}
 			r.heading(p, text, low, line, whole)
 			return
 		}

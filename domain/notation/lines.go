@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"regexp"
 	"strings"
 )
 
@@ -8,7 +9,7 @@ import (
 
 func endsOpen(toks []Token) bool {
 	switch toks[len(toks)-1].Text {
-	case ",", ";", "(", "[", "{", "*", "**", "and", "from", "rep", "repeat", "last", "knit1", "of", "next", "at", "each", "the", "until", "every", "with", "k", "p", "–":
+	case ",", ";", "(", "[", "{", "*", "**", "and", "from", "rep", "repeat", "last", "knit1", "of", "next", "at", "each", "the", "until", "every", "with", "k", "p", "–", "for", "than", "or", "as", "a", "an", "to", "in", "is", "are", "which", "that":
 		return true
 	}
 	return false
@@ -59,8 +60,11 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	if _, ok := r.defined[j]; ok {
 		return false
 	}
-	if next[0].Text == "•" || r.isRowStart(j) {
+	if next[0].Text == "•" {
 		return false
+	}
+	if r.isRowStart(j) {
+		return r.wrappedProse(stmt, j)
 	}
 	if len(next) > 2 && next[0].Kind == Number && (next[1].Text == "." || next[1].Text == ")") && next[1].Glued && !next[2].Glued {
 		return false
@@ -111,6 +115,9 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	src := r.ms.Source[j-1]
 	if row && lowerWord(next[0]) && (len([]rune(src)) > 40) {
 		return true
+	}
+	if !row && lowerWord(next[0]) && next[0].Kind == Word && len([]rune(src)) >= 90 && last.Kind == Word {
+		return true // a long line that ends without a stop, and small letters: one sentence
 	}
 	// a wrapped count: "… to end –" / "83 (95, 107) sts."
 	return row && next[0].Text == "–" && len(next) < 12 || !row && lowerWord(next[0]) && next[0].Kind == Word && len([]rune(src)) > 50 && !r.opLine(next)
@@ -164,6 +171,9 @@ func (r *reader) looksLikeHeading(i int) bool {
 		return !isHead
 	}
 	last := toks[len(toks)-1]
+	if toks[0].Text == "(" && last.Text == ")" && len(toks) > 2 && lowerWord(toks[1]) && toks[1].Text != "make" && toks[1].Text != "work" {
+		return false // "(please turn over)"
+	}
 	words := 0
 	for k, t := range toks {
 		if t.Kind == Word {
@@ -211,6 +221,15 @@ func pageFoot(toks []Token) bool {
 	if toks[0].Text == "©" {
 		return true
 	}
+	if n := len(toks); n > 3 && n < 16 && toks[n-1].Kind == Number { // "Winter Sampler – p. 9"
+		k := n - 2
+		if toks[k].Text == "." {
+			k--
+		}
+		if k > 0 && (toks[k].Text == "p" || toks[k].Text == "page" || toks[k].Text == "pg") && (isDash(toks[k-1].Text) || toks[k-1].Text == "|" || toks[k-1].Text == "•") {
+			return true
+		}
+	}
 	return toks[0].Text == "page" && len(toks) > 1 && len(toks) < 6 && toks[1].Kind == Number
 }
 
@@ -229,3 +248,46 @@ func tooDeep(toks []Token) int {
 	}
 	return -1
 }
+
+// wrappedProse says that a line that looks like a row's head goes on with the sentence before it:
+// "count your stitches only after" / "Row 8, when the number is back", "twisted on every" / "fourth row. It …".
+func (r *reader) wrappedProse(stmt []Token, j int) bool {
+	src := strings.TrimSpace(r.ms.Source[j-1])
+	if len([]rune(src)) < 50 || strings.ContainsAny(src[len(src)-1:], ".:;!?)]*") || r.isStmtRow(stmt) {
+		return false
+	}
+	next := r.lines[j]
+	if next[0].Kind == Ordinal || lowerWord(next[0]) { // "fourth row. It pulls in …"
+		return lowerWord(next[0]) && !r.headedRow(j)
+	}
+	return len(next) > 2 && next[1].Kind == Number && next[2].Text == ","
+}
+
+// headedRow says that stitches stand behind the head of a line.
+func (r *reader) headedRow(j int) bool {
+	p := r.parser(stripBullet(r.lines[j]))
+	p.quiet = true
+	_, k, ok := p.head(0)
+	return ok && p.opStarts(k)
+}
+
+// runningHead says that a line is the head of a page, printed on others before: words, a gap, and
+// what tells the page apart.
+func (r *reader) runningHead(line int) bool {
+	first := func(i int) string {
+		m := pageGap.FindStringIndex(strings.TrimSpace(r.ms.Source[i]))
+		if m == nil {
+			return ""
+		}
+		return strings.TrimSpace(r.ms.Source[i])[:m[0]]
+	}
+	head := first(line)
+	for i := 0; i < line && head != ""; i++ {
+		if first(i) == head {
+			return true
+		}
+	}
+	return false
+}
+
+var pageGap = regexp.MustCompile(`\t+| {4,}`)

@@ -110,6 +110,9 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 	if k, ok := p.words(j, "as you come to them|it", "as you go", "as they appear", "as needed|necessary", "as est|set", "as you reach them", "when you come to them", "on every row|rnd", "throughout", "in every row"); ok {
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
+	if do == "slip" && (p.at(j-1).Text == "markers" || p.at(j-1).Text == "mrkrs") { // "slipping the markers"
+		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
+	}
 	m := &Mark{Do: do}
 	if t := p.at(j); t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && j < len(p.toks) && p.w(j-1) != "" {
 		m.Name = t.Raw
@@ -246,7 +249,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
-	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
 	if !ok {
 		return nil, i, false
 	}

@@ -15,6 +15,11 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 		}
 	}
 	if w := p.w(at); (w == "st" || w == "stitch") && p.w(j+1) != "+" && p.w(j+1) != "plus" && p.w(j+2) != "+" && p.w(j+2) != "plus" {
+		if j < end { // "Number of stitches: multiple of 10 + 1"
+			if m, q, ok := p.multiple(j, end); ok {
+				return m, q, true
+			}
+		}
 		return p.anyNumber(i, end) // "220 sts: 46 sts for each sleeve"
 	}
 	if p.w(j) == "any" || p.w(j) == ":" || p.w(j) == "-" || p.w(j) == "–" {

@@ -216,7 +216,8 @@ func (p *parser) num(i int) (Num, int, bool) {
 		}
 		if total != p.sizes {
 			short := len(inner) == 1 && p.sizes > 2 && inner[0] >= vals[0] && hasWord(p, j, ",", ";", "row", "rnd") && len(vals) == 1
-			more := short || openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
+			danish := len(inner) == 1 && p.at(j).Kind == Number && !p.at(j).Glued && total+1 == p.sizes && (j+1 >= len(p.toks) || hasWord(p, j+1, ",", ";", ".", ")", "]", "*")) // k13 (15) 17, yo
+			more := short || danish || openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
 			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {
 				break
 			}

@@ -105,6 +105,13 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		r.forced[line] = len(toks) > 0
 		return toks
 	}
+	if toks[0].Text == "*" && len(toks) > 4 && toks[1].Glued && (toks[1].fold == "row" || toks[1].fold == "rnd") { // *Row 1 (RS)*: K5
+		for k := 2; k < len(toks)-1 && k < 10; k++ {
+			if toks[k].Text == "*" && toks[k+1].Text == ":" {
+				return append(append([]Token(nil), toks[1:k]...), toks[k+1:]...)
+			}
+		}
+	}
 	if toks[0].Text == "**" && len(toks) > 2 && toks[1].Glued { // **Thumb gusset**, **Row 1:** K5
 		for k := 2; k < len(toks) && k < 14; k++ {
 			if toks[k].Text == "," || toks[k].Text == ";" {

@@ -13,6 +13,17 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	r := &RepRows{}
 	work := false
+	if hasWord(p, start, "cont", "continue") && i > start { // "Cont in St st and work Inc row every 8th row 8 times more"
+		for k := i + 1; k < i+9; k++ {
+			if q, ok := p.words(k, "and work|rep|repeat inc|dec|increase|decrease row|rnd", "working|repeating inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
+				i = q - 3
+				if !hasWord(p, i, "work", "rep", "repeat", "working", "repeating") {
+					return nil, start, false
+				}
+				break
+			}
+		}
+	}
 	if k, ok := p.words(i, "keep on? doing|working|repeating|knitting", "go on doing|working|repeating"); ok {
 		i = k - 1
 		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
@@ -169,7 +180,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		if p.at(j).Kind == Ordinal {
 			ns, _, q, _ := p.numbers(j)
 			if k, _, ok := p.rowAgain(q); ok {
-				r.Ref.From = len(ns) == 1 && p.w(j-1) == "from"
+				r.Ref.From = len(ns) == 1 && (p.w(j-1) == "from" || p.w(j-1) == "the" && p.w(j-2) == "from")
 				r.Ref.Numbers, j = ns, k
 				break
 			}

@@ -108,6 +108,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			if k, ok := p.words(j, "to|and "+mark, mark, "to next "+mark, "to second|2nd "+mark); ok {
 				j = k
 			}
+			if k, ok := p.words(j, "continuously", "continually", "always", "all the time"); ok { // as far as what follows leaves room
+				j = k
+			}
 		case p.w(j) == "asterisk" || p.w(j) == "asterisks" || p.w(j) == "star" || p.w(j) == "stars" || p.w(j) == "asterix":
 			mark = "*"
 			if len(b.stars) > 0 {

@@ -17,7 +17,7 @@ func (r *reader) findSizes() {
 		}
 		j := 0
 		w := toks[0].Text
-		if w == "to" && len(toks) > 3 && toks[1].Text == "fit" && toks[2].Text == ":" && toks[3].Kind == Word {
+		if w == "to" && len(toks) > 3 && toks[1].Text == "fit" && toks[2].Text == ":" && toks[3].Kind == Word && strings.ContainsAny(ms.Source[i], "([/") {
 			if names, ok := r.sizeNames(i, 3); ok && len(names) > 1 && ms.Sizes == nil {
 				ms.Sizes, named = names, true
 			}
@@ -30,7 +30,7 @@ func (r *reader) findSizes() {
 			ms.Sizes, named = []string{""}, true
 			break
 		}
-		if w == "available" || w == "in" {
+		if w == "available" || w == "in" || toks[0].Kind == Number && len(toks) > 3 && toks[1].Text == "sizes" && toks[2].Text == ":" { // 4 sizes: 6 (8, 10, 12) years
 			j++
 		}
 		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {
@@ -57,6 +57,10 @@ func (r *reader) findSizes() {
 		}
 		if w != "sizes" && oneMeasure(toks[min(j, len(toks)):]) {
 			continue // "Size: 12 cm (4¾ in) across"
+		}
+		if cells := sizeColumns(ms.Source[i]); len(cells) > 1 && ms.Sizes == nil {
+			ms.Sizes, named = cells, true
+			break
 		}
 		names, ok := r.sizeNames(i, j)
 		if !ok || len(names) < 2 && j >= len(toks) {
@@ -236,6 +240,9 @@ func slashInNames(toks []Token) bool {
 			inside = inside || depth > 0
 		}
 	}
+	if bracket && comma && outside && !inside && len(toks) > 2 { // "XS/S (M, L, 1X)"
+		return sizeLetters[toks[0].Text] && toks[1].Text == "/" && sizeLetters[toks[2].Text] && (len(toks) == 3 || toks[3].Text != "/")
+	}
 	return bracket && inside && (outside || comma)
 }
 
@@ -343,6 +350,11 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 	}
 	flush()
+	for _, n := range names { // "38/39 (one size)"
+		if strings.EqualFold(n, "one size") {
+			return []string{""}, true
+		}
+	}
 	// words behind a list in one bracket name no size: "4 (6, 8) yrs"
 	if listed && len(names) > 2 {
 		if last := toks[len(toks)-1]; last.Text != ")" && last.Text != "]" && last.Text != "}" {
@@ -418,4 +430,18 @@ func oneMeasure(toks []Token) bool {
 		}
 	}
 	return metric && inches && !listed && numbers > 0
+}
+
+// sizeColumns reads the names of sizes that stand in columns: "SIZE     S     M     L     XL".
+func sizeColumns(src string) []string {
+	cells := columnGap.Split(strings.TrimSpace(src), -1)
+	if len(cells) < 3 || len(cells) > MaxSizes {
+		return nil
+	}
+	for _, c := range cells[1:] {
+		if !sizeLetters[strings.ToLower(c)] {
+			return nil
+		}
+	}
+	return cells[1:]
 }

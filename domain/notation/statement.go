@@ -114,6 +114,10 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if j, ok := r.inBackRows(p, i, only); ok {
+			i = j
+			continue
+		}
 		if s, j, ok := r.changingRepeat(p, i, end); ok {
 			s.Only = only
 			add(s)

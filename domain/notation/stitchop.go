@@ -269,6 +269,9 @@ func (p *parser) rowEnds(i int, closer string) bool {
 	case ".", "!", "…":
 		return true
 	case ",":
+		if j, ok := p.words(i+1, "slipping|removing|passing|moving|carrying all? m"); ok && p.at(j-1).Text == "markers" {
+			return p.rowEnds(j, closer) || p.w(j) == "as"
+		}
 		if j, ok := p.startsWith(i + 1); ok {
 			return p.rowEnds(j, closer)
 		}

@@ -129,6 +129,7 @@ type (
 	As struct {
 		Piece    string
 		To       string
+		Until    Num // "until 46 sts rem"
 		Reversed bool
 		Words    string
 		finding.Span
