@@ -30,7 +30,7 @@ func (r *reader) findSizes() {
 			ms.Sizes, named = []string{""}, true
 			break
 		}
-		if w == "available" || w == "in" || toks[0].Kind == Number && len(toks) > 3 && toks[1].Text == "sizes" && toks[2].Text == ":" { // 4 sizes: 6 (8, 10, 12) years
+		if w == "available" || w == "in" || toks[0].Kind == Number && len(toks) > 3 && toks[1].Text == "sizes" && toks[2].Text == ":" && (toks[3].Kind == Number || sizeLetters[toks[3].Text]) { // 4 sizes: 6 (8, 10, 12) years
 			j++
 		}
 		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {

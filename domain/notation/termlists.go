@@ -62,7 +62,7 @@ func (r *reader) termLines(i int) int {
 				sep = k
 			}
 		}
-		if sep == 0 || sep+1 >= len(toks) || r.isRowStart(i) {
+		if sep == 0 || sep+1 >= len(toks) || r.isRowStart(i) || toks[0].Text == "size" || toks[0].Text == "sizes" || toks[sep+1].Kind == Number && toks[0].Text == "work" {
 			break
 		}
 		short := true
