@@ -109,6 +109,9 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 		}
 	}
 	if i <= 0 && len(g) == 1 || i < 0 {
+		if l.markless && len(l.right.group) == 1 {
+			return Lin{}, l.fail("", at, "")
+		}
 		if l.round && (l.marked || len(l.right.group) > 1) {
 			return sum.minus(n), nil
 		}

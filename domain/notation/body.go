@@ -311,6 +311,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
 		j = max(j, p.unknownEnd(i, b.closer))
+		if p.w(j) == "," && hasWord(p, j+1, "at", "in", "on", "which", "where") { // ", at the centre of the heel"
+			j = p.unknownEnd(j+1, b.closer)
+		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
 	if j, ok := p.words(i, "beg|beginning|starting|begin|start with|at|from st", "beg|beginning|starting|begin|start with|at|from the? first|2nd|second|3rd|4th|5th|6th|7th|8th st", "beg|beginning|starting and|where indicated for your size", "ending with st", "beg and ending"); ok {

@@ -87,6 +87,13 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 		k = max(k, p.unknownEnd(k, b.closer))
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
+	if k, ok := p.words(i, "this is|marks|becomes new|now? bor"); ok {
+		k = max(k, p.unknownEnd(k, b.closer))
+		if p.w(k) == "," && hasWord(p, k+1, "at", "in", "on", "which", "where") {
+			k = p.unknownEnd(k+1, b.closer)
+		}
+		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
+	}
 	if k, ok := p.words(i, "this is|marks|becomes new|now? beg|start of rnd", "new beg|start of rnd"); ok {
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
