@@ -187,6 +187,9 @@ func init() {
 	define(Note, "missing-section", "a section is missing",
 		"The head of the pattern lacks something a published pattern has: yarn, needles or gauge.",
 		"A Scarf\nYarn: DK wool\nCO 20 sts.\nRow 1: Knit.")
+	define(Warning, "sentence-not-worked", "a sentence about stitches is not understood",
+		"A sentence that decreases, increases or binds off so many stitches is not understood: no stitch was worked from it, and the counts behind it are those without it. Write it as a row, or in the words that shaping has elsewhere.",
+		"CO 40 sts.\nRow 1: Knit.\nEvery so often dec 1 st at the wearer's left.\nRow 2: Knit.")
 	define(Note, "line-not-understood", "a line that is not understood",
 		"Words among the instructions that ask for nothing the reader knows. They are kept as written.",
 		"")

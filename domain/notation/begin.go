@@ -116,6 +116,10 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		if !ok {
 			continue
 		}
+		if hasWord(p, q-1, "k", "p") && !hasWord(p, q-2, "and", "&", "up", "+") || p.w(q-1) == "." && hasWord(p, q-2, "k", "p") && !hasWord(p, q-3, "and", "&", "up", "+") {
+			q = r // "pick up neatly round the neck, work 6 rows k. 1, p. 1 rib"
+			continue
+		}
 		if w := p.w(r); w == "mm" || w == "cm" || p.w(q-1) == "us" || p.w(q-1) == "size" || p.at(r).Text == "." && p.at(r).Glued && p.at(r+1).Kind == Number || w == "needle" || w == "dpn" || w == "row" || w == "rnd" || w == "strands" || w == "strand" || w == "ply" || w == "x" {
 			q = r
 			continue

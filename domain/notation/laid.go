@@ -317,9 +317,13 @@ func (p *parser) layMarkers(b *Begin, i, end int) {
 	if len(b.Markers) > 0 || b.How != "cast on" {
 		return
 	}
-	for k := i + 1; k < end; k++ {
+	tries := 0
+	for k := max(i, end-200) + 1; k < end; k++ {
 		if w := p.w(k - 1); w != "," && w != ";" && w != "and" && w != "–" && w != "(" && w != ":" {
 			continue
+		}
+		if tries++; tries > 40 || hasWord(p, k, ",", ";", "and", "–", ":") {
+			continue // so many clauses lay nothing out
 		}
 		l := p.onEach(k, end)
 		if l == nil {

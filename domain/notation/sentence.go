@@ -1,10 +1,16 @@
 package notation
 
+// maxSentence bounds a sentence, in words and signs; a longer one is read in pieces.
+const maxSentence = 250
+
 // sentenceEnd is the place of the full stop that ends the sentence at i (points
 // of abbreviations and within brackets do not count), or the end.
 func (p *parser) sentenceEnd(i int) int {
 	depth := 0
 	for j := i; j < len(p.toks); j++ {
+		if j-i > maxSentence {
+			return j
+		}
 		switch w := p.w(j); {
 		case openers[w] != "":
 			depth++

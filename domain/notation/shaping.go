@@ -65,7 +65,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				i = q + 1
 				break
 			}
-			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(q+1).Kind == Number || p.at(q+1).Kind == Ordinal) {
+			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(p.overPoint(q+1)).Kind == Number || p.at(q+1).Kind == Ordinal) {
 				i = q
 				break
 			}

@@ -270,7 +270,10 @@ func (r *reader) sentences(p *parser, i, line int) {
 			}
 		}
 		add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
-		if odd {
+		switch {
+		case odd && p.tellsShaping(i):
+			p.addf("sentence-not-worked", p.span(i, end), "“%s” is not understood, and no stitch was worked from it; the counts behind it may be wrong", clip(p.raw(i, end)))
+		case odd:
 			p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))
 		}
 		i = end
@@ -297,6 +300,12 @@ func (p *parser) thenRepeat(i, end int) int {
 
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
+	if p.tellsShaping(i) {
+		return false
+	}
+	if hasWord(p, i, "shape", "shaping") && p.sentenceEnd(i) <= i+5 {
+		return true // "Shape armholes.—"
+	}
 	switch p.w(i) {
 	case "now", "finally", "then":
 		if p.worksStitches(i) {
@@ -592,4 +601,26 @@ func lastItem(items []Item) Item {
 		return nil
 	}
 	return items[len(items)-1]
+}
+
+// tellsShaping says that a sentence makes the work wider or narrower by so many stitches,
+// whatever else it says.
+func (p *parser) tellsShaping(i int) bool {
+	for end := p.sentenceEnd(i); i < end; i++ {
+		j := i
+		switch {
+		case hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing"):
+			j = p.overPoint(i + 1)
+		default:
+			q, ok := p.words(i, "bind|cast off", "bo")
+			if !ok {
+				continue
+			}
+			j = q
+		}
+		if _, k, ok := p.num(j); ok && p.w(k) == "st" {
+			return true
+		}
+	}
+	return false
 }
