@@ -90,6 +90,7 @@ type lane struct {
 	side        string // of the row to come: RS, WS, "" not known
 	rows        int    // rows worked so far
 	tainted     bool   // an error has been told; what follows from it is not told again
+	parted      []Lin  // the two sides that the last row has parted by binding off between them
 	markless    bool   // a row that was not worked may have hung markers; where they are is not known
 	doubt       *Lin   // the stated count, where it differs from the worked one
 	left_       bool   // the row was ended before its end
@@ -316,6 +317,12 @@ func (l *lane) turn(inRow bool) {
 func (l *lane) endRow() {
 	l.prevYO, l.yos = l.yos, Lin{}
 	l.prevGaps, l.gaps = l.gaps, Lin{}
+	l.parted = nil
+	for _, s := range [...]stack{l.left, l.right} {
+		if sides := sidesOf(s); len(sides) == 2 {
+			l.parted = sides
+		}
+	}
 	l.left.join(parted)
 	l.right.join(parted)
 	l.pendingBO = false

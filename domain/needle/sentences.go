@@ -212,7 +212,12 @@ func (r *run) holdAll(it *notation.HoldAll) {
 	r.checkHeld(it)
 	for _, l := range r.lanes {
 		n := l.total()
-		if it.Keep.Given() {
+		if it.Side {
+			if len(l.parted) != 2 {
+				continue
+			}
+			n = l.parted[0]
+		} else if it.Keep.Given() {
 			if d := n.minus(K(max(0, it.Keep.For(l.size)))); d.C == 0 && d.D > 0 {
 				n = d
 			} else if d.zero() {

@@ -31,7 +31,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}
-	if ok && (p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
+	if ok && (p.w(at) == "the" || p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
 		ok = false
 	}
 	if !ok {
@@ -220,6 +220,12 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 	}
 	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
 	n, q, ok := p.num(k)
+	if e, held := p.words(k, "st"); !ok && held && hasWord(p, k-1, "held", "rem") && p.w(k) == "st" { // "rejoin yarn to held sts at neck edge and purl 1 row"
+		for e < end && p.w(e) != "and" && p.w(e) != "," {
+			e++
+		}
+		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
+	}
 	if !ok {
 		return nil, false
 	}

@@ -325,3 +325,30 @@ func (r *reader) inBackRows(p *parser, i int, only []int) (int, bool) {
 	r.row(q, h, 0, k, only)
 	return min(end+1, len(p.toks)), true
 }
+
+// oneSide reads "Place left front sts on a holder and cont on right side only": the stitches of one
+// side, of two that a row has parted, without their number.
+func (p *parser) oneSide(i, end int) (*HoldAll, int, bool) {
+	j, ok := p.words(i, "place|put|slip|leave|transfer left|right|first|second|one? side|front|back|shoulder|neck? st", "place|put|slip|leave|transfer st of? left|right|first|second|one side|front|shoulder|neck?", "place|put|slip|leave|transfer left|right|first|second|one|other side|front|shoulder|neck st? to|on|onto")
+	if !ok {
+		return nil, i, false
+	}
+	if hasWord(p, j-1, "to", "on", "onto") {
+		j--
+	}
+	if _, _, ok := p.find(j, end, "holder|hold|waste|spare|thread|pin"); !ok {
+		return nil, i, false
+	}
+	if _, _, ok := p.find(j, end, "cont|continue|work|working|complete"); !ok {
+		return nil, i, false
+	}
+	for k := i; k < end; k++ {
+		if p.at(k).Kind == Number {
+			return nil, i, false
+		}
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+}

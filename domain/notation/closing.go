@@ -19,7 +19,7 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 		if !ok {
 			return done(Num{}, end)
 		}
-		if _, ok := p.words(j, "as follows", "thus", "in this way"); ok {
+		if _, ok := p.words(p.skipWords(j, "loosely", "all", "rem", "st", "very", "stretchily"), "as follows", "thus", "in this way"); ok {
 			return done(Num{}, len(p.toks))
 		}
 		all := false

@@ -52,7 +52,7 @@ func (r *reader) findDefinitions() {
 			i += n - 1
 			continue
 		}
-		if !in && r.termRun(toks) { // K., knit; p., purl; tog., together
+		if !in && (r.termRun(toks) || hasSign(toks, ";") && len(splitSpelled(toks)) > 4) { // K., knit; p., purl; tog., together
 			r.defineLine(i, 0, true)
 			continue
 		}

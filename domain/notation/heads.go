@@ -96,6 +96,10 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 			}
 		}
 		if p.w(i) == "," {
+			if j, ok := p.words(i+1, "removing|slipping all? m", "removing|slipping m as you go", "removing|slipping m as you come to them"); ok && p.w(j) == ":" {
+				i = j
+				continue
+			}
 			if s, j, ok := p.sideWord(i + 1); ok && h.Side == "" {
 				h.Side, i = s, j
 				continue

@@ -7,7 +7,7 @@ import "strings"
 
 // inWords reads such a step at i and appends it.
 func (p *parser) inWords(b *bodyState, i int) (int, bool) {
-	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese, p.intoDoubles} {
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese, p.intoDoubles, p.oversTwisted} {
 		if j, ok := f(b, i); ok {
 			return j, true
 		}
@@ -533,4 +533,25 @@ func (p *parser) plainRowNext(i int) bool {
 	}
 	_, _, ok := p.plainRows(i)
 	return ok
+}
+
+// oversTwisted reads "work the yo through the back of the loop" behind a row, which says how its
+// yarn overs are worked and adds none.
+func (p *parser) oversTwisted(b *bodyState, i int) (int, bool) {
+	if !wholeRow(b.ops) {
+		return i, false
+	}
+	j, ok := p.words(i, "work|working|knit|knitting|purl|purling|k|p all|each|every? yo|yos", "work|working|knit|knitting|purl|purling all|the? yarn over|overs")
+	if !ok {
+		return i, false
+	}
+	k, ok := p.words(j, "through back of? loop", "through back", "tbl", "twisted", "into the? back", "as st", "from back")
+	if !ok {
+		return i, false
+	}
+	for k < len(p.toks) && !hasWord(p, k, ".", ",", ";", "(", "=", "–") {
+		k++
+	}
+	b.ops = append(b.ops, &Remark{Text: p.raw(i, k), Span: p.span(i, k)})
+	return k, true
 }

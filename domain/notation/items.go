@@ -243,7 +243,7 @@ func (r *reader) statement(stmt []Token, line int) {
 			r.section = HeadPiece // the list is over
 		}
 		prevBlank := line == 0 || len(r.lines[line-1]) == 0
-		if isBegin && prevBlank || isHead && (prevBlank || r.section == HeadAbbr || r.firstOfRows(head, line)) || r.section == HeadAbbr && isBegin {
+		if isBegin && (prevBlank || r.section == HeadWords && castsFirst(p)) || isHead && (prevBlank || r.section == HeadAbbr || r.firstOfRows(head, line)) || r.section == HeadAbbr && isBegin {
 			r.section = HeadPiece
 		}
 	}

@@ -277,7 +277,7 @@ func (p *parser) hung(i, end int) *Lay {
 				return l
 			}
 		}
-		if q, ok := p.words(k, "and a second|2nd", "and another|one", "and one more"); ok && l.Count == 0 { // one for the round's beginning, and a second
+		if q, ok := p.words(k, "and a second|2nd", "and another|one", "and one more", "and"); ok && l.Count == 0 { // one for the round's beginning, and a second
 			if p.w(q) == "m" {
 				q++
 			}

@@ -291,3 +291,9 @@ func (r *reader) runningHead(line int) bool {
 }
 
 var pageGap = regexp.MustCompile(`\t+| {4,}`)
+
+// castsFirst says that a line begins by casting on: "CO 4 sts." below a head is no list of materials.
+func castsFirst(p *parser) bool {
+	j, ok := p.words(0, "co", "cast on")
+	return ok && p.at(j).Kind == Number
+}

@@ -95,6 +95,9 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
 	if k, ok := p.words(i, "this is|marks|becomes new|now? beg|start of rnd", "new beg|start of rnd"); ok {
+		if p.w(k) == "," && hasWord(p, k+1, "and", "the", "with") && !p.opStarts(p.skipWords(k+1, "and")) {
+			k = p.proseEnd(k, b.closer) // ", and the other marker is halfway"
+		}
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
 	do := ""

@@ -60,6 +60,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		r.Span = p.span(start, q)
 		return r, q, true
 	}
+	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
+		return nil, start, false // "Work Rows 1 to end as for the first square"
+	}
 	switch p.w(i) {
 	case "do", "doing":
 		if w := p.w(i + 1); w != "this" && w != "that" && w != "these" && w != "those" && w != "last" && w != "the" && w != "row" && w != "rnd" {
@@ -93,6 +96,10 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	}
 	j := i
 	for {
+		if k, ok := p.words(j, "a|an"); ok && hasWord(p, k, "inc", "dec", "increase", "decrease") {
+			j = k
+			continue
+		}
 		if k, ok := p.words(j, "the", "these", "this", "those", "that", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions"); ok && k > j {
 			j = k
 			continue

@@ -148,6 +148,10 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			mark = b.stars[len(b.stars)-1].mark
 		}
 	}
+	onceMore := false
+	if k, ok := p.words(j, "for|on|over n 2", "for|on|over needle 2", "for|on|over 2nd|second|other|back needle"); ok { // "rep from * for N2"
+		j, onceMore = k, true
+	}
 	for p.w(j) == "," {
 		j++
 	}
@@ -186,7 +190,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 	}
 	body := append([]Op(nil), b.ops[at:]...)
 	r := &Repeat{Body: body, Mark: mark}
-	if t, k, ok := p.target(j); ok {
+	if onceMore {
+		r.To = Target{Kind: TimesMore, N: N(1), Span: p.span(start, j)}
+	} else if t, k, ok := p.target(j); ok {
 		r.To, j = t, k
 		if t2, k2, ok := p.times(k); ok && false {
 			_, j = t2, k2

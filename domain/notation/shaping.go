@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // shape reads a shaping sentence: "dec 1 st each end of next and every foll 6th
 // row 5 times", "bind off 6 sts at beg of next 2 rows".
 func (p *parser) shape(i int) (*Shape, int, bool) {
@@ -13,7 +15,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			i = k
 			continue
 		}
-		if k, ok := p.words(i, "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top|edge|edges", "armhole|shoulder|neck shaping", "sleeve top|cap"); ok && (p.w(k) == ":" || isDash(p.w(k)) && !p.at(k).Glued) {
+		if k, ok := p.words(i, "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top|edge|edges", "armhole|shoulder|neck shaping", "sleeve top|cap"); ok && (p.w(k) == ":" || isDash(p.w(k)) && !p.at(k).Glued || hasWord(p, k, "cast", "bind", "bo", "dec", "inc", "decrease", "increase") && p.at(k).Raw != strings.ToLower(p.at(k).Raw)) {
 			i = k // "Shape shoulders: Cast off …" within a line
 			continue
 		}

@@ -45,7 +45,7 @@ func (r *reader) findSizes() {
 			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
 				k++
 			}
-			if below := stripBullet(r.lines[k]); len(below) > 2 && len(below) < 60 && below[0].Text != "sizes" && below[0].Text != "size" && !oneMeasure(below) {
+			if below := stripBullet(r.lines[k]); len(below) > 2 && len(below) < 60 && below[0].Text != "sizes" && below[0].Text != "size" && !oneMeasure(below) && !measured(below) {
 				if names, ok := r.sizeNames(k, 0); ok && len(names) > 1 && len(names) <= MaxSizes && strings.ContainsAny(ms.Source[k], "([,/") {
 					ms.Sizes, named = names, true
 					break
@@ -54,6 +54,9 @@ func (r *reader) findSizes() {
 		}
 		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
 			j++
+		}
+		if slices.ContainsFunc(toks, func(t Token) bool { return t.fold == "needle" || t.Text == "hook" || t.Text == "dpns" }) {
+			continue // "Size 8 [5 mm] needles, cable needle, 2 buttons"
 		}
 		if w != "sizes" && oneMeasure(toks[min(j, len(toks)):]) {
 			continue // "Size: 12 cm (4¾ in) across"
@@ -444,4 +447,18 @@ func sizeColumns(src string) []string {
 		}
 	}
 	return cells[1:]
+}
+
+// measured says that a line tells how big one piece is: "Approx 28cm wide by 30cm deep, excluding strap".
+func measured(toks []Token) bool {
+	unit, way := false, false
+	for _, t := range toks {
+		switch t.Text {
+		case "cm", "mm", "in", "ins", "inch", "inches", "\"":
+			unit = true
+		case "wide", "deep", "long", "tall", "high", "around", "across", "square", "approx", "approximately", "circumference", "length", "diameter":
+			way = true
+		}
+	}
+	return unit && way
 }

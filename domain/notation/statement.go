@@ -191,6 +191,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if h, j, ok := p.oneSide(i, end); ok && r.begun {
+			add(h)
+			i = j
+			continue
+		}
 		if h, j, ok := p.keepOn(i, end); ok && r.begun {
 			add(h)
 			i = j

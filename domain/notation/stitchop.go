@@ -55,7 +55,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	changed := true
 	for changed {
 		changed = false
-		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if|though? to k|p 2 tog", "as for k|p 2 tog", "as if|though? to ssk", "as if|though? to k|p|knit|purl|work them|two|2 st? tog", "as if? to k", "as if? to p", "as if? to knit|purl", "as for knitting|purling", "as though to? knit|purl", "as when knitting|purling", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
+		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if|though? to k|p 2 tog", "as for k|p 2 tog", "as if|though? to ssk", "as if|though? to k|p|knit|purl|work them|two|2 st? tog", "as if? to k", "as if? to p", "as if? to knit|purl", "as for knitting|purling", "as though to? knit|purl", "as when knitting|purling", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "as one st", "as 1 st", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
 			j, changed = k, true
 		}
 		if k, ok := p.wraps(j, d); ok {
@@ -122,6 +122,10 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			if p.w(k) == "," && p.opStarts(k+1) && p.w(k+1) != "turn" { // "purl all sts, edge st": as far as what follows leaves room
 				t.Kind = ToRest
 			}
+		}
+		if t.Kind == ToMarker && numbered && len(b.ops) == 0 && (!d.Times.Single() || d.Times.For(0) > 4) { // "K25 to the first marker": so many lie before it
+			b.ops = append(b.ops, d)
+			return k, true
 		}
 		return p.until(b, d, t, numbered, j, k)
 	}
@@ -210,7 +214,8 @@ func onlyYarn(ops []Op) bool {
 
 func plainList(ops []Op) bool {
 	for _, o := range ops {
-		if _, ok := o.(*Do); !ok {
+		d, ok := o.(*Do)
+		if !ok || d.Times.Given() && d.Times.Single() && d.Times.For(0) == 0 {
 			return false
 		}
 	}

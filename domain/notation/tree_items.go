@@ -121,6 +121,7 @@ type (
 	HoldAll struct {
 		N     Num  // not given: all of them
 		Rem   bool // N are said to be the remaining ones
+		Side  bool // those of one side, of two that a row has parted
 		Keep  Num  // all but these, where given
 		Words string
 		finding.Span

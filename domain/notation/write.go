@@ -286,6 +286,10 @@ func (w *writer) instruction(it Item) {
 			w.lines[n-1] += " Place rem sts on a holder."
 			break
 		}
+		if it.Side {
+			w.line("Place the sts of the first side on a holder and continue on the second side.")
+			break
+		}
 		w.line("Place " + pick(it.Rem, "rem ", "") + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
 	case *As:
 		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Until.Given(), " until "+sts(it.Until)+" rem", "") + pick(it.Reversed, ", reversing shaping", "") + ".")
