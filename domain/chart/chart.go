@@ -9,6 +9,7 @@ package chart
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rowproof/domain/fabric"
@@ -139,6 +140,9 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 		return nil, fmt.Errorf("chart: there is no symbol set %q; there are %s", o.Symbols, strings.Join(Sets, ", "))
 	}
 	p := res.Parts[part]
+	if reachFurther(p) {
+		return nil, fmt.Errorf("chart: %s repeats short rows that reach further each time; a chart shows a row once", name(p))
+	}
 	m := &maker{ms: ms, res: res, part: part, o: o}
 	c, err := m.smallest(p)
 	if c == nil {
@@ -151,6 +155,29 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 	c.toLength = c.Through && m.toLength(p)
 	c.Renew()
 	return c, nil
+}
+
+// reachFurther says that rows which turn are repeated and go by the gap they turned at, so that each
+// time is longer than the one before.
+func reachFurther(p *needle.Part) bool {
+	for _, e := range p.Rows {
+		if e.Row == nil || !slices.ContainsFunc(e.Times, func(n int) bool { return n > 1 }) {
+			continue
+		}
+		gap, turn := false, false
+		notation.Each(e.Row.Body, func(o notation.Op) {
+			switch o := o.(type) {
+			case *notation.Turn:
+				turn = true
+			case *notation.Until:
+				gap = gap || o.To.Kind == notation.ToGap
+			}
+		})
+		if gap && turn {
+			return true
+		}
+	}
+	return false
 }
 
 // FromFabric charts a fabric that was built already, whole and without a repeat;

@@ -182,6 +182,11 @@ func sameRow(c *Chart, a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.
 	if r.WS != s.WS || r.Round != s.Round {
 		return fmt.Errorf("WS %v and %v, round %v and %v", r.WS, s.WS, r.Round, s.Round)
 	}
+	if n, m := heldTogether(r.Works), heldTogether(s.Works); n != nil && m != nil {
+		ra, sb := *r, *s
+		ra.Works, sb.Works = n, m
+		r, s = &ra, &sb
+	}
 	if len(r.Works) != len(s.Works) {
 		return fmt.Errorf("%d workings and %d", len(r.Works), len(s.Works))
 	}
@@ -248,4 +253,18 @@ func sameRow(c *Chart, a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.
 		return fmt.Errorf("%d left and %d dropped, %d and %d", len(r.Rest), len(r.Dropped), len(s.Rest), len(s.Dropped))
 	}
 	return nil
+}
+
+// heldTogether takes stitches that go to two holders, one beside the other, for one working: a chart
+// shows where they go, not to which.
+func heldTogether(works []fabric.Work) []fabric.Work {
+	var out []fabric.Work
+	for _, w := range works {
+		if n := len(out); n > 0 && w.Kind == fabric.Held && out[n-1].Kind == fabric.Held {
+			out[n-1].In = append(slices.Clone(out[n-1].In), w.In...)
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }

@@ -173,6 +173,9 @@ func (b *builder) reach(i int) (from, to place) {
 	}
 	if from.line == s.Line && (place{s.Line, s.Col}).before(from) {
 		from = place{s.Line, s.Col}
+		if h, ok := b.ms.Items[i-1].(*notation.Heading); ok && h.Line == s.Line { // "You need a multiple of 4 sts" reads as a head and as a multiple
+			from.col = h.Col
+		}
 	}
 	last := i+1 >= len(b.ms.Items)
 	if !last {

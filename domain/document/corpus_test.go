@@ -59,6 +59,9 @@ func TestNothingLost(t *testing.T) {
 					defined[h.Line] = true
 				}
 			}
+			if f, ok := it.(*notation.Field); ok && strings.HasPrefix(strings.ToLower(f.Label), "design") { // the name stands below the title, with "by"
+				defined[f.Line] = true
+			}
 			if h, ok := it.(*notation.Field); ok && h.Text == ms.Title { // "Pattern: …" heads the document
 				defined[h.Line] = true
 			}

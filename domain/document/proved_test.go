@@ -21,6 +21,9 @@ func checked(name, src string) *review.Result {
 	return proofs[name]
 }
 
+// oneBracket makes "25 (26, 27) [28, 29]", a designer's own grouping of sizes, the grouping counts are compared in.
+var oneBracket = strings.NewReplacer(") [", ", ", "] {", ", ", "] (", ", ", "}", ")", "]", ")")
+
 // Over the whole corpus, with the real proof: every count the report says a row
 // changes to stands in the print, in the row or in its table.
 func TestProvedCountsArePrinted(t *testing.T) {
@@ -31,6 +34,7 @@ func TestProvedCountsArePrinted(t *testing.T) {
 		}
 		d := Build(Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1})
 		got := flat(text(t, d))
+		got += oneBracket.Replace(got)
 		for _, part := range res.Report.Parts {
 			var prev Counts
 			if part.CastOn != nil {

@@ -175,7 +175,11 @@ func (b *builder) field(f *notation.Field) {
 	low := strings.ToLower(label)
 	switch low {
 	case "by", "designer", "designed by", "design", "design by", "author", "pattern by":
-		b.designer = text
+		var more string
+		b.designer, more, _ = strings.Cut(text, ". ")
+		if more != "" { // "Design: studio team. Leaflet 12": the rest is no name
+			b.add(&Paragraph{Text: P(more)})
+		}
 		return
 	case "title", "pattern", "name", "pattern name":
 		if strings.Contains(b.ms.Title, strings.TrimRight(f.Text, " .")) {

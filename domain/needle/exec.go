@@ -209,6 +209,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 			}
 			if t := l.total(); t.C == 0 && (t.D < want || held && t.D != want) {
 				l.left, l.right = newStack(K(want)), newStack(Lin{}) // the pieces come together on one needle
+				r.part.Final, r.closed = nil, false                  // and are worked on
 			}
 		}
 	}
@@ -283,6 +284,9 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 					if s.Kind == notation.CountAll {
 						v := K(s.N.For(l.size))
 						l.doubt = &v
+						if l.tainted && s.N.For(l.size) >= 0 { // what came before is not known: the count that is stated is
+							l.left, l.right, l.doubt, l.tainted = newStack(v), newStack(Lin{}), nil, false
+						}
 					}
 				}
 			}

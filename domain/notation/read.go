@@ -276,7 +276,11 @@ func (r *reader) label(i int) (label, text string, at int, ok bool) {
 	line := r.lines[i]
 	toks := stripBullet(line)
 	bullet := len(line) - len(toks)
-	for k := 0; k < len(toks) && k < 7; k++ {
+	most := 7 // words of a label
+	if len(toks) > 0 && (toks[0].Text == "join" || toks[0].Text == "joining") {
+		most = 12 // "Join the pieces onto the long 5 mm needle: …"
+	}
+	for k := 0; k < len(toks) && k < most; k++ {
 		if toks[k].Text == ":" || toks[k].Text == "–" && k > 0 && !toks[k].Glued {
 			if k == 0 {
 				return "", "", 0, false

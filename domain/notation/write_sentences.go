@@ -43,9 +43,10 @@ func (w *writer) head(h Head) string {
 		}
 		return noun + " " + ranges(h.Numbers) + h.Letter + pick(h.Yarn != "", " ("+h.Yarn+")", "") + side + every(h) + ": "
 	case h.Words != "":
-		for _, s := range []string{h.Words, h.Words + side} {
+		yarn := pick(h.Yarn != "", " "+h.Yarn, "")
+		for _, s := range []string{h.Words, h.Words + side, h.Words + yarn + side} {
 			toks := scanLine(s+":", 1)
-			if got, j, ok := w.parser(toks).head(0); ok && j == len(toks) && got.Side == h.Side && got.Every == h.Every {
+			if got, j, ok := w.parser(toks).head(0); ok && j == len(toks) && got.Side == h.Side && got.Yarn == h.Yarn && got.Every == h.Every {
 				return s + ": "
 			}
 		}
