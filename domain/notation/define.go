@@ -263,8 +263,8 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			}
 		}
 	}
-	if w := toks[0].Text; w == "size" || w == "sizes" {
-		return nil, false // "Sizes XS and S only: …"
+	if w := toks[0].Text; w == "size" || w == "sizes" || w == "with" {
+		return nil, false // "Sizes XS and S only: …", "With White wool, cast on …"
 	}
 	sep := -1
 	depth := 0

@@ -255,6 +255,7 @@ func (p *parser) bracketNums(i int) ([]int, int, bool) {
 		return nil, i, false
 	}
 	var vals []int
+	dashed := false // "46 (50-54)": where the numbers are as many as the sizes
 	for i++; ; i++ {
 		t := p.at(i)
 		switch {
@@ -271,7 +272,9 @@ func (p *parser) bracketNums(i int) ([]int, int, bool) {
 		}
 		switch s := p.w(i); {
 		case s == closer:
-			return vals, i + 1, true
+			return vals, i + 1, !dashed || len(vals) == p.sizes-1 || p.hyphen && len(vals) > 2
+		case isDash(s) && (p.sizes > 2 || p.hyphen) && p.at(i+1).Kind == Number:
+			dashed = true
 		case s == "," || s == ":" || s == ";" || s == "/" || s == "|":
 		default:
 			return nil, i, false

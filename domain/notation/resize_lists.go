@@ -121,6 +121,9 @@ func (rz *resizer) listAt(k int) (valueList, bool) {
 	if len(l.elems) == rz.n {
 		return l, alike(units)
 	}
+	if l, ok := rz.dashed(k); ok {
+		return l, true
+	}
 	// 83/95/107
 	v, _ := rz.value(k)
 	if isDash(rz.toks[k].Text) {
@@ -152,6 +155,42 @@ func (rz *resizer) listAt(k int) (valueList, bool) {
 		l.last = k1
 	}
 	return l, len(l.elems) == rz.n && !(rz.w(l.last) == sep && l.last+1 < len(rz.toks) && rz.toks[l.last+1].Kind == Number)
+}
+
+// dashed reads 46 (50-54), hyphens between the numbers within brackets, where they are as many as the sizes.
+func (rz *resizer) dashed(k int) (valueList, bool) {
+	e, ok := rz.single(k)
+	closer := openers[rz.w(e)]
+	if !ok || closer == "" || rz.n < 3 {
+		return valueList{}, false
+	}
+	l := valueList{elems: [][2]int{{k, e}}, lead: -1}
+	for k = e + 1; ; k++ {
+		e, ok := rz.single(k)
+		if !ok || !rz.together(k) {
+			return valueList{}, false
+		}
+		l.elems = append(l.elems, [2]int{k, e})
+		if k = e; rz.w(k) == closer {
+			l.last = k + 1
+			return l, len(l.elems) == rz.n
+		}
+		if !isDash(rz.w(k)) {
+			return valueList{}, false
+		}
+	}
+}
+
+// single reads one number, with its fraction.
+func (rz *resizer) single(k int) (int, bool) {
+	if k >= len(rz.toks) || rz.toks[k].Kind != Number {
+		return k, false
+	}
+	k++
+	if k < len(rz.toks) && rz.toks[k].Kind == Number && strings.ContainsRune("½¼¾⅓⅔⅛⅜⅝⅞", []rune(rz.toks[k].Raw)[0]) {
+		k++
+	}
+	return k, true
 }
 
 func alike(units []string) bool {
@@ -399,7 +438,7 @@ func (rz *resizer) inManner(l valueList, elems []string) string {
 			inner = g
 		}
 	}
-	if inner == "" {
+	if inner == "" || isDash(inner) && len(elems) < n { // 38 (40-42) would read as a range
 		inner = ", "
 	}
 	for k, e := range elems {

@@ -82,7 +82,7 @@ func (r *reader) findSizes() {
 	}
 	votes, weak := map[int]int{}, 0
 	p := r.parser(nil)
-	p.sizes = 2 // so that brackets count
+	p.sizes, p.hyphen = 2, true // so that brackets count, and 38 (40-42-44)
 	for i := range r.lines {
 		p.toks = r.lines[i]
 		for k := range p.toks {
@@ -291,6 +291,18 @@ func hyphenedNames(toks []Token) bool {
 	return letters*2 >= n && (n > 2 || letters == n)
 }
 
+// shoeSizes says that a slash parts one size as two countries call it: "UK 12 / EU 30".
+func shoeSizes(toks []Token) bool {
+	for k := 2; k+1 < len(toks); k++ {
+		if toks[k].Text == "/" && toks[k-1].Kind == Number && country[toks[k-2].Text] && country[toks[k+1].Text] {
+			return true
+		}
+	}
+	return false
+}
+
+var country = map[string]bool{"uk": true, "us": true, "eu": true, "eur": true}
+
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
 func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	toks := r.lines[line]
@@ -307,7 +319,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 		start = -1
 	}
-	slash := slashInNames(toks[min(j, len(toks)):])
+	slash := slashInNames(toks[min(j, len(toks)):]) || shoeSizes(toks[min(j, len(toks)):])
 	hyphen := hyphenedNames(toks[min(j, len(toks)):])
 	r.hyphen = r.hyphen || hyphen
 	bracketed, squared, listed, depth := false, false, false, 0
