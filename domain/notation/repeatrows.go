@@ -295,7 +295,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			continue
 		}
 		if u, k, ok := p.untilCond(j); ok {
-			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" { // "…, ending with Row 4"
+			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" && hasWord(p, k-3, "with", "after", "on", "a", "an", "in", "of") { // "…, ending with Row 4"
 				r.EndRow = min(p.at(k-1).Val, MaxRowNumber)
 			}
 			r.Until, j = u, k
