@@ -166,11 +166,7 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 	} else if !ok || first == 0 || k < len(p.toks) && p.w(k) != "." && p.w(k) != "," && p.w(k) != "(" && !isDash(p.w(k)) {
 		return nil, i, false
 	}
-	if st, q, ok := p.stated(k); ok {
-		rr.Stated, k = st, q
-	} else if p.w(k) == "." {
-		k++
-	}
+	rr.Stated, k = p.statedOrStop(k)
 	rr.Words, rr.Span = p.raw(i, k), p.span(i, k)
 	return rr, k, true
 }

@@ -1,5 +1,7 @@
 package notation
 
+import "rowproof/domain/finding"
+
 // This file reads the end of a piece, and puts a count stated behind an item to it.
 
 // closes reads binding off, grafting or drawing yarn through all stitches.
@@ -84,30 +86,25 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 // attach gives a count that stands on a line of its own to what was worked
 // before, which then reaches to the end of that line.
 func attach(it Item, st []Stated) bool {
-	to := st[len(st)-1].Span
+	var stated *[]Stated
+	var span *finding.Span
 	switch it := it.(type) {
 	case *Row:
-		if len(it.Stated) == 0 {
-			it.Stated, it.Span = st, it.Span.Cover(to)
-			return true
-		}
+		stated, span = &it.Stated, &it.Span
 	case *RepRows:
-		if len(it.Stated) == 0 {
-			it.Stated, it.Span = st, it.Span.Cover(to)
-			return true
-		}
+		stated, span = &it.Stated, &it.Span
 	case *Shape:
-		if len(it.Stated) == 0 {
-			it.Stated, it.Span = st, it.Span.Cover(to)
-			return true
-		}
+		stated, span = &it.Stated, &it.Span
 	case *Straight:
-		if len(it.Stated) == 0 {
-			it.Stated, it.Span = st, it.Span.Cover(to)
-			return true
-		}
+		stated, span = &it.Stated, &it.Span
+	default:
+		return false
 	}
-	return false
+	if len(*stated) > 0 {
+		return false
+	}
+	*stated, *span = st, span.Cover(st[len(st)-1].Span)
+	return true
 }
 
 // attachMore gives a further count to what was worked before.

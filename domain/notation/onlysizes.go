@@ -108,23 +108,18 @@ func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
 			}
 			add(v - 1)
 			i, hit = i+1, true
-		case p.w(i) == "largest":
-			n := 1
+		case p.w(i) == "largest" || p.w(i) == "smallest": // "the largest 2 sizes"
+			n, largest := 1, p.w(i) == "largest"
 			if p.at(i+1).Kind == Number {
-				n = p.at(i + 1).Val
 				i++
+				n = p.at(i).Val
 			}
-			for k := max(0, p.sizes-n); k < p.sizes; k++ {
-				add(k)
+			n = min(n, p.sizes)
+			from := 0
+			if largest {
+				from = p.sizes - n
 			}
-			i, hit = i+1, true
-		case p.w(i) == "smallest":
-			n := 1
-			if p.at(i+1).Kind == Number {
-				n = p.at(i + 1).Val
-				i++
-			}
-			for k := 0; k < n && k < p.sizes; k++ {
+			for k := from; k < from+n; k++ {
 				add(k)
 			}
 			i, hit = i+1, true

@@ -38,12 +38,7 @@ func (rz *resizer) value(k int) (int, bool) {
 	case t.Kind != Number && t.Kind != Ordinal:
 		return k, false
 	}
-	k++
-	if t.Kind == Number && k+2 < len(rz.toks) && rz.toks[k].Kind == Number && !rz.toks[k].Glued && rz.w(k+1) == "/" && rz.toks[k+1].Glued && rz.toks[k+2].Glued && rz.toks[k+2].Kind == Number {
-		k += 3 // 34 1/2
-	} else if k < len(rz.toks) && rz.toks[k].Kind == Number && strings.ContainsRune("½¼¾⅓⅔⅛⅜⅝⅞", []rune(rz.toks[k].Raw)[0]) {
-		k++
-	}
+	k = rz.fraction(k + 1)
 	if k+1 < len(rz.toks) && isDash(rz.toks[k].Text) && rz.toks[k].Glued && rz.toks[k+1].Kind == Number && rz.toks[k+1].Glued {
 		k += 2
 	}
@@ -186,11 +181,18 @@ func (rz *resizer) single(k int) (int, bool) {
 	if k >= len(rz.toks) || rz.toks[k].Kind != Number {
 		return k, false
 	}
-	k++
-	if k < len(rz.toks) && rz.toks[k].Kind == Number && strings.ContainsRune("½¼¾⅓⅔⅛⅜⅝⅞", []rune(rz.toks[k].Raw)[0]) {
-		k++
+	return rz.fraction(k + 1), true
+}
+
+// fraction reads over the fraction behind a number: 17½, 34 1/2.
+func (rz *resizer) fraction(k int) int {
+	switch {
+	case k+2 < len(rz.toks) && rz.toks[k].Kind == Number && !rz.toks[k].Glued && rz.w(k+1) == "/" && rz.toks[k+1].Glued && rz.toks[k+2].Glued && rz.toks[k+2].Kind == Number:
+		return k + 3
+	case k < len(rz.toks) && rz.toks[k].Kind == Number && strings.ContainsRune("½¼¾⅓⅔⅛⅜⅝⅞", []rune(rz.toks[k].Raw)[0]):
+		return k + 1
 	}
-	return k, true
+	return k
 }
 
 func alike(units []string) bool {

@@ -176,3 +176,14 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 }
 
 func openersOrDash(s string) bool { return openers[s] != "" || isDash(s) }
+
+// statedOrStop reads the count stated at j, with what ends it, or else the full stop there.
+func (p *parser) statedOrStop(j int) ([]Stated, int) {
+	if st, k, ok := p.stated(j); ok {
+		return st, k
+	}
+	if p.w(j) == "." {
+		j++
+	}
+	return nil, j
+}

@@ -71,11 +71,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	}
 	if n, j, ok := p.rowsInBrackets(at); ok && (j >= end || p.statedAt(j)) {
 		s.Rows, s.Stitch = n, p.raw(at, j)
-		if st, k, ok := p.stated(j); ok {
-			s.Stated, j = st, k
-		} else if p.w(j) == "." {
-			j++
-		}
+		s.Stated, j = p.statedOrStop(j)
 		s.Words, s.Span = p.raw(start, j), p.span(start, j)
 		return s, j, true
 	}

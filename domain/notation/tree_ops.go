@@ -159,3 +159,36 @@ func (*PattOver) op() {}
 func (*Join) op()     {}
 func (*Remark) op()   {}
 func (*Unknown) op()  {}
+
+// Name is what the row goes by: its bare number, number and letter, or its words.
+func (row *Row) Name() string {
+	h := row.Head
+	if len(h.Numbers) > 0 && h.Numbers[0] >= 0 {
+		return itoa(h.Numbers[0]) + h.Letter
+	}
+	return h.Words
+}
+
+// each calls f for every op, outer before inner.
+func each(ops []Op, f func(Op)) {
+	for _, o := range ops {
+		f(o)
+		switch o := o.(type) {
+		case *Group:
+			each(o.Body, f)
+		case *Until:
+			each(o.Body, f)
+		case *Repeat:
+			each(o.Body, f)
+			each(o.Last, f)
+			each(o.Instead, f)
+		case *Into:
+			each(o.Body, f)
+		case *Again:
+			each(o.Body, f)
+		}
+	}
+}
+
+// Each calls f for every op of a body, outer before inner.
+func Each(ops []Op, f func(Op)) { each(ops, f) }

@@ -1,0 +1,179 @@
+package notation
+
+import (
+	"fmt"
+	"strings"
+
+	"rowproof/domain/finding"
+)
+
+// This file adds rows that are read to the manuscript, and says of what they hold what is not understood.
+
+// row reads one headed row; i is where its head stands, j where its body begins.
+func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
+	if i == 0 && p.listed.Line > 0 {
+		h.Span = p.listed.Cover(h.Span)
+	}
+	row := &Row{Head: h, Only: only}
+	if h.Only != nil {
+		row.Only = h.Only
+	}
+	for {
+		if fs, k, ok := p.onlySizes(j, r.ms.Sizes); ok && k < len(p.toks) && fs.Only != nil {
+			row.Only, j = fs.Only, k
+			continue
+		}
+		break
+	}
+	var yarn Op // With B, as Row 1
+	at := j
+	if o, k, ok := p.useYarn(nil, j); ok {
+		if u, ok := o.(*UseYarn); ok {
+			if p.w(k) == "," || p.w(k) == ":" {
+				k++
+			}
+			yarn, at = u, k
+		}
+	}
+	ref, k, ok := r.asRow(p, at, len(h.Numbers) > 1)
+	if q, above := p.words(at, "as above", "as given above", "as described above", "work as above", "as before"); above && !ok && len(h.Numbers) == 0 && h.Words != "" && (q >= len(p.toks) || p.w(q) == "." || p.w(q) == "–") {
+		ref, k, ok = &RowRef{Words: h.Words}, q, true // "Decrease row: as above"
+	}
+	if ok {
+		row.As = ref
+		after := k
+		if p.w(k) == "," {
+			after++
+		}
+		if o, q, ok := p.useYarn(nil, after); ok && yarn == nil { // as Row 1, with B
+			if u, ok := o.(*UseYarn); ok {
+				yarn, k = u, q
+			}
+		}
+		if yarn != nil {
+			row.Body = []Op{yarn}
+		}
+		if st, q, ok := p.stated(k); ok {
+			row.Stated, k = st, q
+		} else if e := p.sentenceEnd(k); e < len(p.toks) || e > k {
+			for q := k; q < e; q++ {
+				if st, q2, ok := p.stated(q); ok {
+					row.Stated, e = st, q2
+					break
+				}
+			}
+			if e > k && len(row.Stated) == 0 {
+				row.Prose = p.raw(k, e)
+			}
+			k = e
+		}
+		row.Span = p.span(i, k)
+		r.addRow(row, p)
+		return k
+	}
+	b, k := p.body(j, "")
+	row.Body, row.Stated, row.Prose = b.ops, b.stated, b.prose
+	row.Span = p.span(i, k)
+	if len(row.Body) == 0 && k >= len(p.toks) && b.prose == "" {
+		p.addf("row-empty", h.Span, "“%s” has no instructions", h.Words)
+	}
+	r.addRow(row, p)
+	return r.again(p, max(k, j))
+}
+
+func (r *reader) addRow(row *Row, p *parser) {
+	if r.beforeAll(row) {
+		r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, p.toks), Span: row.Span})
+		return
+	}
+	if r.rowCount += max(1, len(row.Head.Numbers)); r.rowCount > MaxRows {
+		if len(row.Head.Numbers) > 1 {
+			row.Head.Numbers = row.Head.Numbers[:1]
+		}
+		if !r.tooMany {
+			r.tooMany = true
+			r.ms.Findings.Addf("too-long", row.Head.Span, "more than %d rows; heads beyond stand for one row each", MaxRows)
+		}
+	}
+	r.begun, r.rows = true, true
+	r.ms.Items = append(r.ms.Items, row)
+	if r.ahead != nil {
+		if r.aheadRows -= max(1, len(row.Head.Numbers)); r.aheadRows <= 0 {
+			r.ms.Items = append(r.ms.Items, r.ahead)
+			r.ahead = nil
+		}
+	}
+	name := row.Name()
+	each(row.Body, func(o Op) {
+		if u, ok := o.(*Unknown); ok {
+			if abbreviation(u.Text) {
+				r.ms.Findings.Add(finding.Finding{Code: "undefined-stitch", Span: u.Span, Row: name,
+					Message: fmt.Sprintf("“%s” is no stitch of the trade and is not defined; define it among the special stitches", u.Text)})
+				return
+			}
+			r.ms.Findings.Add(finding.Finding{Code: "row-not-understood", Span: u.Span, Row: name,
+				Message: fmt.Sprintf("“%s” is not understood; check the spelling, or define it among the special stitches", clip(u.Text))})
+		}
+	})
+}
+
+// abbreviation says that words not understood are one short word, as abbreviations are.
+func abbreviation(s string) bool {
+	if s == "" || len(s) > 7 || strings.ContainsAny(s, " ,.;()[]") {
+		return false
+	}
+	for _, r := range s {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' {
+			return true
+		}
+	}
+	return false
+}
+
+// toMarkerOnly says that a row without a head goes on to a marker and no further.
+func toMarkerOnly(row *Row) bool {
+	if len(row.Body) != 1 || len(row.Stated) > 0 {
+		return false
+	}
+	u, ok := row.Body[0].(*Until)
+	return ok && u.To.Kind == ToMarker && len(u.Body) == 1
+}
+
+// beforeAll says that a row without a number stands before anything is cast on, and repeats nothing:
+// "knit the second stitch" in what explains a technique, "Rnd: round" in a list of terms.
+func (r *reader) beforeAll(row *Row) bool {
+	if row.Line > r.castOn || r.begun || len(row.Head.Numbers) > 0 || row.Head.Every.On() || row.Head.EveryRow || len(row.Stated) > 0 {
+		return false
+	}
+	for _, o := range row.Body {
+		switch o.(type) {
+		case *Repeat, *Again:
+			return false
+		}
+	}
+	return true
+}
+
+// findCastOn finds the first line of its own that casts on so many stitches.
+func (r *reader) findCastOn() {
+	r.castOn = -1
+	for i := range r.lines {
+		if _, def := r.defined[i]; def || len(r.lines[i]) == 0 || r.isRowStart(i) {
+			continue
+		}
+		p := r.parser(stripBullet(r.lines[i]))
+		p.quiet = true
+		if b, _, ok := p.begin(0); ok && b.N.Given() && b.How == "cast on" && b.N.For(0) > 2 {
+			r.castOn = i + 1
+			return
+		}
+	}
+}
+
+// lastItem is the item read last; nil where there is none.
+func lastItem(items []Item) Item {
+	if len(items) == 0 {
+		return nil
+	}
+	return items[len(items)-1]
+}

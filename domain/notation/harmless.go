@@ -1,0 +1,79 @@
+package notation
+
+// This file tells sentences that ask for no row from those that work stitches.
+
+// harmless says that a sentence among instructions asks for no row.
+func harmless(p *parser, i int) bool {
+	if p.tellsShaping(i) {
+		return false
+	}
+	if hasWord(p, i, "shape", "shaping") && p.sentenceEnd(i) <= i+5 {
+		return true // "Shape armholes.—"
+	}
+	switch p.w(i) {
+	case "now", "finally", "then":
+		if p.worksStitches(i) {
+			return false
+		}
+	}
+	switch p.w(i) {
+	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
+		return true
+	}
+	return false
+}
+
+// worksStitches says that a sentence, however it begins, tells of stitches that are worked
+// again and again: "Now knit 2 together at each end of every alternate row".
+func (p *parser) worksStitches(i int) bool {
+	tog, often := false, false
+	for k, end := i, p.sentenceEnd(i); k < end; k++ {
+		switch p.w(k) {
+		case "tog":
+			tog = tog || p.at(k-1).Kind == Number && k > i
+		case "k2tog", "p2tog", "ssk", "skpo", "dec", "inc", "decrease", "increase":
+			tog = true
+		case "every", "each", "alt", "foll", "following", "next":
+			often = true
+		}
+	}
+	return tog && often
+}
+
+// sentenceBehind: an asterisk that opens a run of sentences, not of stitches.
+func (p *parser) sentenceBehind(i int) bool {
+	for k := i; k < len(p.toks) && p.w(k) != "." && p.w(k) != ";"; k++ {
+		if isMark(p.w(k)) && p.w(k) == p.w(i-1) && k > i {
+			return false // "*k8, k2tog* around": closed within its sentence
+		}
+	}
+	q := *p
+	q.quiet = true
+	if _, _, ok := q.head(i); ok {
+		return true
+	}
+	s, _, ok := q.straight(i)
+	return ok && s.Rows.Given()
+}
+
+// tellsShaping says that a sentence makes the work wider or narrower by so many stitches,
+// whatever else it says.
+func (p *parser) tellsShaping(i int) bool {
+	for end := p.sentenceEnd(i); i < end; i++ {
+		j := i
+		switch {
+		case hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing"):
+			j = p.overPoint(i + 1)
+		default:
+			q, ok := p.words(i, "bind|cast off", "bo")
+			if !ok {
+				continue
+			}
+			j = q
+		}
+		if _, k, ok := p.num(j); ok && p.w(k) == "st" {
+			return true
+		}
+	}
+	return false
+}

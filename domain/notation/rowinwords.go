@@ -1,0 +1,195 @@
+package notation
+
+import "strings"
+
+// This file reads rows, or all that is left of one, that are told in words.
+
+// allPurl reads "All purl.", "All knit" as the whole of a row.
+func (p *parser) allPurl(b *bodyState, i int) (int, bool) {
+	if p.w(i) != "all" || len(b.ops) > 0 {
+		return i, false
+	}
+	key := map[string]string{"k": "k", "knit": "k", "plain": "k", "p": "p", "purl": "p"}[p.w(i+1)]
+	if key == "" || !p.rowEnds(i+2, b.closer) {
+		return i, false
+	}
+	d := &Do{Key: key, Span: p.span(i, i+2)}
+	b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
+	return i + 2, true
+}
+
+// ribRow reads "Work in k2, p2 rib, ending with k2" as the whole of a row: the first rib, and
+// the others as set.
+func (p *parser) ribRow(b *bodyState, i int) (int, bool) {
+	if len(b.ops) > 0 || b.closer != "" {
+		return i, false
+	}
+	j, of := p.words(i, "work|cont|continue? in? rib|ribbing of")
+	if !of {
+		j = p.skipWords(i, "work", "cont", "in")
+	}
+	var ribs []Op
+	for {
+		key := map[string]string{"k": "k", "knit": "k", "p": "p", "purl": "p"}[p.w(j)]
+		n, k, ok := p.num(j + 1)
+		if key == "" || !ok || !n.Single() {
+			break
+		}
+		ribs = append(ribs, &Do{Key: key, Times: n, Span: p.span(j, k)})
+		if j = k; p.w(j) == "," || p.w(j) == "and" {
+			j++
+		}
+	}
+	if len(ribs) < 2 {
+		return i, false
+	}
+	if p.w(j) == "rib" {
+		j++
+	} else if !of {
+		return i, false
+	}
+	if t, k, ok := p.target(j); ok && t.Kind == ToEnd {
+		j = k
+	} else if ok {
+		return i, false
+	}
+	if k, ok := p.words(j, ", ending|end with?", "ending|end with?"); ok {
+		var last bodyState
+		q, ok := p.opsUntil(&last, k, ".", ";", ")")
+		if !ok && q < len(p.toks) || len(last.ops) == 0 || !plainList(last.ops) {
+			return i, false
+		}
+		j = q
+	}
+	if !p.rowEnds(j, "") {
+		return i, false
+	}
+	at := p.span(i, j)
+	b.ops = append(ribs, &Until{Body: []Op{&Do{Key: "patt", Times: N(1), Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	return j, true
+}
+
+// castOnAtEnd reads "cast on 4 sts at end of row", "turn, CO 4 sts" is read elsewhere.
+func (p *parser) castOnAtEnd(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "using backward|backwards|cable|knitted|loop loop? method? ,? co", "using backward|backwards|cable|knitted|loop loop? method? ,? cast on", "co", "cast|casting on")
+	if !ok {
+		return i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return i, false
+	}
+	if q, ok := p.words(k+1, "using|by|with a? backward|backwards|cable|knitted|loop loop? cast - on|cast-on|method", "using|by|with a? backward|backwards|cable|knitted|loop loop? cast on"); ok {
+		k = q - 1
+	}
+	q, ok := p.words(k+1, "at end of this? row|rnd", "at end", "at beg|start of this? row", "at beg|start")
+	if !ok {
+		return i, false
+	}
+	if hasWord(p, k+2, "beg", "start") && len(b.ops) > 0 || !p.rowEnds(q, b.closer) && p.w(q) != "," {
+		return i, false
+	}
+	b.ops = append(b.ops, &CastOn{N: n, Span: p.span(i, q)})
+	return q, true
+}
+
+// atMarkers reads "dec 1 st each side of each marker" in a row that is knit, purled or in pattern.
+func (p *parser) atMarkers(b *bodyState, i int) (int, bool) {
+	down, n, j, ok := p.wider(p.skipWords(i, "and", "while", "by"))
+	if !ok || !n.Single() || n.For(0) != 1 {
+		return i, false
+	}
+	k, ok := p.words(j, "each|either|both side|sides of each|every|all|both m", "on|at each|either side of each|every|all|both m", "on|at both sides of each|every|all|both m", "before and after each|every|all|both m", "each|either side of m", "on|at each|either side of m")
+	if !ok || !p.rowEnds(k, b.closer) {
+		return i, false
+	}
+	at := p.span(i, k)
+	base, wide := b.wholeRowOf(at)
+	if wide == nil {
+		if len(b.ops) > 0 {
+			return i, false
+		}
+		base = "as-set"
+		wide = &Until{Body: []Op{&Do{Key: base, Span: at}}, Span: at}
+	} else {
+		b.ops = b.ops[:len(b.ops)-1]
+	}
+	before, left, right := 0, "m1", "m1"
+	var params []int
+	if down {
+		before, left, right, params = 2, "ktog", "ssk", []int{2}
+		if base == "p" {
+			left, right = "ptog", "ptog"
+		}
+	}
+	to := &Until{Body: wide.Body, To: Target{Kind: ToMarker, N: N(before), Span: at}, Span: at}
+	rightDo := &Do{Key: right, Span: at}
+	if right == "ptog" {
+		rightDo.Params = params
+	}
+	body := []Op{to, &Do{Key: left, Params: params, Span: at}, &Mark{Do: "slip", Span: at}, rightDo}
+	wide.To = Target{Kind: ToEnd, Span: at}
+	b.ops = append(b.ops, &Repeat{Body: body, Mark: "*", To: Target{Kind: ToRest}, Span: at}, wide)
+	return k, true
+}
+
+// pickedUpNear says that a row picks stitches up beside those it works: that of a gusset, which
+// goes across the instep that waits.
+func (p *parser) pickedUpNear(i int) bool {
+	end := p.sentenceEnd(i)
+	for i > 0 && p.w(i) != ":" && p.w(i) != "." {
+		i--
+	}
+	_, _, ok := p.find(i, end, "pick up", "pu")
+	return ok
+}
+
+// pickUpRow reads a sentence that works across stitches and picks others up between them: "Knit
+// across the heel sts, pick up and knit 14 sts along the flap, pm, knit 28 instep sts, …".
+func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
+	start := i
+	if k, ok := p.words(i, "with rs|ws facing ,", "with right|wrong side facing ,", "rs|ws facing ,"); ok {
+		i = k
+	}
+	if !hasWord(p, i, "k", "knit", "p", "purl", "sl", "slip") || !p.pickedUpNear(i) {
+		return nil, i, false
+	}
+	row, j, ok := p.strictRow(i)
+	if !ok || j < end {
+		return nil, i, false
+	}
+	worked, picked := 0, 0
+	for _, o := range row.Body {
+		switch o.(type) {
+		case *CastOn:
+			picked++
+		case *Do, *Until:
+			worked++
+		case *Mark, *Remark, *Join:
+		default:
+			return nil, i, false
+		}
+	}
+	row.Span = row.Span.Cover(p.span(start, j))
+	return row, j, worked > 0 && picked > 0
+}
+
+// inFoot says that the section is of a sock's foot, which goes on with the stitches there are.
+func (r *reader) inFoot() bool {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		if h, ok := r.ms.Items[k].(*Heading); ok {
+			w := strings.ToLower(h.Text)
+			return strings.Contains(w, "gusset") || strings.Contains(w, "heel") || strings.Contains(w, "foot") || strings.Contains(w, "instep")
+		}
+	}
+	return false
+}
+
+// plainRowNext says that a row or more of plain work comes next: "k 1 rnd".
+func (p *parser) plainRowNext(i int) bool {
+	if !hasWord(p, i, "k", "p", "knit", "purl", "work") {
+		return false
+	}
+	_, _, ok := p.plainRows(i)
+	return ok
+}

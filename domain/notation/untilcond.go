@@ -1,0 +1,121 @@
+package notation
+
+import "strings"
+
+// This file reads until when rows are worked.
+
+// untilCond reads "until 8 sts rem", "until there are 61 (69) sts", "until piece measures 38 cm".
+func (p *parser) untilCond(i int) (Until_, int, bool) {
+	start := i
+	if p.w(i) == "," {
+		i++
+	}
+	j, ok := p.words(i, "until", "till", "til", "or until", "to", "for", "until you have|there are", "up to", "and until", "down to")
+	if !ok {
+		return Until_{}, start, false
+	}
+	if p.w(i) == "to" || p.w(i) == "down" || p.w(i) == "up" {
+		n, k, ok := p.num(j)
+		if !ok || p.w(k) != "st" || p.w(k+1) == "before" {
+			return Until_{}, start, false
+		}
+		return Until_{Sts: n}, p.skipWords(k+1, "rem", "on", "needle"), true
+	}
+	isFor := p.w(i) == "for"
+	if !isFor {
+		if k, ok := p.words(j, "all heel|side|flap|instep? st", "all st"); ok {
+			e := p.sentenceEnd(k)
+			for q := k; q < e; q++ {
+				if w := p.w(q); w == "worked" || w == "used" {
+					return Until_{AllWorked: true}, q + 1, true
+				}
+			}
+		}
+		k := j
+		if q, ok := p.words(k, "there are", "you have", "there is", "only", "just", "there are only"); ok {
+			k = q
+		}
+		for p.w(k) == "there" || p.w(k) == "are" || p.w(k) == "only" || p.w(k) == "you" || p.w(k) == "have" || p.w(k) == "a" || p.w(k) == "total" || p.w(k) == "of" || p.w(k) == "all" || p.w(k) == "worked" {
+			k++
+		}
+		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" && (p.w(q) == "row" || p.w(q) == "rnd") && !isFor {
+			return Until_{Rows: n}, p.skipWords(q+1, "in", "all", "have", "been", "worked", "total", "altogether", "are", "complete", "completed", "there"), true
+		}
+		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" {
+			if p.w(q) == "st" || p.w(q) == "rem" {
+				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
+				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
+					return Until_{}, start, false
+				}
+				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {
+					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
+				}
+				_, _, between := p.find(q, r, "between m")
+				if k, ok := p.words(r, "between gusset|thumb m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
+					r, between = k, true
+				}
+				return Until_{Sts: n, Between: between}, r, true
+			}
+		}
+	}
+	// a length: words up to cm, in, inches
+	end := p.sentenceEnd(j)
+	for k := j; k < end && k < j+60; k++ {
+		w := p.w(k)
+		if w == ";" && p.at(k+1).Kind != Number || isFor && w == "row" {
+			return Until_{}, start, false
+		}
+		if w == "cm" || w == "cms" || w == "inches" || w == "inch" || w == "\"" || w == "mm" || w == "ins" || w == "in" && (p.at(k-1).Kind == Number || p.w(k-1) == ")") {
+			q := k + 1
+			for q < end {
+				// / 15 in, (6 in), from cast-on edge
+				if p.w(q) == "/" || openers[p.w(q)] != "" || p.w(q) == ")" || p.w(q) == "]" || p.at(q).Kind == Number || p.w(q) == "cm" || p.w(q) == "in" || p.w(q) == "inches" || p.w(q) == "\"" || p.w(q) == "ins" || p.w(q) == "or" {
+					if openers[p.w(q)] != "" {
+						if p.at(q+1).Kind != Number {
+							break
+						}
+						if _, r, ok := p.num(q + 1); ok && p.w(r) == "st" {
+							break // "until piece measures 2 cm (2 sts inc'd)"
+						}
+					}
+					q++
+					continue
+				}
+				break
+			}
+			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
+			u := Until_{Length: p.bracketed(p.raw(j, q))}
+			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a|an?", ",? ending|end", ",? and ending|end with|after|on a|an?"); ok {
+				if s, e, ok := p.sideWord(r); ok {
+					u.Ends = s
+					q2 = p.skipWords(e, "row")
+				} else if p.w(r) == "row" || p.at(r).Kind == Ordinal {
+					q2 = p.skipWords(r, "row", "of", "patt")
+					if p.at(q2).Kind == Number || p.at(q2).Kind == Ordinal {
+						q2++
+					}
+				}
+			}
+			return u, q2, true
+		}
+	}
+	if !isFor {
+		if k, ok := p.words(j, "piece is long enough", "piece is desired length", "desired length", "work measures", "it is long enough", "length desired", "piece measures", "long enough", "required length", "same length as"); ok {
+			return Until_{Length: strings.TrimRight(p.raw(j, min(end, len(p.toks))), " .")}, max(k, end), true
+		}
+	}
+	return Until_{}, start, false
+}
+
+// asShaped reads "dec like this", "increase in this way" where a row that shapes has been
+// given.
+func (p *parser) asShaped(i int) (int, bool) {
+	if !hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing", "shape") {
+		return i, false
+	}
+	k, ok := p.words(i+1, "like this|that", "in this|that|same way|manner", "this|that way", "thus", "so", "as described above?", "as above", "as on last row|rnd", "st in this|same way|manner", "st like this")
+	if !ok {
+		return i, false
+	}
+	return p.skipWords(k, ","), true
+}
