@@ -119,7 +119,8 @@ type builder struct {
 	lastText            *Runs // so that sentences of one line stay together
 	lastRights          bool
 	charts              charts
-	whole               bool // what the size skips is printed, too
+	waiting             []*Heading // that come before sizes, gauge and terms, and belong to the instructions
+	whole               bool       // what the size skips is printed, too
 }
 
 // bucket is where the lines under a heading go.

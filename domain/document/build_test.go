@@ -162,3 +162,14 @@ func TestNoReport(t *testing.T) {
 		t.Errorf("stated counts are lost without a report:\n%s", got)
 	}
 }
+
+// A piece named below the title, before its sizes, gauge and terms, heads the
+// instructions; what comes between is the front of the pattern.
+func TestPieceNamedBeforeTheFront(t *testing.T) {
+	ms := notation.Read("MOSS BANK CARDIGAN\nSLEEVES\n\nSIZES\nSmall (Large)\n\nABBREVIATIONS\nk = knit. p = purl.\n\nCast on 20 (24) sts.\n1st row: K1, *p1, k1; rep from * to last st, p1.\n")
+	got := text(t, Build(Input{Manuscript: ms, Size: -1}))
+	terms, piece := strings.Index(got, "Abbreviations"), strings.Index(got, "SLEEVES")
+	if terms < 0 || piece < terms || strings.Contains(got, "Special stitches") {
+		t.Errorf("the piece is not behind the terms:\n%s", got)
+	}
+}

@@ -67,7 +67,14 @@ func (b *builder) item(i int, it notation.Item) {
 }
 
 // begin says that instructions have begun: what follows stays in its order.
-func (b *builder) begin() { b.begun, b.bucket = true, toBody }
+func (b *builder) begin() {
+	b.begun, b.bucket = true, toBody
+	heads := b.waiting
+	b.waiting = nil
+	for _, h := range heads {
+		b.add(h)
+	}
+}
 
 func (b *builder) sentence(i int, stated []notation.Stated) {
 	b.instruction(i, finding.Span{}, stated)
@@ -127,6 +134,11 @@ func (b *builder) heading(i int, h *notation.Heading) {
 		return
 	}
 	// A piece, or a section of one.
+	if !b.begun && !b.inBody && b.frontFollows(i) { // "SLEEVES" below the title, then the sizes and the gauge
+		b.piece = true
+		b.waiting = append(b.waiting, &Heading{Level: 2, Text: text, ID: b.id(text)})
+		return
+	}
 	b.begin()
 	b.inBody = true
 	level := 3
@@ -136,6 +148,24 @@ func (b *builder) heading(i int, h *notation.Heading) {
 		level, b.piece = 2, true
 	}
 	b.add(&Heading{Level: level, Text: text, ID: b.id(text)})
+}
+
+// frontFollows says that sizes, gauge, materials or abbreviations come under heads of
+// their own before anything is worked.
+func (b *builder) frontFollows(i int) bool {
+	for _, it := range b.ms.Items[i+1:] {
+		switch it := it.(type) {
+		case *notation.Heading:
+			if _, known := labelBucket(it.Text); known || it.Kind == notation.HeadAbbr {
+				return true
+			}
+			return false
+		case *notation.Title, *notation.Blank, *notation.Sizes, *notation.Prose, *notation.Field:
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // closing heads end the pieces: what comes stands beside them.
