@@ -133,7 +133,7 @@ func inOrder(changes []change) []change {
 }
 
 var (
-	reCut       = regexp.MustCompile(`[\s,;]*[-–—=:]*\s*[(\[{]?\s*[-–—=]*\s*\x00+\s*[)\]}]?\s*\.?`)
+	reCut       = regexp.MustCompile(`[\s,;]*[-–—=:]*\s*[(\[{]?\s*[-–—=]*\s*\x00+\s*\.?[)\]}]?\s*\.?`)
 	reSpaces    = regexp.MustCompile(`[\s\x{a0}\x{202f}]+`)
 	reRange     = regexp.MustCompile(`(\d)\s?-\s?(\d)`)
 	reDashes    = regexp.MustCompile(`\s*-{2,3}\s*`)
@@ -322,6 +322,7 @@ func sizeChanges(it notation.Item, size int) []change {
 	case *notation.RepRows:
 		target(it.Times)
 		num(it.Until.Sts)
+		num(it.Until.Aside)
 		when(&it.When)
 		stated(it.Stated)
 	case *notation.Shape:

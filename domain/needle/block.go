@@ -121,7 +121,10 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 				}
 			}
 			had[s.number] = s.only
-			if len(r.lanes) > 0 && s.number == r.lanes[0].rows+1 {
+			if len(r.lanes) > 0 && s.number <= 1 {
+				r.numberedFrom = r.lanes[0].rows
+			}
+			if len(r.lanes) > 0 && (s.number == r.lanes[0].rows+1 || s.number == r.lanes[0].rows-r.numberedFrom+1) {
 				prev = s.number - 1 // rows worked in between bear the numbers left out
 			}
 			if prev > 0 && s.number > prev+1 && r.numbers[s.number-1] == nil || prev == 0 && k == 0 && s.number > 1 && len(r.part.Rows) == 0 && s.number != 2 {

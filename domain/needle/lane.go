@@ -79,6 +79,7 @@ type lane struct {
 	left, right stack // left: to be worked, right: worked
 	cable       []Lin // on the cable needle, last in last
 	held        Lin   // on holders
+	lot, lots   int   // how many stitches went to a holder each time, and how often; lots < 0 where they differ
 	round       bool
 	marked      bool // a marker hangs at the round's start
 	short       bool // within short rows
@@ -133,6 +134,27 @@ func (l *lane) copyFrom(o *lane) {
 	l.right = stack{append(right.group[:0], o.right.group...), append(right.bound[:0], o.right.bound...)}
 	l.cable = append(cable[:0], o.cable...)
 	l.cols = o.cols.clone()
+}
+
+// keepLot notes that n stitches went to a holder by themselves.
+func (l *lane) keepLot(n int) {
+	switch {
+	case l.lots == 0:
+		l.lot, l.lots = n, 1
+	case l.lots > 0 && l.lot == n:
+		l.lots++
+	default:
+		l.lots = -1
+	}
+}
+
+// oneLot is how many stitches a piece takes up that is begun from a holder: all that are held; or,
+// of two sleeves alike, those of one.
+func (l *lane) oneLot() int {
+	if l.lots == 2 && l.held.C == 0 && l.held.D == 2*l.lot {
+		return l.lot
+	}
+	return max(0, l.held.D)
 }
 
 // total counts all live loops of the row, worked or not; holders apart.

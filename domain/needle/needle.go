@@ -127,6 +127,44 @@ func returned(p *Part, b *notation.Begin, size int) int {
 	return n
 }
 
+// beforeFirst is how many stitches the first row behind a beginning needs at a size, by the count
+// that is stated behind it, where all it does is bind off and work what there is.
+func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
+	behind := false
+	for _, it := range p.items {
+		if it == notation.Item(b) {
+			behind = true
+			continue
+		}
+		row, ok := it.(*notation.Row)
+		if !ok || !behind {
+			continue
+		}
+		bound, rest := 0, false
+		for _, o := range row.Body {
+			switch o := o.(type) {
+			case *notation.BindOff:
+				if o.All {
+					return 0, false
+				}
+				bound += max(0, o.N.For(size))
+			case *notation.Until:
+				rest = rest || o.To.Kind == notation.ToEnd && len(o.Body) == 1
+			case *notation.Remark, *notation.UseYarn:
+			default:
+				return 0, false
+			}
+		}
+		for _, s := range row.Stated {
+			if v := s.N.For(size); s.Kind == notation.CountAll && rest && v >= 0 {
+				return v + bound, true
+			}
+		}
+		return 0, false
+	}
+	return 0, false
+}
+
 // checkSum compares the total stated of stitches picked up with their sum, which
 // may leave out those that are on the needle already.
 // It reports whether they differ.
@@ -167,7 +205,7 @@ type maker func(p *Part, out *Result, lanes []*lane) *run
 
 func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int) {
 	sizes := len(ms.Sizes)
-	var begin *notation.Begin
+	var begin, picked *notation.Begin
 	rows := false
 	for _, it := range p.items {
 		switch it := it.(type) {
@@ -181,6 +219,8 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 				begin = it
 			case !rows && it.How == "pick up" && begin.How == "return" && begin.N.Given() && it.N.Given():
 				begin = joined(begin, it)
+			case !rows && it.How == "pick up" && begin.How == "return" && it.N.Given() && picked == nil:
+				picked = it
 			}
 		case *notation.Row:
 			if begin == nil && p.Stated == nil {
@@ -202,7 +242,10 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 	if begin != nil && begin.How == "return" && !begin.N.Given() {
 		some := false
 		n := notation.Num{Span: begin.Span}
-		for _, h := range held {
+		for i, h := range held {
+			if v, ok := beforeFirst(p, begin, i); ok {
+				h = v // the row behind tells how many there were
+			}
 			n.Vals = append(n.Vals, h)
 			some = some || h > 0
 		}
@@ -210,6 +253,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			b := *begin
 			b.N = n
 			begin = &b
+			if picked != nil {
+				begin = joined(begin, picked)
+			}
 			clear(held)
 		}
 	}
@@ -254,7 +300,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		}
 		for i, l := range lanes {
 			if l.held.C == 0 && i < len(held) {
-				held[i] += max(0, l.held.D)
+				held[i] += l.oneLot()
 			}
 		}
 		if p.Stated != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -32,7 +33,7 @@ func expanded(t interface{ Errorf(string, ...any) }, name, text string) {
 			lanes = append(lanes, l)
 			total += v
 		}
-		if total > 20000 || placesPatterns(p) {
+		if total > 20000 || placesPatterns(p) || asAnother(p) {
 			continue
 		}
 		again := *p
@@ -55,6 +56,14 @@ func expanded(t interface{ Errorf(string, ...any) }, name, text string) {
 			}
 		}
 	}
+}
+
+// asAnother: rows of another piece are worked in this one, which a run of one part alone does not know.
+func asAnother(p *Part) bool {
+	return slices.ContainsFunc(p.items, func(it notation.Item) bool {
+		_, ok := it.(*notation.As)
+		return ok
+	})
 }
 
 // placesPatterns: rows of other parts are worked within this one's, which the

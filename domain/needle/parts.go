@@ -15,11 +15,13 @@ func split(ms *notation.Manuscript) []*Part {
 	worked := false
 	heading, headings := "", 0
 	lastHeading := 0
+	as := false // it is told as another piece
+	begun := -1 // headings above what began the part, where no row was worked since
 	start := func(line int) {
 		cur = &Part{Name: heading, Line: line}
 		lastHeading = headings
 		parts = append(parts, cur)
-		worked = false
+		worked, begun, as = false, -1, false
 	}
 	for _, it := range ms.Items {
 		switch it := it.(type) {
@@ -31,7 +33,14 @@ func split(ms *notation.Manuscript) []*Part {
 		case *notation.Begin:
 			if cur == nil || worked {
 				start(it.Line)
+			} else if begun >= 0 && headings > begun { // another piece: of the one before no row is told
+				if as {
+					start(it.Line)
+				} else {
+					cur.items, cur.Line = nil, it.Line
+				}
 			}
+			begun = headings
 		case *notation.Multiple:
 			if cur == nil || worked {
 				start(it.Line)
@@ -39,6 +48,9 @@ func split(ms *notation.Manuscript) []*Part {
 		case *notation.As:
 			if cur == nil || worked && headings > lastHeading {
 				start(it.Line)
+			}
+			if !worked {
+				begun, as = headings, true
 			}
 		case *notation.Row:
 			if cur == nil {

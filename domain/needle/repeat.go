@@ -37,7 +37,7 @@ func (r *run) repRows(it *notation.RepRows) {
 		return
 	}
 	timed := it.Times.N.Given() || it.When.Every > 0
-	if r.tracePasses > 0 && !timed && !it.Until.Sts.Given() && !it.Until.AllWorked {
+	if r.tracePasses > 0 && !timed && !it.Until.Sts.Given() && !it.Until.AllWorked && !it.Until.Aside.Given() {
 		r.passes(defs, lanes, ag, r.tracePasses, nil)
 		return
 	}
@@ -100,6 +100,8 @@ func (r *run) repRows(it *notation.RepRows) {
 				break
 			}
 		}
+	case it.Until.Aside.Given():
+		r.untilAside(it, defs, lanes, ag)
 	case it.Until.AllWorked:
 		sts := notation.Num{}
 		for _, s := range it.Stated {
@@ -113,28 +115,12 @@ func (r *run) repRows(it *notation.RepRows) {
 			r.untilSts(&u, defs, lanes, ag)
 			break
 		}
-		for k := 0; k < 200; k++ {
-			var go_ []*lane
-			for _, l := range lanes {
-				c := l.clone()
-				ok := true
-				for _, d := range defs {
-					if out, _ := r.try(d, []*lane{c}, 0, false); out[0].f != nil {
-						ok = false
-						break
-					} else {
-						c = out[0].l
-						c.endRow()
-					}
-				}
-				if ok && c.short {
-					go_ = append(go_, l)
-				}
+		r.whileTheyFit(defs, lanes, ag)
+		for k := 1; k < len(defs); k++ { // and the first of them, where they fit once more
+			if !r.whileTheyFit(defs[:len(defs)-k], lanes, ag) {
+				continue
 			}
-			if len(go_) == 0 {
-				break
-			}
-			r.passes(defs, go_, ag, 1, nil)
+			break
 		}
 	case it.Until.Rows.Given():
 		for _, l := range lanes {
@@ -151,6 +137,34 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, 1, nil)
 	}
 	r.statedAfter(it.Stated, lanes, start, it.Span, it.Words)
+}
+
+// whileTheyFit works rows again and again that turn before their ends, as long as the stitches
+// last; it reports whether they were worked at all.
+func (r *run) whileTheyFit(defs []*def, lanes []*lane, ag *again) bool {
+	for k := 0; k < 200; k++ {
+		var go_ []*lane
+		for _, l := range lanes {
+			c := l.clone()
+			ok := true
+			for _, d := range defs {
+				out, _ := r.try(d, []*lane{c}, 0, false)
+				if ok = out[0].f == nil; !ok {
+					break
+				}
+				c = out[0].l
+				c.endRow()
+			}
+			if ok && c.short {
+				go_ = append(go_, l)
+			}
+		}
+		if len(go_) == 0 {
+			return k > 0
+		}
+		r.passes(defs, go_, ag, 1, nil)
+	}
+	return true
 }
 
 // repEvery works rows again every so many rows, with rows worked even between

@@ -67,6 +67,9 @@ func (r *run) refs(it *notation.RepRows) []*def {
 		if ds := r.wordDefs(it.Ref.Words); ds != nil {
 			return ds
 		}
+		if d := r.elsewhere(it.Ref.Words, it.Line); d != nil {
+			return []*def{d}
+		}
 		return miss("“" + it.Ref.Words + "”")
 	case it.Ref.Last > 0:
 		if len(r.history) < it.Ref.Last {
@@ -114,6 +117,27 @@ func (r *run) refs(it *notation.RepRows) []*def {
 		}
 	}
 	return out
+}
+
+// elsewhere finds the last row above a line that another piece gives under the same head, and makes
+// it one of this part: the rib round of the yoke, worked again at the hem.
+func (r *run) elsewhere(words string, line int) *def {
+	var found *notation.Row
+	for _, it := range r.ms.Items {
+		if row, ok := it.(*notation.Row); ok && row.Line < line && row.As == nil && len(row.Head.Numbers) == 0 && row.Head.Words != "" && foldHead(strings.ToLower(row.Head.Words)) == foldHead(strings.ToLower(strings.TrimSpace(words))) {
+			found = row
+		}
+	}
+	if found == nil {
+		return nil
+	}
+	row := *found
+	row.Stated = nil
+	d := r.define(&row, row.Name(), 0, nil)
+	if d != nil {
+		r.words[strings.ToLower(strings.TrimSpace(row.Head.Words))] = d
+	}
+	return d
 }
 
 // adopt makes rows of another piece or stitch pattern rows of this part.

@@ -27,43 +27,44 @@ type def struct {
 
 // run works one part on its lanes.
 type run struct {
-	ms          *notation.Manuscript
-	res         *Result
-	part        *Part
-	lanes       []*lane
-	w           *worker
-	cols        bool            // loop by loop, for what is worked below
-	silent      bool            // raises no findings, stops at the first failure
-	fail        *failure        // the first failure, when silent
-	visit       func(WorkedRow) // told of every row worked, where asked for
-	watch       *watcher        // told of all that is worked, in a Watch; watching is there in its trials, too
-	watching    *watcher
-	tracePasses int
-	eventRoom   []Event // of the row told last, used again
-	numbers     map[int]*def
-	words       map[string]*def
-	history     []*def
-	star        int                     // where a run of rows between asterisks began in history
-	repeated    bool                    // rows were repeated already
-	scopes      map[string]map[int]*def // by section heading
-	section     string
-	spare       []*lane // lanes whose room is used again
-	blamed      int     // how often an earlier row was looked for
-	only        []int
-	yarn        string            // in use
-	hangs       map[string]string // edge at which each yarn hangs
-	sideKnown   bool
-	minRow      *def
-	minWas      int
-	closed      bool
-	window      int // > 0: lanes are n = 1..window
-	all         map[string]*Part
-	blocks      int
-	rowsPer10   float64
-	firstBlock  *int
-	depth       int
-	asideMul    bool
-	dueNext     string // the side stated for what follows a repetition; "" where none is
+	ms           *notation.Manuscript
+	res          *Result
+	part         *Part
+	lanes        []*lane
+	w            *worker
+	cols         bool            // loop by loop, for what is worked below
+	silent       bool            // raises no findings, stops at the first failure
+	fail         *failure        // the first failure, when silent
+	visit        func(WorkedRow) // told of every row worked, where asked for
+	watch        *watcher        // told of all that is worked, in a Watch; watching is there in its trials, too
+	watching     *watcher
+	tracePasses  int
+	eventRoom    []Event // of the row told last, used again
+	numbers      map[int]*def
+	words        map[string]*def
+	history      []*def
+	star         int                     // where a run of rows between asterisks began in history
+	repeated     bool                    // rows were repeated already
+	numberedFrom int                     // rows worked before row 1 of the numbers at hand
+	scopes       map[string]map[int]*def // by section heading
+	section      string
+	spare        []*lane // lanes whose room is used again
+	blamed       int     // how often an earlier row was looked for
+	only         []int
+	yarn         string            // in use
+	hangs        map[string]string // edge at which each yarn hangs
+	sideKnown    bool
+	minRow       *def
+	minWas       int
+	closed       bool
+	window       int // > 0: lanes are n = 1..window
+	all          map[string]*Part
+	blocks       int
+	rowsPer10    float64
+	firstBlock   *int
+	depth        int
+	asideMul     bool
+	dueNext      string // the side stated for what follows a repetition; "" where none is
 }
 
 func (r *run) add(f finding.Finding) {
@@ -169,6 +170,11 @@ func (r *run) items(items []notation.Item) {
 			r.dueNext = sideDue(items[i+1:])
 			if it.Ref.Star != "" && starred >= 0 && it.Times.N.Single() && it.Times.N.Given() && len(r.lanes) > 0 && r.lanes[0].total().C == 0 && shapedWithin(items[starred:i]) {
 				r.again(it, items[starred:i])
+				r.noteSentence(it, before, it.Only)
+				break
+			}
+			if k := sinceRows(items[:i], it.Ref.Lasts, len(r.ms.Sizes)); k < i && it.Times.N.Given() && len(r.lanes) > 0 && r.lanes[0].total().C == 0 {
+				r.again(it, items[k:i])
 				r.noteSentence(it, before, it.Only)
 				break
 			}
@@ -450,33 +456,110 @@ func shapedWithin(items []notation.Item) bool {
 // again works what stands between asterisks once more, so often as it says; its count is
 // compared behind the last time.
 func (r *run) again(it *notation.RepRows, items []notation.Item) {
-	n := it.Times.N.For(0)
-	if it.Times.Kind == notation.TimesTotal {
-		n--
+	left := map[int]int{} // how often still, by size
+	most := 0
+	for _, l := range r.lanes {
+		n := it.Times.N.For(l.size)
+		if it.Times.Kind == notation.TimesTotal {
+			n--
+		}
+		left[l.size] = n
+		most = max(most, n)
 	}
-	for k := 0; k < min(n, maxPasses); k++ {
+	for k := 0; k < min(most, maxPasses); k++ {
 		if !r.w.spend(len(items)) {
 			return
+		}
+		var now []*lane
+		var only []int
+		for _, l := range r.lanes {
+			if k < left[l.size] {
+				now, only = append(now, l), append(only, l.size)
+			}
+		}
+		if len(now) == len(r.lanes) {
+			only = it.Only
 		}
 		for _, x := range items {
 			switch x := x.(type) {
 			case *notation.Row:
 				for _, d := range r.history {
 					if d.row == x {
-						r.passes([]*def{d}, r.lanes, &again{at: it.Span, words: it.Words, rows: 1}, 1, nil)
+						r.passes([]*def{d}, now, &again{at: it.Span, words: it.Words, rows: 1}, 1, nil)
 						break
 					}
 				}
 			case *notation.Shape:
 				plain := *x
-				plain.Stated = nil
-				r.shape(&plain)
+				plain.Stated, plain.Only = nil, only
+				r.merged(func() { r.shape(&plain) })
 			case *notation.Straight:
 				plain := *x
-				plain.Stated = nil
-				r.straight(&plain)
+				plain.Stated, plain.Only = nil, only
+				r.merged(func() { r.straight(&plain) })
 			}
 		}
 	}
 	r.statedAfter(it.Stated, r.lanes, nil, it.Span, it.Words)
+}
+
+// merged works a sentence again, and adds what it did to the entry it has already.
+func (r *run) merged(work func()) {
+	had := len(r.part.Rows)
+	work()
+	for k := had; k < len(r.part.Rows); k++ {
+		e := r.part.Rows[k]
+		for _, o := range r.part.Rows[:had] {
+			if o.Row != nil || o.Span != e.Span || o.Name != e.Name {
+				continue
+			}
+			for i := range e.Times {
+				if e.Times[i] == 0 {
+					continue
+				}
+				if o.Times[i] == 0 {
+					o.First[i], o.Before[i] = e.First[i], e.Before[i]
+				}
+				o.Last[i], o.Times[i] = e.Last[i], o.Times[i]+e.Times[i]
+			}
+			r.part.Rows = append(r.part.Rows[:k], r.part.Rows[k+1:]...)
+			k--
+			break
+		}
+	}
+}
+
+// sinceRows finds where as many rows begin, for every size, as "the last 8 (7, 6) rows" names; it
+// is the number of items where none do.
+func sinceRows(items []notation.Item, lasts notation.Num, sizes int) int {
+	if !lasts.Given() {
+		return len(items)
+	}
+	rows := make([]int, sizes)
+	for k := len(items) - 1; k >= 0; k-- {
+		for size := range rows {
+			switch it := items[k].(type) {
+			case *notation.Row:
+				rows[size] += max(1, len(it.Head.Numbers), it.Head.Next)
+			case *notation.Straight:
+				if !it.Rows.Given() {
+					return len(items)
+				}
+				rows[size] += max(0, it.Rows.For(size))
+			case *notation.Shape, *notation.RepRows, *notation.Begin, *notation.As:
+				return len(items)
+			}
+		}
+		same, beyond := true, false
+		for size, n := range rows {
+			same, beyond = same && n == lasts.For(size), beyond || n > lasts.For(size)
+		}
+		if same {
+			return k
+		}
+		if beyond {
+			break
+		}
+	}
+	return len(items)
 }

@@ -91,6 +91,56 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 	}
 }
 
+// untilAside repeats rows that turn until so many stitches are left unworked at each side.
+func (r *run) untilAside(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	var bad []*lane
+	for _, l := range lanes {
+		want := it.Until.Aside.For(l.size)
+		if want < 0 || l.tainted || l.total().C != 0 {
+			continue
+		}
+		for k := 0; k < maxPasses; k++ {
+			here, there := l.right.total().D, l.left.beyondGap()
+			if here <= want && there <= want {
+				if here < want || there < want {
+					bad = append(bad, l)
+				}
+				break
+			}
+			left := here + there
+			if !r.passes([]*def{defs[k%len(defs)]}, []*lane{l}, ag, 1, nil) || l.tainted {
+				break
+			}
+			if l.right.total().D+l.left.beyondGap() >= left {
+				bad = append(bad, l)
+				break
+			}
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	l := bad[0]
+	r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: it.Words, Sizes: r.sizesOf(bad),
+		Message: r.atSizes(bad, fmt.Sprintf("%s unworked at each side are never reached: the rows come to %s and %s", sts(K(it.Until.Aside.For(l.size))), sts(K(l.left.beyondGap())), sts(l.right.total())))})
+	if r.silent && r.fail == nil {
+		r.fail = &failure{code: "count-never-reached"}
+	}
+}
+
+// beyondGap counts the stitches that lie beyond the nearest turning point; 0 where there is none.
+func (s stack) beyondGap() int {
+	n := 0
+	past := false
+	for i := len(s.group) - 1; i >= 0; i-- {
+		if past {
+			n += s.group[i].D
+		}
+		past = past || i > 0 && s.bound[i]&gap != 0
+	}
+	return n
+}
+
 // betweenMarkers measures what stands between two markers: of the groups that have
 // one on each side, the one that the rows change; -1 before they have changed any.
 func betweenMarkers(lanes []*lane) func(*lane) int {
@@ -124,8 +174,17 @@ var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*[/–-]\s*\d[\d.½¼�
 // strokePair is a length in two sizes, 15/17 cm; a fraction has a smaller number in front.
 var strokePair = regexp.MustCompile(`(?:^|[^\d\s/]\s+)(\d[\d.½¼¾]*)\s*/\s*(\d[\d.½¼¾]*)\s*(?:cm|in|"|$)`)
 
+// listedLength is a length in at least three sizes however brackets part them: 33 (35: 36) cm,
+// 11 (12) 13 (14) cm, 12 (11) 11 (13, 13) cm.
+var listedLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:[\s\x{a0},;:()\[\]]+\d[\d.½¼¾]*)+[)\]]*`)
+
 // centimetresFor is the length of a size of so many: 33 (35: 36) cm.
 func centimetresFor(s string, size, sizes int) float64 {
+	if m := listedLength.FindStringIndex(s); m != nil && sizes > 2 {
+		if all := strings.FieldsFunc(s[m[0]:m[1]], func(r rune) bool { return strings.ContainsRune(" \u00a0,;:()[]", r) }); len(all) == sizes && size < sizes {
+			s = s[:m[0]] + all[size] + s[m[1]:]
+		}
+	}
 	if m := sizedLength.FindStringSubmatchIndex(s); m != nil {
 		all := append([]string{s[m[2]:m[3]]}, strings.FieldsFunc(s[m[4]:m[5]], func(r rune) bool { return r == ',' || r == ':' || r == ';' || r == ' ' })...)
 		one := all[0]

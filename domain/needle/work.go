@@ -188,7 +188,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		l.turn(true)
 		l.turned, l.everTurned = true, true
 		l.turns++
-		if len(after) == 0 || onlyTalk(after) {
+		if len(after) == 0 || onlyTalk(after) || onlyCastOn(after) {
 			l.left_ = true
 		}
 	case *notation.Mark:
@@ -306,6 +306,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		}
 		l.note(Event{Kind: Held, In: n.D})
 		l.held = l.held.plus(n)
+		l.keepLot(n.D)
 	case *notation.UseYarn:
 		l.note(Event{Kind: YarnChanged, Yarn: o.Yarn})
 	case *notation.Unhold:
@@ -450,6 +451,13 @@ func times(n int) string {
 		return "twice"
 	}
 	return K(n).String() + " times"
+}
+
+// onlyCastOn says that stitches are cast on behind a turn and the row ends with them: "k39, turn
+// and cast on 2", where 25 stitches wait.
+func onlyCastOn(after []notation.Op) bool {
+	_, ok := after[0].(*notation.CastOn)
+	return ok && onlyTalk(after[1:])
 }
 
 // castOnBehind says that a turn at the end of a row is for stitches cast on there, and nothing else.

@@ -71,6 +71,11 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 		r.addRow(row, p)
 		return k
 	}
+	if k, ok := p.rowsWorkedEven(row, j); ok {
+		row.Span = p.span(i, k)
+		r.addRow(row, p)
+		return k
+	}
 	b, k := p.body(j, "")
 	row.Body, row.Stated, row.Prose = b.ops, b.stated, b.prose
 	row.Span = p.span(i, k)
@@ -79,6 +84,23 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 	}
 	r.addRow(row, p)
 	return r.again(p, max(k, j))
+}
+
+// rowsWorkedEven reads a body that tells as many rows as its head: "Rows 6–26: Starting with a purl
+// row, work 21 rows in stocking stitch".
+func (p *parser) rowsWorkedEven(row *Row, i int) (int, bool) {
+	if len(row.Head.Numbers) < 2 {
+		return i, false
+	}
+	q := *p
+	q.quiet = true
+	s, k, ok := q.straight(i)
+	if !ok || !s.Rows.Single() || !s.Rows.Given() || s.Rows.For(0) != len(row.Head.Numbers) || s.Change.Given() {
+		return i, false
+	}
+	row.Body = []Op{&Until{Body: []Op{&Do{Key: "patt", Times: N(1), Span: s.Span}}, To: Target{Kind: ToEnd, Span: s.Span}, Span: s.Span}}
+	row.Stated = s.Stated
+	return k, true
 }
 
 func (r *reader) addRow(row *Row, p *parser) {
@@ -96,6 +118,9 @@ func (r *reader) addRow(row *Row, p *parser) {
 		}
 	}
 	r.begun, r.rows = true, true
+	if len(row.Head.Numbers) == 0 && row.Head.Words != "" {
+		r.rowHeads[headKey(scanLine(row.Head.Words, 1))] = true
+	}
 	r.ms.Items = append(r.ms.Items, row)
 	if r.ahead != nil {
 		if r.aheadRows -= max(1, len(row.Head.Numbers)); r.aheadRows <= 0 {
@@ -163,11 +188,25 @@ func (r *reader) findCastOn() {
 		}
 		p := r.parser(stripBullet(r.lines[i]))
 		p.quiet = true
-		if b, _, ok := p.begin(0); ok && b.N.Given() && b.How == "cast on" && b.N.For(0) > 2 {
+		if p.castsOnAnywhere() {
 			r.castOn = i + 1
 			return
 		}
 	}
+}
+
+// castsOnAnywhere says that a sentence of the line casts on so many stitches: "Commence at the
+// lower edge. With No. 11 needles cast on 110 sts."
+func (p *parser) castsOnAnywhere() bool {
+	for i := 0; i < len(p.toks); i = p.sentenceEnd(i) + 1 {
+		if _, _, check := p.find(i, min(i+3, len(p.toks)), "check", "test", "swatch", "sample"); check || i > 0 && hasWord(p, 1, ":", "–", "-") {
+			continue // "TENSION: … To check, cast on 22 sts"
+		}
+		if b, _, ok := p.begin(i); ok && b.N.Given() && b.How == "cast on" && b.N.For(0) > 2 {
+			return true
+		}
+	}
+	return false
 }
 
 // lastItem is the item read last; nil where there is none.

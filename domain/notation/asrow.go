@@ -100,9 +100,12 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 	default:
 		return nil, i, false
 	}
-	_, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
+	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
 	if !ok {
 		return nil, i, false
+	}
+	if _, _, length := p.find(i, at, "until", "till", "even", "straight", "measures", "measure"); length {
+		return nil, i, false // "Cont even until armhole measures same as Back"
 	}
 	for k := len(r.ms.Items) - 1; k >= 0; k-- {
 		h, ok := r.ms.Items[k].(*Heading)
@@ -110,6 +113,12 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			continue
 		}
 		nt := scanLine(h.Text, 1)
+		if len(nt) > 1 && nt[0].Text == "the" {
+			nt = nt[1:]
+		}
+		for p.w(j) == "the" {
+			j++
+		}
 		n := 0
 		for n < len(nt) && nt[n].Kind == Word && p.w(j+n) == folded(nt[n].Text) {
 			n++
@@ -118,12 +127,20 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 		if n == 0 || !whole && n < 1 {
 			continue
 		}
+		if !p.asGoesOn(i, at, j+n, end) {
+			return nil, i, false
+		}
 		a := &As{Piece: h.Text, Words: p.raw(i, end), Span: p.span(i, end)}
 		q := j + n
 		for k := q; k < end; k++ {
 			if u, _, ok := p.untilCond(k); ok && u.Sts.Given() && !u.Between {
 				a.Until = u.Sts
 				break
+			}
+		}
+		if k, _, ok := p.find(q, end, "and"); ok && !a.Until.Given() { // "until the shaping is completed and 80 sts remain"
+			if n, e, ok := p.num(k + 1); ok && p.w(e) == "st" && (p.w(e+1) == "rem" || p.w(e+1) == "are") {
+				a.Until = n
 			}
 		}
 		for k := q; k < end && !a.Until.Given(); k++ {
@@ -143,6 +160,10 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
 				a.To = strings.TrimSpace(p.raw(t, e))
 			}
+			if e, k, ok := p.find(t, end, "start|beg of? shoulder|neck|armhole|armholes|raglan shaping|shapings", "row|rnd|rows|rnds before? shoulder|neck|armhole|armholes|raglan shaping|shapings"); ok && !a.Until.Given() { // "until there are 20 rows fewer than on Back to start of shoulder shaping"
+				a.To = strings.TrimSpace(p.raw(k-2, k))
+				_ = e
+			}
 		}
 		if _, _, ok := p.find(q, end, "revers", "reversing", "reversed", "reverse"); ok {
 			a.Reversed = true
@@ -153,4 +174,20 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 		return a, end, true
 	}
 	return nil, i, false
+}
+
+// asGoesOn says that what stands around "as given for Back" makes it the piece's rows, not only its
+// stitch: "Work in rib as for Back for 6 cm", "work in patt as on Back, inc 1 st at both ends …".
+func (p *parser) asGoesOn(i, at, after, end int) bool {
+	stitch := false
+	for k := i; k < at; k++ {
+		stitch = stitch || hasWord(p, k, "rib", "ribbing", "patt", "pattern", "garter", "moss", "seed", "st", "border")
+	}
+	if !stitch {
+		return true
+	}
+	if p.w(after) == "for" {
+		return false
+	}
+	return p.w(after) != "," || !hasWord(p, p.skipWords(after+1, "and", "at", "same", "time", "shaping", "sides", "by", "but"), "inc", "dec", "increase", "decrease", "increasing", "decreasing")
 }

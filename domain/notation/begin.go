@@ -20,6 +20,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		at, j = more, k
 	}
+	if _, q, isNum := p.num(i + 1); ok && isNum && at > q && p.w(i) == "make" && p.w(q) == "st" { // "Make 53 stitches with a knitted cast on"
+		at, j = i, i+1
+	}
 	for k := i; ok && k < at; k++ { // "Divide: K27, slip next 36 sts to waste yarn, CO 6 sts, k54": a row
 		if k > i && p.w(k-1) != "," && p.w(k-1) != ":" {
 			continue
@@ -31,15 +34,18 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}
-	if ok && (p.w(at) == "the" || p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
+	if ok && (p.w(at) == "the" || p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "those" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
 		ok = false
+	}
+	if k, _, picks := p.find(i, end, "pick up and|& knit|purl|k|p"); ok && picks && k < at {
+		ok = false // "pick up and knit 4 sts from the underarm CO"
 	}
 	if !ok {
 		at, j, ok = p.find(i, end, "pick up and|& knit|purl|k|p", "pick up", "pu & k", "pu and k", "puk", "pick up & k", "knit up", "pu")
 		how = "pick up"
 		if ok && p.w(i) != "pick" && p.w(i) != "pu" && p.w(i) != "puk" && at > i {
 			switch p.w(i) {
-			case "with", "using", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
+			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
 			default:
 				ok = false
 			}
@@ -75,8 +81,8 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			}
 		}
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
-			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) {
-				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" {
+			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {
@@ -149,6 +155,16 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			}
 		}
 		p.sumPickUp(b, q, end)
+		if k, ok := p.words(i, "take up"); ok && at > k { // "Take up the remaining 12 sts and pick up and k 2 sts …"
+			if n, r, ok := p.num(p.skipWords(k, "the", "rem", "held", "other", "first", "last")); ok && r < at {
+				b.N = sumNum(n, b.N)
+				p.addends++
+			}
+		}
+	}
+	if how == "cast on" && p.castOnAround(b, q, end) {
+		b.Text, b.Span = p.raw(i, end), p.span(i, end)
+		return b, p.afterBegin(b, end), true
 	}
 	picked := b.N
 	b.Text = p.raw(i, end)
@@ -211,14 +227,67 @@ func (p *parser) returned(i, end int) bool {
 	return ok
 }
 
+// castOnAround adds up a cast-on that takes in pieces from their holders: "CO 12 sts, k19 sts of
+// first earflap from holder, CO 26 sts, k19 sts of second earflap from holder, CO 12 sts".
+func (p *parser) castOnAround(b *Begin, i, end int) bool {
+	sum, pieces := b.N, 0
+	for i < end {
+		i = p.skipWords(i, ",", ";", "and", "then", "with", "rs", "ws", "facing")
+		if i >= end {
+			break
+		}
+		j, ok := p.words(i, "co", "cast on")
+		taken := false
+		if !ok {
+			if j, ok = p.words(i, "k|knit|work|p|purl across?"); !ok {
+				return false
+			}
+			taken = true
+		}
+		n, q, ok := p.num(p.skipWords(j, "the"))
+		if !ok {
+			return false
+		}
+		e := p.skipTo(q, ",", ";", ".")
+		if taken {
+			if _, _, held := p.find(q, e, "holder", "flap", "earflap", "held", "waiting"); !held {
+				return false
+			}
+			pieces++
+		}
+		sum, i = sumNum(sum, n), e
+	}
+	if pieces == 0 {
+		return false
+	}
+	b.N = sum
+	return true
+}
+
+// sleeveSts reads "54 sleeve sts to larger dpns", said of stitches that were put aside.
+func (p *parser) sleeveSts(i, end int) bool {
+	_, q, ok := p.num(p.skipWords(i, "the", "rem", "next", "first", "second"))
+	if k, of := p.words(q, "st of|for|from one|a|each|first|second|left|right? sleeve|thumb"); of && ok { // "the 40 sts of one sleeve on larger dpns"
+		q = k - 2
+	} else if !ok || !hasWord(p, q, "sleeve", "thumb") || p.w(q+1) != "st" {
+		return false
+	}
+	at, _, ok := p.find(q+2, end, "needle", "needles", "dpn", "dpns", "circular")
+	_, _, away := p.find(q+2, end, "holder", "waste", "yarn", "hold", "spare", "thread", "pin")
+	return ok && !away && at < q+8
+}
+
 // rejoined reads "rejoin yarn to the 33 sts on the spare needle": stitches that waited, by
 // their number.
 func (p *parser) rejoined(i, end int) (*Begin, bool) {
-	k, ok := p.words(i, "rejoin|join|attach|reattach|reconnect a|new|ball? yarn|wool|thread|colour|color|a|b|c|mc|cc to|at", "return|go back to")
+	k, ok := p.words(i, "rejoin|join|attach|reattach|reconnect a|new|ball? yarn|wool|thread|colour|color|a|b|c|mc|cc to|at", "rejoin|join|attach|reattach main|working yarn|wool to|at", "rejoin|join|attach|reattach a|b|c|d|mc|cc to|at", "return|go back to")
 	if !ok {
 		return nil, false
 	}
-	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
+	if e, ok := p.words(k, "st on|from holder", "st on|from spare needle", "st on|from first|second|st|other holder", "st left on holder|hold", "st on thread|pin"); ok { // "rejoin yarn to sts on holder, k1, skpo, …"
+		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
+	}
+	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "centre", "center", "middle", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
 	n, q, ok := p.num(k)
 	if e, held := p.words(k, "st"); !ok && held && hasWord(p, k-1, "held", "rem") && p.w(k) == "st" { // "rejoin yarn to held sts at neck edge and purl 1 row"
 		for e < end && p.w(e) != "and" && p.w(e) != "," {
@@ -229,7 +298,7 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 	if !ok {
 		return nil, false
 	}
-	told := k > i && (p.w(k-1) == "rem" || p.w(k-1) == "held" || p.w(k-1) == "waiting")
+	told := hasWord(p, i, "rejoin", "reattach", "reconnect") && hasWord(p, k-1, "next", "centre", "center", "middle") || k > i && (p.w(k-1) == "rem" || p.w(k-1) == "held" || p.w(k-1) == "waiting")
 	if r, ok := p.words(q, "held|rem|waiting|unworked|front|back|shoulder? st"); ok {
 		told = told || p.w(q) == "held" || p.w(q) == "rem" || p.w(q) == "waiting" || p.w(q) == "unworked"
 		q = r
@@ -293,6 +362,9 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds"); ok {
 		b.Round = true
 	}
+	if _, _, ok := p.find(0, len(p.toks), "close to|in|into rnd", "close to|in|into a|the rnd|ring|circle", "close rnd|ring|circle"); ok {
+		b.Round = true
+	}
 	if at, _, ok := p.find(0, len(p.toks), "join"); ok && p.w(at+1) != "yarn" && p.w(at+1) != "wool" && p.w(at+1) != "the" {
 		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
 			b.Round = true
@@ -312,6 +384,11 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 		if q, ok := p.words(k, "pm after", "place m after", "placing m after", "pm after first", "place m after first"); ok {
 			if n, r, ok := p.num(q); ok && p.w(r) == "st" {
 				b.Markers = append(b.Markers, n)
+			}
+		}
+		if q, ok := p.words(k, "and another|second|one m? after first?", "another m? after first?", "and a second|2nd m? after first?"); ok && b.How == "cast on" && len(b.Markers) == 0 { // "a marker at the beginning of the round and another after 12 sts"
+			if n, r, ok := p.num(q); ok && p.w(r) == "st" {
+				b.Markers, b.Marked = append(b.Markers, n), true
 			}
 		}
 		if _, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {

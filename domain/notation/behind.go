@@ -126,6 +126,14 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 			first, k, ok = n.For(0), e+1, true
 		}
 	}
+	if s, e, side := p.sideWord(j); side && !ok { // "then work the WS row once more"
+		if p.w(e) == "row" {
+			e++
+		}
+		if _, more := p.onceMore(e); more && above.Ref.Last == 2 && r.sideOfLast(2) == s {
+			first, k, ok = 1, e, true
+		}
+	}
 	switch {
 	case ok && len(above.Ref.Numbers) >= first && !above.Ref.From:
 		rr.Ref.Numbers, rr.Ref.Section = above.Ref.Numbers[:first], above.Ref.Section
@@ -157,7 +165,7 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 		rr.Words, rr.Span = p.raw(i, e), p.span(i, e)
 		return rr, e, true
 	}
-	q, more := p.words(k, "once? more|again", "once", "1 time more?")
+	q, more := p.onceMore(k)
 	if q2, only := p.words(k, "only once", "only once more"); only {
 		q, more = q2, true
 	}
@@ -171,6 +179,25 @@ func (r *reader) firstOfThem(p *parser, i int) (*RepRows, int, bool) {
 	return rr, k, true
 }
 
+// onceMore reads "once more", "again", "1 more time".
+func (p *parser) onceMore(i int) (int, bool) {
+	return p.words(i, "once? more|again", "once", "1 times? more?", "1 more times?")
+}
+
+// sideOfLast is the side of the n-th row from the end.
+func (r *reader) sideOfLast(n int) string {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		row, ok := r.ms.Items[k].(*Row)
+		if !ok {
+			continue
+		}
+		if n--; n == 0 {
+			return row.Head.Side
+		}
+	}
+	return ""
+}
+
 // keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
 func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 	if _, ok := p.words(i, "place|put|slip|leave|transfer"); ok { // "Place the sts of the right front and the back on holders and continue on the 23 sts of the left front"
@@ -180,11 +207,27 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "work|working|continue|cont on these|those"); ok { // "Work on these 18 sts only"
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" && p.w(k+1) == "only" && k+2 >= end {
+			return &HoldAll{Keep: n, Words: p.raw(i, k+2), Span: p.span(i, k+2)}, k + 2, true
+		}
+	}
+	if j, ok := p.words(i, "on these|those"); ok { // "On these 18 sts work 4 rows"
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			k = p.skipWords(k+1, "only", "alone", ",")
+			if w := p.w(k); w == "work" || w == "knit" || w == "cont" {
+				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
+		}
+	}
+	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && k >= end { // "Work on the last set of sts only"
+		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+	}
 	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
 	if !ok {
 		return nil, i, false
 	}
-	n, k, ok := p.num(j)
+	n, k, ok := p.num(p.skipWords(j, "last", "first", "set", "group", "of", "these", "those"))
 	if !ok || p.w(k) != "st" {
 		return nil, i, false
 	}
@@ -300,6 +343,9 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		}
 		s.Words, s.Span = p.raw(i, end), p.span(i, end)
 		return s, end, true
+	}
+	if st, e, stated := p.stated(end); stated && !behind && st[0].Kind == CountAll && hasWord(p, i, "rep", "repeat") { // "Rep the last 8 rounds 11 times more, working 1 st more before the inc each time. (240 sts)"
+		return &Shape{Do: "towards", Until: st[0].N, Stated: st, Words: p.raw(i, e), Span: p.span(i, e)}, e, true
 	}
 	return nil, i, false
 }

@@ -219,6 +219,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			return j, true
 		}
 	case "work", "working": // "then work k2, p2": the stitches say how
+		if p.w(i+1) == "from" && isMark(p.w(i+2)) { // "work from * to * all round"
+			if j, ok := p.repeat(b, i); ok {
+				return j, true
+			}
+		}
 		if w := p.w(i + 1); (w == "k" || w == "p") && p.at(i+2).Kind == Number && i+2 < len(p.toks) {
 			return i + 1, true
 		}
@@ -230,7 +235,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		if o, j, ok := p.useYarn(b, i); ok {
 			return add(o, j)
 		}
-		return add(&Join{Span: p.span(i, i+1)}, p.skipTo(i+1, ",", ".", ";", "and"))
+		return add(&Join{Span: p.span(i, i+1)}, p.skipTo(i+1, ",", ".", ";", "–", "(", "[", "and"))
 	case "do":
 		if j, ok := p.words(i, "do not turn", "do not join"); ok {
 			return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
@@ -358,7 +363,13 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		j = p.skipWords(j, "another", "a", "further", "the")
 		if n, k, ok := p.num(j); ok {
 			k = p.skipTo(k, ",", ";", ".", ")", "]", "and", "–", "=", "(")
-			return add(&CastOn{N: n, Span: p.span(i, k)}, k)
+			return add(&CastOn{N: n, Picked: true, Span: p.span(i, k)}, k)
+		}
+	}
+	if c, ok := lastCastOn(b.ops); ok && c.Picked { // "…, 40 sts along the cast-on edge and 40 sts along the other side edge"
+		if n, k, ok := p.num(p.skipWords(i, "and", "then")); ok && p.w(k) == "st" && hasWord(p, k+1, "along", "up", "down", "across", "from", "at", "round", "around") {
+			k = p.skipTo(k, ",", ";", ".", ")", "]", "and", "–", "=", "(")
+			return add(&CastOn{N: n, Picked: true, Span: p.span(i, k)}, k)
 		}
 	}
 	// words that say nothing about stitches
@@ -366,4 +377,18 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return j, true
 	}
 	return start, false
+}
+
+// lastCastOn is the cast-on read last, with no stitch behind it.
+func lastCastOn(ops []Op) (*CastOn, bool) {
+	for k := len(ops) - 1; k >= 0; k-- {
+		switch o := ops[k].(type) {
+		case *CastOn:
+			return o, true
+		case *Remark, *Mark:
+		default:
+			return nil, false
+		}
+	}
+	return nil, false
 }

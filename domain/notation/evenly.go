@@ -11,8 +11,9 @@ func (p *parser) evenly(b *bodyState, i int) (int, bool) {
 	for p.w(j) == "and" || p.w(j) == "while" || p.w(j) == "whilst" || p.w(j) == "but" || p.w(j) == "by" {
 		j++
 	}
+	same := false // "Knit, and at the same time decrease 1 st"
 	if k, ok := p.words(j, "at same time"); ok {
-		j = k
+		j, same = k, true
 	}
 	down := false
 	switch {
@@ -30,6 +31,9 @@ func (p *parser) evenly(b *bodyState, i int) (int, bool) {
 		j++
 	}
 	k, ok := p.words(j, "evenly", "spaced? at even intervals", "spaced evenly", "across|around|over row|rnd evenly", "across evenly")
+	if same && !ok && (j >= len(p.toks) || hasWord(p, j, ".", ";", "=", "–", "(", "[")) {
+		k, ok = j, true
+	}
 	if !ok {
 		return i, false
 	}

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -32,7 +33,7 @@ func (r *reader) heading(p *parser, text, low string, line int, whole finding.Sp
 	if wordHeads[low] {
 		kind = HeadWords
 	}
-	name := strings.TrimRight(text, ": ")
+	name := strings.TrimRight(text, ":. ")
 	if m, _, ok := p.multiple(0, len(p.toks)); ok {
 		src := []rune(ms.Source[line])
 		if cut := m.Col - 1; cut >= 0 && cut <= len(src) {
@@ -80,7 +81,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		base = strings.TrimSpace(base[:k])
 	}
 	whole := p.span(0, len(p.toks))
-	known := fieldLabels[base] || strings.HasSuffix(base, " tension") || strings.HasSuffix(base, " gauge") || strings.HasPrefix(low, "finished") || strings.HasPrefix(low, "to fit") || strings.HasPrefix(low, "yarn ") || strings.HasPrefix(low, "needle") || strings.HasPrefix(low, "gauge") || strings.HasPrefix(low, "colour ") || strings.HasPrefix(low, "color ") || strings.HasPrefix(low, "approx") || strings.HasPrefix(low, "actual") || strings.HasPrefix(low, "chest") || strings.HasPrefix(low, "bust") || strings.HasPrefix(low, "circumference") || strings.HasPrefix(low, "foot ") || strings.HasPrefix(low, "head ") || strings.HasPrefix(low, "hand ")
+	known := fieldLabels[base] || strings.HasSuffix(base, " tension") || strings.HasSuffix(base, " gauge") || strings.HasSuffix(base, " sample") || strings.HasSuffix(base, " swatch") || strings.HasPrefix(low, "finished") || strings.HasPrefix(low, "to fit") || strings.HasPrefix(low, "yarn ") || strings.HasPrefix(low, "needle") || strings.HasPrefix(low, "gauge") || strings.HasPrefix(low, "tension") || strings.HasPrefix(low, "colour ") || strings.HasPrefix(low, "color ") || strings.HasPrefix(low, "approx") || strings.HasPrefix(low, "actual") || strings.HasPrefix(low, "chest") || strings.HasPrefix(low, "bust") || strings.HasPrefix(low, "circumference") || strings.HasPrefix(low, "foot ") || strings.HasPrefix(low, "head ") || strings.HasPrefix(low, "hand ")
 	if text == "" {
 		return false
 	}
@@ -111,6 +112,10 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 			}
 		}
 		_, _, isHead := q.head(0)
+		if !isHead && line+1 < r.castOn && !r.begun && namesStitch(low) && !slices.ContainsFunc(rest, func(t Token) bool { return isMark(t.Text) }) {
+			r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, stmt), Span: whole})
+			return true
+		}
 		b, _, isBegin := q.begin(0)
 		if isHead || isBegin && b.N.Given() || q.strictSentence(0) {
 			if !isClause(label) && !r.opWord(p) {
@@ -152,10 +157,27 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 	return true
 }
 
+// namesStitch says that a label names a plain fabric: "Ribbing: Knit 2, purl 2 alternately.",
+// "Stockinette stitch: In rounds knit always", told before anything is cast on.
+func namesStitch(label string) bool {
+	f := strings.Fields(label)
+	if len(f) == 0 || len(f) > 4 {
+		return false
+	}
+	switch strings.Trim(f[len(f)-1], ".") {
+	case "rib", "ribbing", "stitch", "st", "garter", "stockinette", "stocking", "stst":
+		return true
+	}
+	return false
+}
+
 // isClause says that words before a colon speak instead of naming a piece: "This
 // plait is quick: four rows of garter, …".
 func isClause(label string) bool {
 	f := strings.Fields(strings.ToLower(label))
+	if len(f) > 1 && (f[0] == "work" || f[0] == "knit" && len(f) > 2 || f[0] == "continue" || f[0] == "cont") { // "Work ribbing: *knit 2, purl 2*, …"
+		return true
+	}
 	if len(f) < 3 {
 		return false
 	}

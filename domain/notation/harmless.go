@@ -4,7 +4,7 @@ package notation
 
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
-	if p.tellsShaping(i) {
+	if p.tellsShaping(i) || p.tellsTimes(i) {
 		return false
 	}
 	if hasWord(p, i, "shape", "shaping") && p.sentenceEnd(i) <= i+5 {
@@ -56,6 +56,20 @@ func (p *parser) sentenceBehind(i int) bool {
 	return ok && s.Rows.Given()
 }
 
+// tellsTimes says that a sentence asks for work so many times over: "Work the rib round 20 times".
+func (p *parser) tellsTimes(i int) bool {
+	i = p.skipWords(i, "then", "now", "and")
+	if !hasWord(p, i, "work", "rep", "repeat", "knit", "purl") {
+		return false
+	}
+	for k, end := i+1, p.sentenceEnd(i); k < end; k++ {
+		if t, _, ok := p.times(k); ok && t.N.Given() {
+			return true
+		}
+	}
+	return false
+}
+
 // tellsShaping says that a sentence makes the work wider or narrower by so many stitches,
 // whatever else it says.
 func (p *parser) tellsShaping(i int) bool {
@@ -66,6 +80,10 @@ func (p *parser) tellsShaping(i int) bool {
 			j = p.overPoint(i + 1)
 		default:
 			q, ok := p.words(i, "bind|cast off", "bo")
+			if on, casts := p.words(i, "cast on", "co"); casts {
+				_, _, where := p.find(on, p.sentenceEnd(on), "at beg|end|each|both")
+				q, ok = on, where
+			}
 			if !ok {
 				continue
 			}

@@ -5,7 +5,7 @@ package notation
 
 // inWords reads such a step at i and appends it.
 func (p *parser) inWords(b *bodyState, i int) (int, bool) {
-	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese, p.intoDoubles, p.oversTwisted} {
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.passedOver, p.crossedTwist, p.offCableNeedle, p.sameAgain, p.frontsAndBacks, p.woolMoved, p.allPurl, p.atMarkers, p.wrapThese, p.intoDoubles, p.oversTwisted, p.knitAgain} {
 		if j, ok := f(b, i); ok {
 			return j, true
 		}
@@ -191,6 +191,35 @@ func (p *parser) sameAgain(b *bodyState, i int) (int, bool) {
 		k = e
 	}
 	return i, false
+}
+
+// knitAgain reads "…, slip these 9 sts back to the left needle and knit them again with MC": a
+// thread knitted in, to be taken out for a thumb.
+func (p *parser) knitAgain(b *bodyState, i int) (int, bool) {
+	j := p.skipWords(i, "and", "then")
+	if !hasWord(p, j, "k", "knit") || len(b.ops) == 0 {
+		return i, false
+	}
+	back, ok := b.ops[len(b.ops)-1].(*Return)
+	if !ok || !back.N.Given() {
+		return i, false
+	}
+	k, ok := p.words(j+1, "them|those|these|same|over them|these|same? st? again", "across them|these|same|st", "them|those|these|it")
+	if n, q, isNum := p.num(p.skipWords(j+1, "same", "these", "those", "the")); !ok && isNum && p.w(q) == "st" && equalInts(n.Vals, back.N.Vals) {
+		k, ok = q+1, true
+	}
+	if !ok {
+		return i, false
+	}
+	k = p.skipWords(k, "again", "st", "once", "more")
+	if y, e, ok := p.stitchYarn(k); ok {
+		b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(k, e)})
+		k = e
+	} else if e, ok := p.words(k, "with|in|using working yarn|wool", "with|in|using yarn|wool"); ok {
+		k = e
+	}
+	b.ops = append(b.ops, &Do{Key: "k", Times: Num{Vals: append([]int(nil), back.N.Vals...)}, Span: p.span(i, k)})
+	return k, true
 }
 
 // sameSts reads "purl same 3 sts together again", "k the same 2 sts tog", "p3tog again".

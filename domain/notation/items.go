@@ -226,6 +226,8 @@ func (r *reader) statement(stmt []Token, line int) {
 		q.quiet = true
 		if b, _, ok := q.begin(0); ok && b.N.Given() {
 			isBegin = true
+		} else if r.section == HeadAbbr || r.section == HeadWords {
+			isBegin = r.castOn == line+1 && (line == 0 || len(r.lines[line-1]) < 6)
 		}
 	}
 	// words that only look like instructions
@@ -360,13 +362,35 @@ func (r *reader) canBeTitle(p *parser, line int, stmt []Token) bool {
 	}
 	q := *p
 	q.quiet = true
-	if q.evidence() && q.strictSentence(0) {
+	if q.evidence() && q.strictSentence(0) && !capitalNames(stmt) {
 		return false
 	}
 	if w := p.w(0); w == "multiple" || w == "mult" || w == "multiples" {
 		return false
 	}
 	return len(r.ms.Items) == 0 || onlyBlank(r.ms.Items)
+}
+
+// capitalNames says that a line is in the words of a title: outside brackets every long word has
+// a capital, two at least, and no number or sign stands among them: "Seed Pearls (in the round, 2 colours)".
+func capitalNames(toks []Token) bool {
+	depth, words := 0, 0
+	for _, t := range toks {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]" || t.Text == "}":
+			depth--
+		case depth > 0 || t.Text == "," || t.Text == "'" || t.Text == "&":
+		case t.Kind != Word:
+			return false
+		case len(t.Raw) > 3 && strings.ToLower(t.Raw[:1]) == t.Raw[:1]:
+			return false
+		case len(t.Raw) > 3:
+			words++
+		}
+	}
+	return words > 1
 }
 
 func onlyBlank(items []Item) bool {
@@ -379,5 +403,5 @@ func onlyBlank(items []Item) bool {
 }
 
 var fieldLabels = map[string]bool{"gauge": true, "tension": true, "yarn": true, "yarns": true, "wool": true, "needles": true, "needle": true, "notions": true, "materials": true, "material": true,
-	"measurements": true, "finished measurements": true, "skill level": true, "difficulty": true, "level": true, "designer": true, "design": true, "by": true, "copyright": true, "pattern notes": true, "construction": true, "care": true, "blocking": true,
+	"measurements": true, "measurement": true, "materials required": true, "finished measurements": true, "skill level": true, "difficulty": true, "level": true, "designer": true, "design": true, "by": true, "copyright": true, "pattern notes": true, "construction": true, "care": true, "blocking": true,
 	"colourway": true, "colourways": true, "colorway": true, "colorways": true, "colours": true, "colors": true, "colour": true, "color": true, "to fit": true, "size": true, "sizes": true, "hook": true, "supplies": true, "you will need": true, "ease": true, "shown in": true, "sample": true, "techniques": true, "stitches used": true, "about": true, "description": true, "version": true, "date": true, "author": true, "language": true, "website": true, "errata": true, "model": true, "photo": true, "weight": true, "yardage": true, "stitch multiple": true, "multiple": true, "stitch pattern": true, "pattern": true, "title": true, "name": true, "pattern name": true, "swatch": true, "sample size": true, "finishing": true, "making up": true, "to make up": true, "age": true, "length": true, "width": true, "height": true, "notions and needles": true, "warning": true, "caution": true}

@@ -266,6 +266,14 @@ func (p *parser) hung(i, end int) *Lay {
 	} else if p.w(i) != "pm" {
 		return nil
 	}
+	if q, ok := p.words(j, "after first?"); ok && l.Count == 0 { // "Place a marker after the first 24 sts and another at the end of the rnd"
+		if n, e, ok := p.num(q); ok && p.w(e) == "st" {
+			if _, ok := p.words(e+1, "and another|one|second m? at end|beg of? rnd?", "and a second|2nd m? at end|beg of? rnd?", "and at end|beg of? rnd?"); ok {
+				l.Count, l.Each = 2, n
+				return l
+			}
+		}
+	}
 	for k := j; k < end; k++ {
 		if q, ok := p.words(k, "every", "each", "after every|each"); ok && l.Count == 0 {
 			if n, e, ok := p.num(q); ok && p.w(e) == "st" {

@@ -189,7 +189,7 @@ func (r *reader) looksLikeHeading(i int) bool {
 			return false
 		}
 	}
-	if words == 0 || words > 9 || last.Text == "." {
+	if words == 0 || words > 9 || last.Text == "." && (!pieceLine(toks) || !r.begun && (r.castOn <= i || r.castOn > i+4)) {
 		return false
 	}
 	if toks[0].Kind != Word && toks[0].Text != "(" && toks[0].Kind != Ordinal || toks[0].Raw != "" && toks[0].Kind == Word && lowerWord(toks[0]) && last.Text != ":" {
@@ -214,6 +214,21 @@ func (r *reader) looksLikeHeading(i int) bool {
 		return false
 	}
 	return true
+}
+
+// pieceLine says that a line names a piece and no more: "Thumb.", "Left front."
+func pieceLine(toks []Token) bool {
+	named := false
+	for _, t := range toks[:len(toks)-1] {
+		switch t.Text {
+		case "the", "neck", "armhole", "armholes", "left", "right", "first", "second", "and", "upper", "lower", "main":
+		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs":
+			named = true
+		default:
+			return false
+		}
+	}
+	return named && len(toks) < 6 && toks[0].Kind == Word && !lowerWord(toks[0])
 }
 
 // pageFoot: "Page 2 of 3", a foot that was pasted along.

@@ -117,6 +117,9 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 	if do == "" {
 		return nil, i, false
 	}
+	if k, ok := p.words(j, "but|except for? last|one|bor|first|beg of? rnd? m?"); ok && do == "remove" { // "removing all markers but the last"
+		j = k
+	}
 	if k, ok := p.words(j, "as you come to them|it", "as you go", "as they appear", "as needed|necessary", "as est|set", "as you reach them", "when you come to them", "on every row|rnd", "throughout", "in every row"); ok {
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
@@ -249,6 +252,11 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 			}
 		}
 	}
+	if q, ok := p.words(k, "st and? first|next", "and? first|next", "st and next"); ok && n.Given() { // "these 4 sts and the first 4 sts of the rnd"
+		if more, e, ok := p.num(q); ok && p.w(e) == "st" {
+			n, k = sumNum(n, more), e+1
+		}
+	}
 	if q, ok := p.words(k, "up to next? m", "to next? m", "as far as next? m"); ok && !n.Given() {
 		k = q
 		toMark = true
@@ -260,12 +268,21 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		k = q
 	}
 	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one|same? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
+	if ok && hasWord(p, i, "leave", "leaving") && p.w(q-1) == "needle" && q <= k+3 && hasWord(p, q-2, "on", "the") {
+		return nil, i, false // "leaving 5 sts on the needle": none goes to another
+	}
+	if r, named := p.holderNamed(k); named && (!ok || r > q) {
+		q, ok = r, true
+	}
 	if !ok {
 		return nil, i, false
 	}
-	q = p.skipWords(q, "for", "thumb", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
+	q = p.skipWords(q, "for", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
 	for q > 0 && p.w(q-1) == "and" {
 		q--
+	}
+	if r, ok := p.words(q, "and leave them|these|it? for? later|thumb|sleeve|neck|heel|instep", "and leave", "and leave aside"); ok { // "and leave for the thumb"
+		q = r
 	}
 	if !n.Given() && !all {
 		toMark = true // those up to the next marker, where one hangs
@@ -274,6 +291,20 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		return &Hold{ToMark: true, Span: p.span(i, q)}, q, true
 	}
 	return &Hold{N: n, All: all && !n.Given(), Span: p.span(i, q)}, q, true
+}
+
+// holderNamed reads what stitches wait on: "on to another length of spare wool", "onto a safety-pin".
+func (p *parser) holderNamed(i int) (int, bool) {
+	j, ok := p.words(i, "on to", "to|on|onto|upon|in|over")
+	if !ok {
+		return i, false
+	}
+	j = p.skipWords(j, "a", "an", "the", "another", "second", "other", "first", "separate", "new", "short", "long", "length", "piece", "strand", "bit", "of", "spare", "safety", "-", "waste", "scrap", "contrast", "contrasting", "coloured", "smooth", "some", "st", "auxiliary", "extra")
+	switch p.w(j) {
+	case "holder", "holders", "yarn", "wool", "needle", "pin", "pins", "thread", "strand", "cotton", "string", "cord", "cable":
+		return j + 1, j > i+1 && (p.w(j) != "needle" || hasWord(p, j-1, "spare", "extra", "auxiliary", "separate"))
+	}
+	return i, false
 }
 
 // justWorked reads "these 30 sts on a holder" and "on a holder" behind "k30": what was
@@ -310,6 +341,9 @@ func (p *parser) justWorked(b *bodyState, i int) (Num, int, bool) {
 		}
 	}
 	k, ok := p.words(j, "to|on|onto a? first|second|third|another|separate|new? st|waste|scrap|spare? holder|yarn|needle|pin|thread")
+	if !ok {
+		k, ok = p.holderNamed(j)
+	}
 	if !ok {
 		return Num{}, i, false
 	}
@@ -354,11 +388,14 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 	if !ok || p.w(i) == "c" {
 		return nil, i, false
 	}
-	j = p.skipWords(j, "in", "patt", "rib", "loosely", "knitwise", "kwise", "pwise", "pattern", "firmly", "next", "first", "centre", "following", "as", "set", "evenly", "then")
+	j = p.skipWords(j, "in", "patt", "rib", "loosely", "knitwise", "kwise", "pwise", "pattern", "firmly", "next", "first", "last", "centre", "following", "as", "set", "evenly", "then")
 	if p.w(j) == "," {
 		return nil, i, false
 	}
 	if n, k, ok := p.num(j); ok {
+		if p.at(k).Kind == Word && p.w(k+1) == "st" { // "bind off 5 steek sts"
+			k++
+		}
 		if p.w(k) == "st" {
 			k++
 		}
@@ -477,10 +514,21 @@ func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 	}
 	if _, k, ok := p.num(j); ok {
 		if q, ok := p.words(k, "st unworked", "st on needle", "unworked"); ok {
+			if _, turned := lastOp(b).(*Turn); turned { // "turn, leaving 5 sts on the needle"
+				return &Remark{Text: p.raw(i, q), Span: p.span(i, q)}, q, true
+			}
 			return &Leave{Span: p.span(i, q)}, q, true
 		}
 	}
 	return nil, i, false
+}
+
+// lastOp is the op read last; nil where there is none.
+func lastOp(b *bodyState) Op {
+	if len(b.ops) == 0 {
+		return nil
+	}
+	return b.ops[len(b.ops)-1]
 }
 
 func itoa(n int) string {

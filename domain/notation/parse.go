@@ -24,14 +24,16 @@ type parser struct {
 	sizeNames []string
 	nameToks  [][]Token
 	hyphen    bool   // hyphens part the names of the sizes
+	dashes    bool   // hyphens part numbers within brackets
 	triples   string // what the numbers of 8-1-5 are; see reader
 	bothSides bool
 	sure      map[string]bool
-	over      Num          // stitches that a sentence said are worked over
-	verb      string       // of the shaping sentence before
-	addends   int          // numbers added up by the last sentence that picks up
-	listed    finding.Span // the number of a list, "6.", before a row's head
-	trial     int          // trial readings within trial readings
+	over      Num             // stitches that a sentence said are worked over
+	verb      string          // of the shaping sentence before
+	addends   int             // numbers added up by the last sentence that picks up
+	listed    finding.Span    // the number of a list, "6.", before a row's head
+	rowHeads  map[string]bool // heads of words that rows were given under; see namesRow
+	trial     int             // trial readings within trial readings
 }
 
 func (p *parser) at(i int) Token {
@@ -272,7 +274,7 @@ func (p *parser) bracketNums(i int) ([]int, int, bool) {
 		}
 		switch s := p.w(i); {
 		case s == closer:
-			return vals, i + 1, !dashed || len(vals) == p.sizes-1 || p.hyphen && len(vals) > 2
+			return vals, i + 1, !dashed || len(vals) == p.sizes-1 || (p.hyphen || p.dashes) && len(vals) > 2
 		case isDash(s) && (p.sizes > 2 || p.hyphen) && p.at(i+1).Kind == Number:
 			dashed = true
 		case s == "," || s == ":" || s == ";" || s == "/" || s == "|":

@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,6 +32,9 @@ func (g gen) num(lo, hi int, leave bool) Num {
 			v = Skip
 		}
 		n.Vals = append(n.Vals, v)
+	}
+	if n.Vals[0] == Skip && len(slices.Compact(slices.Clone(n.Vals))) == 1 {
+		n.Vals[0] = hi // left out at every size, it would say nothing
 	}
 	return n
 }

@@ -44,7 +44,7 @@ func Read(text string) *Manuscript {
 		ms.Findings.Addf("too-long", finding.Span{Line: MaxLines, Col: 1, EndLine: MaxLines, EndCol: 2}, "over %d lines; nothing beyond is read", MaxLines)
 		ms.Source = ms.Source[:MaxLines]
 	}
-	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}}
+	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}, rowHeads: map[string]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	for i, l := range ms.Source {
 		r.lines[i] = numberedRow(dropPoints(joinInitials(untick(r.unmark(scanLine(l, i+1), i)))))
@@ -66,6 +66,7 @@ func Read(text string) *Manuscript {
 	r.layTerms()
 	r.findDefinitions()
 	r.items()
+	r.findUnexplained()
 	return ms
 }
 
@@ -209,13 +210,51 @@ func dropPoints(toks []Token) []Token {
 	for i, t := range toks {
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
-			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && isDigit([]rune(next.Raw)[0]) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "*" && false {
+			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && isDigit([]rune(next.Raw)[0]) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
+				continue
+			}
+			if toks[i-1].Text == "rem" && next.Kind == Number && i > 1 { // "rejoin wool to rem. 24 sts"
+				switch toks[i-2].Text {
+				case "to", "the", "off", "leave", "these", "those", "on":
+					continue
+				}
+			}
+			if t := toks[i-1].Text; (t == "inc" || t == "dec") && next.Kind == Number && i > 1 && tellsWhere(toks[i+2:]) { // ", inc. 4 (6, 6) sts. evenly across last row"
+				switch toks[i-2].Text {
+				case ",", "and", "then", "by", "time":
+					continue
+				}
+			}
+			if t := toks[i-1].Text; (t == "st" || t == "g") && next.Text == "-" && next.Glued && i+2 < len(toks) && toks[i+2].Text == "st" { // st.-st.
 				continue
 			}
 		}
 		out = append(out, t)
 	}
 	return out
+}
+
+// tellsWhere says that words behind a number tell where something is done, soon.
+func tellsWhere(toks []Token) bool {
+	for _, t := range toks[:min(len(toks), 14)] {
+		switch t.Text {
+		case "evenly", "each", "at", "every", "both", "across":
+			return true
+		}
+	}
+	return false
+}
+
+// rawOf gives words as written, single-spaced.
+func rawOf(toks []Token) string {
+	var b strings.Builder
+	for k, t := range toks {
+		if k > 0 && !t.Glued {
+			b.WriteByte(' ')
+		}
+		b.WriteString(t.Raw)
+	}
+	return b.String()
 }
 
 // numberedRow reads the "1. row" of the continent as "1st row".
@@ -259,15 +298,17 @@ type reader struct {
 	jobs      int               // 1 where numbered lists are of jobs, -1 where of rows; 0 not looked at
 	dictated  bool              // the word “star” stands for the asterisk
 	hyphen    bool              // hyphens part the names of the sizes
+	dashes    bool              // hyphens part numbers within brackets
 	arrows    map[string]string // signs for the sides of rows, by what they are
 	legend    map[int]bool      // lines that tell them
 	ahead     *RepRows          // "Rep the following 2 rows 6 times": put behind them when they are given
 	aheadRows int               // how many of them are still to come
+	rowHeads  map[string]bool   // heads of words that rows were given under
 	castOn    int               // the first line that casts on so many stitches; -1 where none does
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks, hyphen: r.hyphen, triples: r.triples, bothSides: r.bothSides}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
 }
 
 // label splits "Label: text" where the label is a few words; at is the token
@@ -281,6 +322,13 @@ func (r *reader) label(i int) (label, text string, at int, ok bool) {
 		most = 12 // "Join the pieces onto the long 5 mm needle: …"
 	}
 	for k := 0; k < len(toks) && k < most; k++ {
+		if toks[k].Text == "–" && k > 0 && toks[k-1].Kind == Number && k+1 < len(toks) && toks[k+1].Kind == Number {
+			continue // "Repeat Rounds 1 – 4"
+		}
+		if toks[k].Text == "." && k > 0 && k+2 < len(toks) && toks[k+1].Text == "–" && toks[k+1].Glued && fieldLabels[strings.ToLower(strings.Trim(rawOf(toks[:k]), " "))] { // "MATERIALS.—3 ozs. of wool"
+			src := []rune(r.ms.Source[i])
+			return rawOf(toks[:k]), strings.Trim(string(src[toks[k+1].EndCol-1:]), " \t*"), bullet + k + 2, true
+		}
 		if toks[k].Text == ":" || toks[k].Text == "–" && k > 0 && !toks[k].Glued {
 			if k == 0 {
 				return "", "", 0, false

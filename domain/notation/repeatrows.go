@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads sentences about rows: repeating them, working without
 // shaping, and shaping over many rows.
 
@@ -126,6 +128,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			return nil, start, false
 		}
 		lastN, j = n.For(0), k
+		if !n.Single() {
+			r.Ref.Lasts = n
+		}
 	case p.at(j).Kind == Number && p.w(j+1) == "short" && p.w(j+2) == "row" && !work && (p.w(j-1) == "these" || p.w(j-1) == "those"):
 		lastN, j = p.at(j).Val, j+3
 	case p.at(j).Kind == Number && (p.w(j+1) == "row" || p.w(j+1) == "rnd"):
@@ -192,7 +197,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			return nil, start, false
 		}
 		// Rep Dec rnd, rep set-up row
-		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" {
+		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" && !p.namesRow(j) {
 			return nil, start, false
 		}
 		for k := j; k < j+4 && k < len(p.toks); k++ {
@@ -369,6 +374,26 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	_ = more
 	r.Span = p.span(start, j)
 	return r, j, true
+}
+
+// namesRow says that the words at i are the head of a row that was given: "Work Rib round 20 times".
+func (p *parser) namesRow(i int) bool {
+	for k := i; k < i+4 && k < len(p.toks); k++ {
+		if (p.w(k) == "row" || p.w(k) == "rnd") && k > i {
+			return p.rowHeads[headKey(p.toks[i:k+1])]
+		}
+	}
+	return false
+}
+
+// headKey is the words of a row's head as they are compared.
+func headKey(toks []Token) string {
+	var b strings.Builder
+	for _, t := range toks {
+		b.WriteString(t.fold)
+		b.WriteByte(' ')
+	}
+	return b.String()
 }
 
 // renamed is a parser that reads the word at i as another.

@@ -33,7 +33,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 			}
 			j = q
 		}
-		k, ok := p.words(j, "rep from|between "+mark+" to|and "+mark, "rep from|between "+mark, "rep bet "+mark)
+		k, ok := p.words(j, "rep|work|working from|between "+mark+" to|and "+mark, "rep|work|working from|between "+mark+" -|– "+mark, "rep|work|working from|between "+mark, "rep bet "+mark)
 		if !ok {
 			k, ok = p.words(j, "rep between asterisks", "rep to|from asterisk", "rep st", "rep")
 		}
@@ -70,6 +70,11 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 	return i + 1, true
 }
 
+// otherNeedle reads "for N2", "on the second needle": what one needle holds is worked so on the other.
+func (p *parser) otherNeedle(i int) (int, bool) {
+	return p.words(i, "for|on|over|across n 2", "for|on|over|across needle 2", "for|on|over|across 2nd|second|other|back|next needle", "for|on|over|across st of|on 2nd|second|other needle")
+}
+
 // repeatedLater says that a repeat is spoken of behind i, or that an odd number of
 // the marks stand there: then the mark before i opens rather than closes.
 func (p *parser) repeatedLater(i int, mark string) bool {
@@ -93,7 +98,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 		i++
 	}
 	j, ok := p.words(i, "instructions? from|between|bet|after|inside|within", "from|between|bet|after|inside|within", "the? st? from", "sequence from", "section from")
-	mark := ""
+	mark, onceMore := "", false
 	if ok || isMark(p.w(i)) {
 		if !ok {
 			j = i
@@ -135,6 +140,15 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			}
 			return start, false
 		}
+	} else if k, ok := p.otherNeedle(i); ok { // "…, k1; repeat on second needle"
+		j, mark = k, "beg"
+		if len(b.stars) > 0 {
+			mark = b.stars[len(b.stars)-1].mark
+		}
+		if _, q, ok := p.times(k); ok {
+			j = q
+		}
+		onceMore = true
 	} else {
 		// "rep to end", "rep 3 times more": all since the asterisk, or the row so far
 		if _, _, ok := p.target(i); !ok {
@@ -148,8 +162,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			mark = b.stars[len(b.stars)-1].mark
 		}
 	}
-	onceMore := false
-	if k, ok := p.words(j, "for|on|over n 2", "for|on|over needle 2", "for|on|over 2nd|second|other|back needle"); ok { // "rep from * for N2"
+	if k, ok := p.otherNeedle(j); ok { // "rep from * for N2"
 		j, onceMore = k, true
 	}
 	for p.w(j) == "," {

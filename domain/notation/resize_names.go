@@ -87,7 +87,17 @@ func (rz *resizer) namesSizes(l valueList) bool {
 	for first < l.elems[0][0] && rz.toks[first].Kind != Word {
 		first++
 	}
-	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size"
+	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size" || rz.belowSizes(line)
+}
+
+// belowSizes says that the head "Sizes" stands by itself above a line.
+func (rz *resizer) belowSizes(line int) bool {
+	for l := line - 2; l >= 0 && l > line-5; l-- {
+		if s := strings.ToLower(strings.Trim(rz.ms.Source[l], " \t:.*#_=-")); s != "" {
+			return s == "sizes" || s == "size"
+		}
+	}
+	return false
 }
 
 // names writes the names of the sizes, wherever all of them stand.

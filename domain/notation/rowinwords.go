@@ -174,6 +174,27 @@ func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
 	return row, j, worked > 0 && picked > 0
 }
 
+// toldRow reads a row that a clause announces: "Bind off for the armholes on the next round: bind
+// off 5 sts, knit 90, …".
+func (p *parser) toldRow(i, end int) (*Row, int, bool) {
+	for k := i + 3; k < end && k < i+14; k++ {
+		if p.w(k) != ":" {
+			continue
+		}
+		if w := p.w(k - 1); w != "row" && w != "rnd" || p.w(k-2) != "next" && p.w(k-2) != "following" {
+			return nil, i, false
+		}
+		row, j, ok := p.strictRow(k + 1)
+		if !ok || j < p.sentenceEnd(k+1) {
+			return nil, i, false
+		}
+		row.Head = Head{Words: p.raw(i, k), Span: p.span(i, k)}
+		row.Span = p.span(i, j)
+		return row, j, true
+	}
+	return nil, i, false
+}
+
 // inFoot says that the section is of a sock's foot, which goes on with the stitches there are.
 func (r *reader) inFoot() bool {
 	for k := len(r.ms.Items) - 1; k >= 0; k-- {

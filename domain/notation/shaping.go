@@ -8,7 +8,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	start := i
 	s := &Shape{}
 	for {
-		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and by", "and", "then", "but", "also", "now", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
+		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and by", "and", "then", "but", "also", "now", "for sleeves|sleeve|armholes|armhole|neck|shoulders|shoulder|underarm|underarms|collar ,", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
 			if p.w(i) == "at" || p.w(k-1) == "time" || p.w(k-2) == "time" || p.w(k-1) == "times" || p.w(k-2) == "times" {
 				s.Same = true
 			}
@@ -127,6 +127,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, s.Places, i = "both", 2, k
 			return true
 		}
+		if k, ok := p.words(i, "under|at sleeve|sleeves|arm|arms|underarm|underarms", "at centre of? underarm|sleeve", "under|along|at sleeve seam"); ok && s.Do != "bind" && s.Do != "cast" { // "increase 2 sts under the sleeve (1 on each side of the first st)"
+			s.At, i = "seam", k
+			return true
+		}
 		if k, ok := p.words(i, "at|on|in beg", "at|on|in start", "at the beginning", "at|on|in first|right edge|end"); ok {
 			s.At, i = "beg", k
 			return true
@@ -152,7 +156,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		i = p.skipWords(i, "of", "on", "in", "st", "needle", "only")
 		if openers[p.w(i)] != "" { // (end of RS rows)
-			for k := i + 1; k < end && k < i+8; k++ {
+			for k := i + 1; k < end && k < i+18; k++ {
 				if p.w(k) == openers[p.w(i)] {
 					if s2, _, ok := p.sideWord(i + 1); ok {
 						s.When.Side = s2
@@ -283,6 +287,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 // sts in gusset".
 func (p *parser) ofGroup(i, end int) bool {
 	for ; i < end; i++ {
+		if p.w(i) == "each" && hasWord(p, i+1, "time", "row", "rnd", "shaping", "dec", "inc", "following", "alt", "other", "rs", "ws") {
+			continue // "in each shaping round"
+		}
 		if hasWord(p, i, "gusset", "between", "thumb", "sleeve", "each") && (p.w(i-1) == "in" || p.w(i-1) == "for" || p.w(i-1) == "st" || p.w(i-1) == "the") {
 			return true
 		}
@@ -338,6 +345,40 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 		}
 	}
 	return nil, start, false
+}
+
+// shapesTowards reads any other sentence of shaping that tells where it ends: "Decrease in this
+// way in every 3rd round until 56 sts remain", "Repeat these decreases in every 2nd round 5 times
+// more, then in every round until 8 sts remain".
+func (p *parser) shapesTowards(i, end int) (*Shape, int, bool) {
+	shapes := false
+	for k := i; k < end; k++ {
+		shapes = shapes || hasWord(p, k, "dec", "decs", "decrease", "decreases", "decreasing", "inc", "incs", "increase", "increases", "increasing", "shaping", "shapings")
+	}
+	if hasWord(p, i, "carry", "go", "keep", "continue", "cont", "proceed", "work", "repeat") { // "Carry on like this, making 8 new sts every other rnd, …"
+		_, _, alike := p.find(i, min(i+6, end), "like this|that", "in this|that|same way|manner", "this|that way", "thus", "as before|set|est")
+		shapes = shapes || alike
+	}
+	if !shapes || p.ofGroup(i, end) {
+		return nil, i, false
+	}
+	s := &Shape{Do: "towards"}
+	for k := i; k < end; k++ {
+		if u, q, ok := p.untilCond(k); ok && u.Sts.Given() && !u.Between && p.w(k) != "for" && q <= end {
+			s.Until, k = u.Sts, q-1
+			if st, r, ok := p.stated(q); ok {
+				s.Stated, end = st, max(end, r)
+			}
+		}
+	}
+	if !s.Until.Given() {
+		return nil, i, false
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	s.Words, s.Span = p.raw(i, end), p.span(i, end)
+	return s, end, true
 }
 
 func hasWord(p *parser, i int, ws ...string) bool {

@@ -161,9 +161,32 @@ func (r *reader) findSizes() {
 		ms.Sizes[0] = "" // one size needs no name
 	}
 	r.sizes = len(ms.Sizes)
+	r.findDashes()
 	for _, n := range ms.Sizes {
 		r.nameToks = append(r.nameToks, scanLine(n, 1))
 	}
+}
+
+// findDashes learns whether hyphens part the numbers within brackets, 5 (7-9-11-13): some vectors
+// do so with a number for every size.
+func (r *reader) findDashes() {
+	if r.sizes < 3 {
+		return
+	}
+	p := r.parser(nil)
+	found := 0
+	for i := range r.lines {
+		p.toks = r.lines[i]
+		for k := range p.toks {
+			if openers[p.w(k)] == "" || k == 0 || p.at(k-1).Kind != Number || !isDash(p.w(k+2)) {
+				continue
+			}
+			if vals, _, ok := p.bracketNums(k); ok && len(vals) == r.sizes-1 {
+				found++
+			}
+		}
+	}
+	r.dashes = found > 2
 }
 
 // sizesOfHeads learns names from lines that speak of one size each:
@@ -291,6 +314,39 @@ func hyphenedNames(toks []Token) bool {
 	return letters*2 >= n && (n > 2 || letters == n)
 }
 
+// dashedInBracket says that dashes part the names within the one bracket of a list: "1 month
+// (3 months – 6 months)". Each name is of the first one's kind, and numbers rise: it is no range.
+func dashedInBracket(toks []Token) bool {
+	var names [][]Token
+	var name []Token
+	depth := 0
+	for k, t := range toks {
+		switch {
+		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && !t.Glued:
+			if t.Text == "(" {
+				depth = 1
+			}
+			names, name = append(names, name), nil
+		case t.Text == ")" && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
+			names, name, depth = append(names, name), nil, 2
+		case t.Kind == Word || t.Kind == Number:
+			name = append(name, t)
+		default:
+			return false
+		}
+	}
+	if depth != 2 || len(names) < 3 || len(names[0]) == 0 {
+		return false
+	}
+	for k, n := range names[1:] {
+		first := names[k]
+		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] {
+			return false
+		}
+	}
+	return true
+}
+
 // shoeSizes says that a slash parts one size as two countries call it: "UK 12 / EU 30".
 func shoeSizes(toks []Token) bool {
 	for k := 2; k+1 < len(toks); k++ {
@@ -320,7 +376,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	slash := slashInNames(toks[min(j, len(toks)):]) || shoeSizes(toks[min(j, len(toks)):])
-	hyphen := hyphenedNames(toks[min(j, len(toks)):])
+	hyphen := hyphenedNames(toks[min(j, len(toks)):]) || dashedInBracket(toks[min(j, len(toks)):])
 	r.hyphen = r.hyphen || hyphen
 	bracketed, squared, listed, depth := false, false, false, 0
 	for ; j < len(toks); j++ {
@@ -334,6 +390,10 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
+			}
+			if t.Text == "," && bracketed && depth == 0 && len(names) > 1 && j+1 < len(toks) && (toks[j+1].Text == "for" || toks[j+1].Text == "to") {
+				flush()
+				return names, true // "Small (Large), for 34 (38) inch bust"
 			}
 			if t.Text == "," && bracketed && len(names) > 1 && strings.Count(string(src), ")") > 0 && !strings.Contains(string(src[t.Col-1:]), ")") && start < 0 {
 				flush()
@@ -444,7 +504,28 @@ func oneMeasure(toks []Token) bool {
 			numbers++
 		}
 	}
-	return metric && inches && !listed && numbers > 0
+	return metric && inches && !listed && numbers > 0 || !listed && bracketMeasure(toks)
+}
+
+// bracketMeasure says that the one bracket of a line tells a measure in words: "3 - 6 months (head
+// circumference 40 - 42 cm)".
+func bracketMeasure(toks []Token) bool {
+	depth, brackets, unit, words := 0, 0, false, 0
+	for _, t := range toks {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+			brackets++
+		case t.Text == ")" || t.Text == "]":
+			depth--
+		case depth == 0:
+		case t.Text == "cm" || t.Text == "in" || t.Text == "ins" || t.Text == "inches" || t.Text == "\"":
+			unit = true
+		case t.Kind == Word && len(t.Text) > 3 && !sizeLetters[t.Text]:
+			words++
+		}
+	}
+	return brackets == 1 && unit && words > 0
 }
 
 // sizeColumns reads the names of sizes that stand in columns: "SIZE     S     M     L     XL".

@@ -1,11 +1,19 @@
 package notation
 
+import "strings"
+
 // This file reads the counts written at a row's end.
 
 // stated reads a count at a row's end: "– 83 (95, 107) sts", "(2 sts inc'd)".
 // It must reach the end of the row, or a full stop.
 func (p *parser) stated(i int) ([]Stated, int, bool) {
 	start := i
+	if p.w(i-1) == "as" && p.at(i).Val == 1 && p.w(i) != "" { // "working each double stitch as one st"
+		return nil, start, false
+	}
+	if k := p.skipWords(i, ","); p.w(k) == "leaving" && (p.w(k-1) == "turn" || p.w(k-2) == "turn") { // "turn, leaving 5 sts on the needle"
+		return nil, start, false
+	}
 	closer := ""
 	lead := ""
 	for {
@@ -43,13 +51,21 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		}
 	}
 	var out []Stated
+	beforeMarker := false
 	strict := lead == "" || lead == "," || lead == ";" || lead == "." || lead == ":"
 	for {
 		st, j, unit, ok := p.oneStated(i, closer != "" || lead == "-")
 		if !ok || strict && !unit {
 			return nil, start, false
 		}
+		if w := p.w(j - 2); len(out) > 0 && out[0].Kind == CountAll && st.Kind == CountAll && (w == "gusset" || w == "thumb") { // "43 sts; 11 gusset sts"
+			st.Kind = CountBetween
+		}
 		out = append(out, st)
+		if k := len(out) - 1; k == 1 && beforeMarker && st.Kind == CountBetween && hasWord(p, j-2, "after") { // "28 sts before m and 52 sts after m": all there are
+			out = []Stated{{Kind: CountAll, N: sumNum(out[0].N, st.N), Span: out[0].Span.Cover(st.Span)}}
+		}
+		beforeMarker = st.Kind == CountBetween && hasWord(p, j-2, "before")
 		i = j
 		if k, ok := p.ofThem(i); ok && unit {
 			part, q, _, ok := p.oneStated(k, closer != "")
@@ -68,7 +84,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 			i++
 			break
 		}
-		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";" || p.w(i) == ":" && unit) && p.at(i+1).Kind == Number {
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";" || p.w(i) == ":" && unit || p.w(i) == "and" && beforeMarker) && p.at(i+1).Kind == Number {
 			i++
 			continue
 		}
@@ -89,6 +105,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		} else if w == "," || w == "turn" && i+1 == len(p.toks) {
 			i++
 			continue
+		}
+		if raw := p.at(i).Raw; p.w(start) == "." && closer != "" && p.at(i).Kind == Word && raw != strings.ToLower(raw) { // "… (18 sts.) Knit 31 rnds"
+			return out, i, true
 		}
 		return nil, start, false
 	}
@@ -144,7 +163,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	}
 	st := Stated{Kind: CountAll, N: n}
 	unit := false
-	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|gusset|thumb|toe|crown|more? st", "st"); ok {
+	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|sole|gusset|thumb|toe|crown|more? st", "st"); ok {
 		j, unit = k, true
 	}
 	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increases", "inc ' d", "more"); ok {
@@ -154,10 +173,14 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve", "each", "on either side"); ok {
 		st.Kind, j, unit = CountSide, k, true
 		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "the", "each", "side")
-	} else if k, ok := p.words(j, "before|to first|1st m", "after|from last m", "are|is|lie|lying? in? between m for|at|on|in each? sleeve|sleeves|back|front|fronts|body|side|thumb|gusset", "between m", "are|is|lie|lying? in? between m", "are|is? between gusset|thumb m", "are|is? in gusset", "for gusset", "for thumb", "are|is? in thumb gusset"); ok {
+	} else if k, ok := p.words(j, "before|to first|1st? m", "after|from last? m", "are|is|lie|lying? in? between m for|at|on|in each? sleeve|sleeves|back|front|fronts|body|side|thumb|gusset", "between m", "are|is|lie|lying? in? between m", "are|is? between gusset|thumb m", "are|is? in gusset", "for gusset", "for thumb", "are|is? in thumb gusset"); ok {
 		st.Kind, j, unit = CountBetween, k, true
 	} else {
 		for {
+			if k, ok := p.words(j, "for body|yoke|back|front|sleeve|hand|leg|foot|crown"); ok && unit && (k >= len(p.toks) || hasWord(p, k, ".", ")", "]", ",", ";")) { // "– 164 sts for body"
+				j = k
+				continue
+			}
 			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needles", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in round", "in each row", "on holder"); ok {
 				j, unit = k, true
 				continue

@@ -164,6 +164,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if row, j, ok := p.toldRow(i, end); ok && r.begun {
+			row.Only = only
+			r.addRow(row, p)
+			i = r.again(p, j)
+			continue
+		}
 		if s, j, ok := p.shape(i); ok {
 			s.Only = only
 			add(s)
@@ -201,6 +207,16 @@ func (r *reader) sentences(p *parser, i, line int) {
 		if h, j, ok := p.waiting(i, end); ok {
 			add(h)
 			i = j
+			continue
+		}
+		if h, ok := p.othersHeld(i, end); ok && r.begun {
+			add(h)
+			i = end
+			continue
+		}
+		if h, ok := r.heelOver(p, i, end, line); ok && r.begun {
+			add(h)
+			i = end
 			continue
 		}
 		var hold bodyState
@@ -263,6 +279,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			}
 		}
 		odd := r.begun && !harmless(p, i)
+		if s, k, ok := p.shapesTowards(i, end); ok && r.begun {
+			s.Only = only
+			add(s)
+			i = k
+			continue
+		}
 		if r.begun {
 			if st, k, ok := p.countBehind(i, end); ok { // not understood, but it tells where it ends
 				add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: only, Span: p.span(i, k)})
@@ -273,7 +295,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
 		switch {
-		case odd && p.tellsShaping(i):
+		case odd && (p.tellsShaping(i) || p.tellsTimes(i)):
 			p.addf("sentence-not-worked", p.span(i, end), "“%s” is not understood, and no stitch was worked from it; the counts behind it may be wrong", clip(p.raw(i, end)))
 		case odd:
 			p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))

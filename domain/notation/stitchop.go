@@ -9,6 +9,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	start := i
 	numbered := d.Times.Given()
 	j := i
+	if k, ok := p.withWrap(j); ok && !numbered && (d.Key == "k" || d.Key == "p") {
+		j = k
+	}
 	if k, ok := p.words(j, "next|centre|middle|marked|corner|first|1st|last|edge|very|following st", "centre marked st", "marked centre st", "very last|first st", "ds", "double st", "ds as one? st?"); ok && !numbered {
 		j = k
 	}
@@ -69,6 +72,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			if p.w(k-2) == "spare" && onCable(b.ops) { // the spare needle of a cable
 				d.From = "cn"
 			}
+		}
+		if k, ok := p.words(j, "with|in|using a|some? length|piece|strand? of? waste|scrap|smooth|spare yarn|wool|cotton|thread"); ok { // a thumb's thread
+			j, changed = k, true
 		}
 		if k, ok := p.dropping(b, j); ok {
 			j, changed = k, true
@@ -275,7 +281,7 @@ func (p *parser) rowEnds(i int, closer string) bool {
 		return true
 	case ",":
 		if j, ok := p.words(i+1, "slipping|removing|passing|moving|carrying all? m"); ok && p.at(j-1).Text == "markers" {
-			return p.rowEnds(j, closer) || p.w(j) == "as"
+			return p.rowEnds(j, closer) || hasWord(p, j, "as", "but", "except")
 		}
 		if j, ok := p.startsWith(i + 1); ok {
 			return p.rowEnds(j, closer)

@@ -1,7 +1,7 @@
 package notation
 
 // sinceGap are words that count stitches from where the row has bound off.
-var sinceGap = []string{"after bo", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"}
+var sinceGap = []string{"after bo", "after casting|binding off", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"}
 
 // target reads how far something is worked, at i.
 func (p *parser) target(i int) (Target, int, bool) {
@@ -10,14 +10,22 @@ func (p *parser) target(i int) (Target, int, bool) {
 		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
 	}
 	if w := p.w(i); w == "across" || w == "over" { // "[sl 1, k1] across 30 heel sts"
-		if n, j, ok := p.num(i + 1); ok {
-			if q, ok := p.words(j, "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st"); ok && !(p.w(i) == "over" && p.w(i+1) == "next") {
+		if n, j, ok := p.num(p.skipWords(i+1, "the", "these", "those")); ok {
+			if q, ok := p.words(j, "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st of base|body|back|front|flap|heel|sole|instep|bottom", "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st"); ok && !(p.w(i) == "over" && p.w(i+1) == "next") {
 				return done(ToWorked, n, q)
 			}
 		}
 	}
+	if j, ok := p.words(i, "to end of n", "across n", "across all st on n"); ok && p.at(j).Kind == Number && p.at(j).Glued { // N1, N2: needles
+		if p.at(j).Val == 1 {
+			t, k, ok := done(ToMarker, Num{}, j+1)
+			t.Name = "needle"
+			return t, k, ok
+		}
+		return done(ToEnd, Num{}, j+1)
+	}
 	// across, around
-	if j, ok := p.words(i, "across row", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
+	if j, ok := p.words(i, "across row", "all rnd", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
 		"along row", "all along row", "all along this row", "all way around", "all way across", "all way round", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
 		"every st", "in every st", "in each st across", "in each st around", "in each st to end", "of each st across", "of each st", "of every st", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "whole rnd", "entire rnd", "over all rem? st", "over whole|entire row|rnd", "over all", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
 		if w := p.w(j); w == "of" || w == "but" || w == "except" {

@@ -164,19 +164,23 @@ type Until_ struct {
 	Sts       Num    // until N sts remain (or there are N sts)
 	Between   bool   // so many of them between the markers
 	AllWorked bool   // until all stitches have been worked
+	Aside     Num    // until N sts are left unworked at each side, by rows that turn
 	Rows      Num    // until N rows have been worked in all
 	Length    string // until piece measures …
 	Ends      string // RS or WS
 }
 
 // Given says whether a condition was written.
-func (u Until_) Given() bool { return u.AllWorked || u.Sts.Given() || u.Rows.Given() || u.Length != "" }
+func (u Until_) Given() bool {
+	return u.AllWorked || u.Aside.Given() || u.Sts.Given() || u.Rows.Given() || u.Length != ""
+}
 
 // RowRef names rows given before.
 type RowRef struct {
 	Numbers []int
 	From    bool   // the one number and all that follow it: "from Row 1"
 	Last    int    // the last N rows; 0 otherwise
+	Lasts   Num    // as many by size, where they differ
 	First   int    // only so many of the last N rows, from the first; 0 for all
 	This    bool   // "do this 4 more times": the row before where it has no number, else the rows given last
 	Words   string // a head's words: "Dec rnd"

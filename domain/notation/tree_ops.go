@@ -80,6 +80,7 @@ type (
 	CastOn struct {
 		N       Num
 		EachGap bool // over each gap that the row before bound off
+		Picked  bool // picked up along an edge
 		finding.Span
 	}
 	// ToCable slips N stitches to the cable needle, held at Side (front, back or "").

@@ -27,6 +27,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			e := p.sentenceEnd(k)
 			for q := k; q < e; q++ {
 				if w := p.w(q); w == "worked" || w == "used" {
+					if n, e, ok := p.num(p.skipWords(q+1, ",", "and", "only", "up")); ok && p.w(e) == "st" && hasWord(p, e+1, "rem", "are") { // "…, and 8 sts remain"
+						return Until_{Sts: n}, p.skipWords(e+1, "rem", "are", "left"), true
+					}
 					return Until_{AllWorked: true}, q + 1, true
 				}
 			}
@@ -46,6 +49,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
 					return Until_{}, start, false
+				}
+				if k, ok := p.words(r, "unworked? at|on each|both|either side|sides|end|ends"); ok {
+					return Until_{Aside: n}, k, true
 				}
 				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost

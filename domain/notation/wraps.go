@@ -22,6 +22,20 @@ func (p *parser) windsRound(i int) (int, bool) {
 	return end, true
 }
 
+// withWrap reads "it with its wrap", "the wrapped st together with both its wraps" behind knit or
+// purl: one stitch, worked with the yarn that lies around it.
+func (p *parser) withWrap(i int) (int, bool) {
+	j := p.skipWords(i, "it", "this", "that", "the", "next", "first", "same", "wrapped", "double", "st", "ds", "tog", "along")
+	if j == i || p.w(j) != "with" {
+		return i, false
+	}
+	j = p.skipWords(j+1, "its", "their", "the", "both", "all", "of", "two", "double")
+	if p.w(j) != "wrap" && p.w(j) != "wraps" {
+		return i, false
+	}
+	return j + 1, true
+}
+
 // onCable says that stitches were slipped to a cable needle in this row.
 func onCable(ops []Op) bool {
 	for _, o := range ops {

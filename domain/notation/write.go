@@ -281,9 +281,8 @@ func (w *writer) instruction(it Item) {
 	case *BindOffAll:
 		w.line(closing(it))
 	case *HoldAll:
-		if n := len(w.lines); it.Keep.Given() && n > 0 && w.lines[n-1] != "" {
-			// "work over next 20 sts" and "rem sts" speak of each other in one line
-			w.lines[n-1] += " Place rem sts on a holder."
+		if it.Keep.Given() {
+			w.line("Work on these " + sts(it.Keep) + " only.")
 			break
 		}
 		if it.Side {

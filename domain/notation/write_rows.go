@@ -137,6 +137,9 @@ func (w *writer) op(o Op) (text string, apart bool) {
 	case *BindOff:
 		return pick(o.All, "BO all sts", "BO "+sts(o.N)), false
 	case *CastOn:
+		if o.Picked {
+			return "pick up and knit " + sts(o.N), false
+		}
 		return "CO " + sts(o.N) + pick(o.EachGap, " over each gap", ""), false
 	case *ToCable:
 		return "sl " + sts(o.N) + " to cn" + pick(o.Side != "", " and hold in "+o.Side, ""), false

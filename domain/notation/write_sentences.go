@@ -142,6 +142,8 @@ func rowRef(r RowRef) string {
 		return "this"
 	case r.Last < 0:
 		return "these rows"
+	case r.Lasts.Given():
+		return "last " + num(r.Lasts) + " rows"
 	case r.Last != 1:
 		return pick(r.First > 0, fmt.Sprintf("first %d of ", r.First), "") + fmt.Sprintf("last %d rows", r.Last)
 	}
@@ -226,6 +228,8 @@ func until(u Until_) string {
 	switch {
 	case u.AllWorked:
 		return "until all sts have been worked"
+	case u.Aside.Given():
+		return "until " + sts(u.Aside) + " rem unworked at each side"
 	case u.Sts.Given() && u.Between:
 		return "until there are " + sts(u.Sts) + " between m"
 	case u.Sts.Given():

@@ -64,7 +64,6 @@ var notWhole = map[string]string{
 	"j13-net-loft":              "“Rep 1st and 2nd rows twice” is written in figures, and read once less",
 	"z66-tile-mosaic":           "a list of yarns in the line of the title is cut at its semicolon",
 	"z77-pram-blanket":          "“3 times” behind “as Rows 1 and 2” is lost",
-	"z78-mole-head":             "stitches laid over needles are read once more as a count",
 	"z37-back-semicolon":        "a list of sizes without a colon is cut at its semicolon",
 	"j31-curach-band":           "a vector that is too short becomes a number of times",
 }

@@ -13,7 +13,7 @@ func report(r *Result) *Report {
 	ms := r.Manuscript
 	out := &Report{Title: ms.Title, Sizes: ms.Sizes, Parts: []Part{}, Yarn: []YarnUse{}, Measurements: r.Measurements, Findings: []ReportFinding{}}
 	for _, p := range r.Needle.Parts {
-		out.Parts = append(out.Parts, part(p, len(ms.Sizes)))
+		out.Parts = append(out.Parts, partition(ms, p, part(p, len(ms.Sizes)))...)
 	}
 	for _, u := range r.Yarn.Uses {
 		out.Yarn = append(out.Yarn, YarnUse{u.Yarn, metres(u.Metres), metres(u.Low), metres(u.High)})

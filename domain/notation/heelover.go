@@ -1,0 +1,76 @@
+package notation
+
+// This file reads sentences that part a heel's or a flap's stitches from the others.
+
+// othersHeld reads, anywhere in a sentence, that the other stitches wait: "Slip the last 14 and
+// the first 14 stitches on to one needle for the heel, and leave the other 28 stitches on a
+// thread for the instep".
+func (p *parser) othersHeld(i, end int) (*HoldAll, bool) {
+	for k := i; k < end; k++ {
+		j, ok := p.words(k, "leave|leaving|place|placing|put|putting|slip|slipping|keep|keeping other|rem")
+		if !ok {
+			continue
+		}
+		n, q, ok := p.num(j)
+		if !ok {
+			continue
+		}
+		q = p.skipWords(q, "instep", "front", "back", "heel", "body")
+		if p.w(q) != "st" {
+			continue
+		}
+		if k == i && p.w(j-1) != "other" {
+			continue // read by itself
+		}
+		if _, _, ok := p.find(q, end, "on 2|two needles|dpns? for instep", "holder", "thread", "hold", "waste yarn", "scrap yarn", "spare needle", "other needles?", "pin", "unworked", "waiting"); ok {
+			return &HoldAll{N: n, Rem: p.w(j-1) == "rem", Words: p.raw(i, end), Span: p.span(i, end)}, true
+		}
+	}
+	return nil, false
+}
+
+// heelOver reads that a heel is worked in rows over so many of the stitches, the others waiting
+// meanwhile, where no other sentence says so: "Heel flap: over the 28 sts of needles 1 and 4".
+// A heel of short rows needs none of this: its rows turn.
+func (r *reader) heelOver(p *parser, i, end, line int) (*HoldAll, bool) {
+	if _, _, ok := p.find(i, end, "heel", "flap"); !ok {
+		return nil, false
+	}
+	if _, _, ok := p.find(i, len(p.toks), "other|rem st", "other|rem heel|instep? st", "hold", "holder", "thread", "leave", "leaving"); ok {
+		return nil, false
+	}
+	for k := i; k < end; k++ {
+		if !hasWord(p, k, "over", "on", "across", "upon") {
+			continue
+		}
+		n, q, ok := p.num(p.skipWords(k+1, "the", "first", "last", "next", "these", "following", "centre"))
+		if !ok || p.at(q-1).Frac != "" {
+			continue
+		}
+		q = p.skipWords(q, "heel", "back", "flap")
+		if p.w(q) != "st" || r.turnsAhead(line+1) {
+			continue
+		}
+		return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, true
+	}
+	return nil, false
+}
+
+// turnsAhead says that the next rows turn before their ends, or that no row follows, or that
+// stitches are put on a holder first.
+func (r *reader) turnsAhead(line int) bool {
+	for i := line; i < len(r.lines) && i < line+6; i++ {
+		p := r.parser(stripBullet(r.lines[i]))
+		p.quiet = true
+		if _, _, ok := p.find(0, len(p.toks), "holder", "hold", "thread", "leave", "rest", "rem st", "other st", "work on these|those"); ok {
+			return true
+		}
+		_, _, isRow := p.head(0)
+		s, _, isStraight := p.straight(0)
+		if isRow || isStraight && s.Rows.Given() {
+			_, _, turns := p.find(0, len(p.toks), "turn", "wrap", "w & t", "w + t", "wt", "turning")
+			return turns
+		}
+	}
+	return true
+}
