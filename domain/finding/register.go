@@ -112,6 +112,9 @@ func init() {
 	define(Warning, "repeat-not-reached", "a repeat is not reached at the smallest size",
 		"With the fewest repeats the stated multiple allows, the row comes out without its repeat.",
 		"Multiple of 4 + 3\nRow 1: K3, *k4; rep from * to last 4 sts, k4.\nRow 2: Purl.")
+	define(Note, "times-unsaid", "“times” of rows that change no count can be read in two ways",
+		"Rows that are repeated so many “times” may be worked so often in all, or so often more. No stitch count depends on it here, only the length.",
+		"")
 	define(Warning, "ambiguous-times", "“times” can be read in two ways",
 		"“3 times” may mean in all or more. Say which.",
 		"CO 15 sts.\nRow 1: *K3; rep from * 4 times.")

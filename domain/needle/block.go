@@ -99,7 +99,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		}
 		sort.SliceStable(slots, func(a, b int) bool { return slots[a].number < slots[b].number })
 		if r.numbers == nil || len(slots) > 0 && (slots[0].number <= 1 || r.numbers[slots[0].number] != nil) {
-			r.numbers = make(map[int]*def, len(slots))
+			r.above, r.numbers = r.numbers, make(map[int]*def, len(slots))
 		}
 		prev := 0
 		for v := range r.numbers {

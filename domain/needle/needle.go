@@ -127,6 +127,21 @@ func returned(p *Part, b *notation.Begin, size int) int {
 	return n
 }
 
+// titledRound says that a stitch pattern is called one of rounds, "Twin Ropes (in the round)", and
+// none of its rows has a side.
+func titledRound(ms *notation.Manuscript, p *Part) bool {
+	name := strings.ToLower(ms.Title + " " + p.Name)
+	if !strings.Contains(name, "in the round") && !strings.Contains(name, "in rounds") && !strings.Contains(name, "worked circular") {
+		return false
+	}
+	for _, it := range p.items {
+		if row, ok := it.(*notation.Row); ok && (row.Head.Side != "" || row.Head.Every.Side != "") {
+			return false
+		}
+	}
+	return true
+}
+
 // beforeFirst is how many stitches the first row behind a beginning needs at a size, by the count
 // that is stated behind it, where all it does is bind off and work what there is.
 func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
@@ -258,6 +273,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			}
 			clear(held)
 		}
+	}
+	if begin == nil && !p.Round && titledRound(ms, p) {
+		p.Round = true
 	}
 	p.Needs = needs(ms, p, mk)
 	var lanes []*lane

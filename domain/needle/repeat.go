@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"slices"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -381,6 +382,11 @@ func (r *run) settleTimes(it *notation.RepRows, lanes []*lane, defs []*def) nota
 		if per := r.passChange(defs, l); per != 0 && n > 0 {
 			say += fmt.Sprintf(": in all gives %s, more gives %s", sts(K(l.total().D+(n-1)*per)), sts(K(l.total().D+n*per)))
 		}
+	}
+	if !r.firstBlockChange(defs) && slices.ContainsFunc(r.res.Findings.Findings, func(f finding.Finding) bool { return f.Code == "ambiguous-times" }) {
+		// said aloud once already, and no count depends on it
+		r.add(finding.Finding{Code: "times-unsaid", Span: it.Times.Span, Row: it.Words, Message: say + "; no count depends on it"})
+		return notation.TimesMore
 	}
 	r.add(finding.Finding{Code: "ambiguous-times", Span: it.Times.Span, Row: it.Words, Message: say + "; say “in all” or “more”"})
 	return notation.TimesMore

@@ -41,6 +41,7 @@ type run struct {
 	tracePasses  int
 	eventRoom    []Event // of the row told last, used again
 	numbers      map[int]*def
+	above        map[int]*def // the numbers given before those
 	words        map[string]*def
 	history      []*def
 	star         int                     // where a run of rows between asterisks began in history
@@ -412,7 +413,12 @@ func (r *run) refRow(row *notation.Row, number int, nth *int) *def {
 		if nth != nil {
 			i = *nth % len(ref.Numbers)
 		}
-		return r.numbers[ref.Numbers[i]]
+		if d := r.numbers[ref.Numbers[i]]; d != nil {
+			return d
+		}
+		if ref.Section != "" { // "as Row 3 of the body", where the border has begun its own numbers
+			return r.above[ref.Numbers[i]]
+		}
 	}
 	return nil
 }
@@ -480,7 +486,10 @@ func (r *run) again(it *notation.RepRows, items []notation.Item) {
 		if len(now) == len(r.lanes) {
 			only = it.Only
 		}
-		for _, x := range items {
+		for nth, x := range items {
+			if r.watch != nil {
+				r.watch.nth = nth
+			}
 			switch x := x.(type) {
 			case *notation.Row:
 				for _, d := range r.history {

@@ -111,6 +111,9 @@ func (r *run) workEven(l *lane, it *notation.Straight, rows int, known bool) Lin
 
 // straight works rows without shaping.
 func (r *run) straight(it *notation.Straight) {
+	if it.Over.Given() {
+		r.holdAll(&notation.HoldAll{Keep: it.Over, Words: it.Words, Span: it.Span})
+	}
 	name := shapeName(it.Words)
 	d := r.sentenceDef(name, it.Span)
 	start := make([]*lane, len(r.lanes))
@@ -220,13 +223,13 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		} else if it.Keep.Given() {
 			if d := n.minus(K(max(0, it.Keep.For(l.size)))); d.C == 0 && d.D > 0 {
 				n = d
-			} else if d.zero() {
+			} else {
 				continue // those are all there are
 			}
 		} else if it.N.Given() {
 			if v := it.N.For(l.size); v >= 0 && v < n.D {
 				n = K(v)
-			} else if v < 0 {
+			} else if v < 0 || v > n.D && l.held.C == 0 && v <= l.held.D {
 				continue
 			}
 		}
@@ -255,6 +258,9 @@ func (r *run) checkHeld(it *notation.HoldAll) {
 		v, t := it.N.For(l.size), l.total()
 		if v < 0 || t.C != 0 || l.tainted || l.dead {
 			continue
+		}
+		if v > t.D && l.held.C == 0 && v <= l.held.D {
+			continue // those wait already: "slip the centre 16 sts onto a holder"
 		}
 		if v > t.D || it.Rem && v < t.D && t.D != 2*v && !l.everTurned && l.held.zero() {
 			bad = append(bad, l)
@@ -346,6 +352,9 @@ func (r *run) asPiece(it *notation.As) {
 				l.left, l.right, l.tainted = newStack(K(n)), newStack(Lin{}), false
 			}
 		}
+	}
+	for _, l := range r.lanes {
+		l.tainted, l.dead = l.tainted || it.But, l.dead || it.But // what its rows change in the piece is not known
 	}
 	if !r.silent {
 		r.res.Findings.Findings = r.res.Findings.Findings[:min(quiet, len(r.res.Findings.Findings))]

@@ -287,6 +287,8 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			n = *l.left.top()
 		} else if !o.All {
 			n = K(max(0, o.N.For(l.size)))
+		} else if o.N.Given() { // all but so many
+			n = n.minus(K(max(0, o.N.For(l.size))))
 		}
 		if short := n.minus(l.left.total()); l.round && short.C == 0 && short.D > 0 && !l.left.total().zero() && l.right.group[0].D >= short.D {
 			// the last 4 and the first 4 of the round

@@ -160,6 +160,9 @@ func toMarkerOnly(row *Row) bool {
 	if len(row.Body) != 1 || len(row.Stated) > 0 {
 		return false
 	}
+	if d, ok := row.Body[0].(*Do); ok { // "K6. Graft the toe."
+		return len(row.Head.Numbers) == 0 && d.Times.Given() && (d.Key == "k" || d.Key == "p")
+	}
 	u, ok := row.Body[0].(*Until)
 	return ok && u.To.Kind == ToMarker && len(u.Body) == 1
 }

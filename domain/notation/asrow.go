@@ -17,6 +17,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		return nil, i, false
 	}
 	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto", "=")
+	if q, named := p.headNamed(p.skipWords(i, "work", "as", "rep", "repeat")); named && q > i+1 && hasWord(p, i, "work", "as", "rep", "repeat") { // "Next row: Work Rib row 2"
+		return &RowRef{Words: p.raw(p.skipWords(i, "work", "as", "rep", "repeat"), q)}, q, true
+	}
 	if _, k, row := p.rowWord(i); !ok && row && i > 0 { // "Row 3: = row 1"
 		if ns, letter, q, ok := p.numbers(k); ok && letter == "" && (q >= len(p.toks) || p.w(q) == "." && q+1 >= len(p.toks)) {
 			return &RowRef{Numbers: ns}, q, true
@@ -48,6 +51,9 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		if letter != "" {
 			return &RowRef{Words: p.raw(j, q)}, q, true
+		}
+		if e := p.skipWords(q+1, "the"); p.w(q) == "of" && p.at(e).Kind == Word && verb == "as" { // "As Row 3 of the body"
+			return &RowRef{Numbers: ns, Section: p.raw(e, e+1)}, e + 1, true
 		}
 		return &RowRef{Numbers: ns}, q, true
 	}
@@ -100,7 +106,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 	default:
 		return nil, i, false
 	}
-	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
+	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
 	if !ok {
 		return nil, i, false
 	}
@@ -168,6 +174,9 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 		if _, _, ok := p.find(q, end, "revers", "reversing", "reversed", "reverse"); ok {
 			a.Reversed = true
 		}
+		if _, _, but := p.find(q, end+1, "but", "except"); but && p.w(end-1) == ":" || but && p.w(end) == ":" {
+			a.But = true
+		}
 		if p.w(end) == "." {
 			end++
 		}
@@ -181,6 +190,9 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 func (p *parser) asGoesOn(i, at, after, end int) bool {
 	stitch := false
 	for k := i; k < at; k++ {
+		if p.at(k).Kind == Number && (p.w(k+1) == "row" || p.w(k+1) == "rnd" || p.w(k+1) == "cm" || p.w(k+1) == "in" || p.w(k+1) == "ins" || p.w(k+1) == "inches") {
+			return false // "Work 18 rows in rib as given for back"
+		}
 		stitch = stitch || hasWord(p, k, "rib", "ribbing", "patt", "pattern", "garter", "moss", "seed", "st", "border")
 	}
 	if !stitch {

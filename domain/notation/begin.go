@@ -11,6 +11,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		_ = at
 		return nil, i, false
 	}
+	if b, ok := p.assembled(i, end); ok {
+		return b, p.afterBegin(b, end), true
+	}
 	how := "cast on"
 	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on")
 	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
@@ -22,6 +25,11 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	}
 	if _, q, isNum := p.num(i + 1); ok && isNum && at > q && p.w(i) == "make" && p.w(q) == "st" { // "Make 53 stitches with a knitted cast on"
 		at, j = i, i+1
+	}
+	if ok && at > i+2 && hasWord(p, i, "k", "knit", "p", "purl", "rib", "slip", "sl") { // "K. first 8 sts, slip all but the last 8 sts on to a thread, cast on 2 sts"
+		if _, q, worked := p.num(p.skipWords(i+1, "first", "next", "last", "rem")); worked && p.w(q) == "st" {
+			ok = false
+		}
 	}
 	for k := i; ok && k < at; k++ { // "Divide: K27, slip next 36 sts to waste yarn, CO 6 sts, k54": a row
 		if k > i && p.w(k-1) != "," && p.w(k-1) != ":" {
@@ -92,6 +100,14 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 							}
 						}
 					}
+					if _, _, more := p.find(k, end, "and pick up", "then pick up"); more { // "… back on the needles and pick up 4 sts behind the thumb = 18 sts"
+						for q := k; q < end; q++ {
+							if st, e, ok := p.stated(q); ok && st[0].Kind == CountAll && (p.w(q) == "=" || isDash(p.w(q)) || openers[p.w(q)] != "") {
+								b.N, end = st[0].N, e
+								break
+							}
+						}
+					}
 					return b, p.afterBegin(b, end), true
 				}
 			}
@@ -104,7 +120,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return nil, i, false
 	}
-	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every"); ok && how == "cast on" { // "At end of next row cast on 7 sts"
+	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" { // "At end of next row cast on 7 sts"
 		return nil, i, false
 	}
 	b := &Begin{How: how}
@@ -198,6 +214,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			b.Sum = picked
 		}
 	}
+	if how == "pick up" {
+		p.roundCorners(b, at)
+	}
 	// rows may follow on the line after a comma: "Cast on 30 sts, knit 4 rows"
 	for k := q; k < end && k < q+60; k++ {
 		if (p.w(k) == "," || p.w(k) == ";" || p.w(k) == "and") && (how == "cast on") {
@@ -225,6 +244,99 @@ func (p *parser) returned(i, end int) bool {
 	}
 	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle|needles")
 	return ok
+}
+
+// assembled reads a finger that is begun from what waits and what is cast on or picked up beside it:
+// "K. next 7 sts from thread, cast on 2 sts, k. last 7 sts from thread, pick up and k. 2 sts".
+func (p *parser) assembled(i, end int) (*Begin, bool) {
+	start, sum, held, clauses := i, Num{}, 0, 0
+	for i < end {
+		i = p.skipWords(i, ",", ";", "and", "then")
+		if i >= end {
+			break
+		}
+		j, ok := p.words(i, "co", "cast on", "pick up and|& knit|purl|k|p", "pick up", "knit up")
+		taken := !ok
+		if taken {
+			if j, ok = p.words(i, "k|knit|rib|work|p|purl|slip|sl", "take up"); !ok {
+				return nil, false
+			}
+		}
+		n, q, ok := p.num(p.skipWords(j, "the", "first", "next", "last", "rem", "other", "these"))
+		if !ok {
+			return nil, false
+		}
+		if p.w(q) == "st" {
+			q++
+		}
+		e := p.skipTo(q, ",", ";", ".", "and")
+		if taken {
+			if _, ok := p.fromHolder(q); !ok {
+				return nil, false
+			}
+			held++
+		}
+		if clauses > 0 {
+			n = sumNum(sum, n)
+		}
+		sum, i = n, e
+		clauses++
+	}
+	if held == 0 || clauses < 2 {
+		return nil, false
+	}
+	b := &Begin{How: "return", N: sum, Text: p.raw(start, end), Span: p.span(start, end)}
+	return b, true
+}
+
+// roundCorners hangs the markers of stitches picked up side by side: "*pick up and knit 120 sts along
+// the side, pm, pick up and knit 1 st in the corner; repeat from * around all four sides. 484 sts".
+func (p *parser) roundCorners(b *Begin, at int) {
+	if !isMark(p.w(at-1)) || !b.N.Given() || len(b.Markers) > 0 {
+		return
+	}
+	stop, _, ok := p.find(at, len(p.toks), "rep from "+p.w(at-1))
+	if !ok {
+		return
+	}
+	unit := N(0)
+	var offsets []Num
+	for k := at; k < stop; {
+		if q, ok := p.words(k, "pick up and|& knit|purl|k|p", "pick up", "knit up"); ok {
+			if n, e, ok := p.num(q); ok {
+				unit, k = sumNum(unit, n), e
+				continue
+			}
+		}
+		if q, ok := p.words(k, "pm", "place a? m"); ok {
+			offsets, k = append(offsets, unit), q
+			continue
+		}
+		k++
+	}
+	times := 0
+	for s, v := range b.N.Vals {
+		u := unit.For(s)
+		if u <= 0 || v <= 0 || v%u != 0 || times > 0 && v/u != times {
+			return
+		}
+		times = v / u
+	}
+	if times < 2 || times > 40 || len(offsets) == 0 {
+		return
+	}
+	last := N(0)
+	for t := range times {
+		for _, o := range offsets {
+			here := sumNum(mulNum(unit, N(t)), o)
+			gap := Num{}
+			for s := range here.Vals {
+				gap.Vals = append(gap.Vals, here.Vals[s]-last.For(s))
+			}
+			b.Markers, last = append(b.Markers, gap), here
+		}
+	}
+	b.Marked = true
 }
 
 // castOnAround adds up a cast-on that takes in pieces from their holders: "CO 12 sts, k19 sts of

@@ -232,6 +232,9 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 		return nil, i, false
 	}
 	k = p.skipWords(k+1, "only", "for", "this", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone")
+	if p.w(k) == "and" && hasWord(p, k+1, "place", "put", "leave", "slip", "hold") { // "… for the left front and place the other 50 sts on a holder"
+		k = end
+	}
 	if k < end && p.w(k) != "," && p.w(k) != ";" {
 		return nil, i, false
 	}

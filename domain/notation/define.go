@@ -273,6 +273,10 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			sep = k
 			break
 		}
+		if k == 1 && t.Text == ":" && k+2 < len(toks) && tradeStitch[toks[0].Text] && toks[2].Kind == Word { // "skpo: slip 1, knit 1, pass slipped stitch over"
+			sep = k
+			break
+		}
 		if openers[t.Text] != "" {
 			depth++
 		}
@@ -403,6 +407,9 @@ func (r *reader) worked(name []Token, line int) bool {
 	at, ok := r.pairs[[2]string{name[0].Text, name[1].Text}]
 	return ok && at != line
 }
+
+// tradeStitch are short names of stitches that pattern writers like to explain, wherever in the text.
+var tradeStitch = map[string]bool{"skpo": true, "skp": true, "s2kp": true, "s2kpo": true, "sk2p": true, "sk2po": true, "ssk": true, "sssk": true, "ssp": true, "kfb": true, "pfb": true, "kfbf": true, "cdd": true, "m1l": true, "m1r": true, "m1p": true, "psso": true, "yfwd": true, "yrn": true, "yon": true}
 
 // stitchName says that a name in small letters is a stitch: sl2-k1-p2sso, k4b.
 func (r *reader) stitchName(name []Token) bool {

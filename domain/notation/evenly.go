@@ -52,8 +52,8 @@ func (p *parser) evenly(b *bodyState, i int) (int, bool) {
 	}
 	base := "k"
 	if n := len(b.ops); n > 0 {
-		if d, bare := b.ops[n-1].(*Do); bare && n == 1 && !d.Times.Given() && (d.Key == "k" || d.Key == "p" || d.Key == "patt" || d.Key == "as-set") { // "Knit, dec …"
-			b.ops[0] = &Until{Body: []Op{&Do{Key: d.Key, Times: N(1), Span: d.Span}}, To: Target{Kind: ToEnd}, Span: d.Span}
+		if d, bare := b.ops[n-1].(*Do); bare && onlyYarn(b.ops[:n-1]) && !d.Times.Given() && (d.Key == "k" || d.Key == "p" || d.Key == "patt" || d.Key == "as-set") { // "Knit, dec …"
+			b.ops[n-1] = &Until{Body: []Op{&Do{Key: d.Key, Times: N(1), Span: d.Span}}, To: Target{Kind: ToEnd}, Span: d.Span}
 		}
 		u, whole := b.ops[len(b.ops)-1].(*Until)
 		if !whole || u.To.Kind != ToEnd || len(u.Body) != 1 {

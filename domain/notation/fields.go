@@ -102,6 +102,12 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		if _, _, ok := q.rowsInBrackets(0); ok {
 			return false // the label names these rows and no more
 		}
+		if r.begun && pieceLine(append(scanLine(label, 1), Token{})) { // "Left front: Leave the first 40 sts on a holder …"
+			r.section = HeadPiece
+			r.ms.Items = append(r.ms.Items, &Heading{Text: label, Kind: HeadPiece, Span: p.span(0, len(p.toks)-len(rest))})
+			r.sentences(r.parser(rest), 0, line)
+			return true
+		}
 		if strings.HasPrefix(low, "joining") || strings.HasPrefix(low, "join ") || strings.HasPrefix(low, "divid") || strings.HasPrefix(low, "separat") {
 			if row, j, ok := q.strictRow(0); ok {
 				q2 := r.parser(rest)
@@ -111,8 +117,8 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 				return true
 			}
 		}
-		_, _, isHead := q.head(0)
-		if !isHead && line+1 < r.castOn && !r.begun && namesStitch(low) && !slices.ContainsFunc(rest, func(t Token) bool { return isMark(t.Text) }) {
+		h, _, isHead := q.head(0)
+		if (!isHead || len(h.Numbers) == 0 && !h.Every.On() || h.Every.Side != "" && len(h.Numbers) == 0) && line+1 < r.castOn && !r.begun && namesStitch(low) && !slices.ContainsFunc(rest, func(t Token) bool { return isMark(t.Text) }) {
 			r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, stmt), Span: whole})
 			return true
 		}

@@ -56,6 +56,25 @@ func (p *parser) sentenceBehind(i int) bool {
 	return ok && s.Rows.Given()
 }
 
+// miscounts finds numbers of stitches for the sizes, more or fewer than there are sizes, in a sentence
+// that is not worked: "bind off the central 30 (32, 36) sts".
+func (p *parser) miscounts(i, end int) {
+	if p.sizes < 3 {
+		return
+	}
+	for k := i; k < end; k++ {
+		if p.at(k).Kind != Number || openers[p.w(k+1)] == "" {
+			continue
+		}
+		vals, e, ok := p.bracketNums(k + 1)
+		_, _, stroke := p.find(k-1, e, "/")
+		if ok && !stroke && p.w(k-1) != "/" && len(vals) > 1 && len(vals)+1 != p.sizes && p.w(e) == "st" {
+			p.addf("size-count", p.span(k, e), "%d numbers for %d sizes in “%s”", len(vals)+1, p.sizes, p.raw(k, e))
+		}
+		k = max(k, e-1)
+	}
+}
+
 // tellsTimes says that a sentence asks for work so many times over: "Work the rib round 20 times".
 func (p *parser) tellsTimes(i int) bool {
 	i = p.skipWords(i, "then", "now", "and")

@@ -207,6 +207,9 @@ func (r *reader) looksLikeHeading(i int) bool {
 	if _, _, ok := p.begin(0); ok {
 		return false
 	}
+	if p.w(0) == "work" && p.w(1) == "as" { // "Work as for the right mitten, but with this change:"
+		return false
+	}
 	if _, _, ok := p.onlySizes(0, r.ms.Sizes); ok {
 		return false
 	}
@@ -221,8 +224,8 @@ func pieceLine(toks []Token) bool {
 	named := false
 	for _, t := range toks[:len(toks)-1] {
 		switch t.Text {
-		case "the", "neck", "armhole", "armholes", "left", "right", "first", "second", "and", "upper", "lower", "main":
-		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs":
+		case "the", "neck", "armhole", "armholes", "left", "right", "first", "second", "third", "fourth", "little", "and", "upper", "lower", "main":
+		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs", "finger", "fingers":
 			named = true
 		default:
 			return false

@@ -223,6 +223,18 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	}
 	all, toMark := false, false
 	k := j
+	if e, ok := p.words(k, "all but|except"); ok { // "slip all but the last 8 sts of the round on to a thread"
+		if n, q, ok := p.num(p.skipWords(e, "the", "last", "first")); ok {
+			q = p.skipWords(q, "st")
+			if more, r, both := p.num(p.skipWords(q, "and", "the", "last", "first")); both && p.w(q) == "and" { // "all but the first 7 and the last 7 sts"
+				n, q = sumNum(n, more), r
+			}
+			q = p.skipWords(q, "st", "of", "the", "rnd", "row")
+			if r, ok := p.holderNamed(q); ok {
+				return &Hold{N: n, All: true, Span: p.span(i, r)}, r, true
+			}
+		}
+	}
 	single := false
 	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked|same|held|marked|those"); ok {
 		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
@@ -252,6 +264,11 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 			}
 		}
 	}
+	if p.w(k) == "of" && k > 0 && p.w(k-1) == "st" && n.Given() { // "the 14 sts of the wedge"
+		if q, ok := p.pieceThenHolder(k); ok {
+			k = q
+		}
+	}
 	if q, ok := p.words(k, "st and? first|next", "and? first|next", "st and next"); ok && n.Given() { // "these 4 sts and the first 4 sts of the rnd"
 		if more, e, ok := p.num(q); ok && p.w(e) == "st" {
 			n, k = sumNum(n, more), e+1
@@ -278,8 +295,11 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		return nil, i, false
 	}
 	q = p.skipWords(q, "for", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
-	for q > 0 && p.w(q-1) == "and" {
+	for q > 0 && (p.w(q-1) == "and" || p.w(q-1) == "for" || p.w(q-1) == "the") {
 		q--
+	}
+	if p.w(q) == "for" && p.at(q+1).Kind == Word && hasWord(p, p.skipWords(q+1, "the", "left", "right", "first", "second")+1, ",", ".", ";", ")", "") { // "on a length of wool for the chin"
+		q = p.skipWords(q+1, "the", "left", "right", "first", "second") + 1
 	}
 	if r, ok := p.words(q, "and leave them|these|it? for? later|thumb|sleeve|neck|heel|instep", "and leave", "and leave aside"); ok { // "and leave for the thumb"
 		q = r
@@ -293,6 +313,19 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	return &Hold{N: n, All: all && !n.Given(), Span: p.span(i, q)}, q, true
 }
 
+// pieceThenHolder passes "of the wedge" before what stitches are put on.
+func (p *parser) pieceThenHolder(i int) (int, bool) {
+	j := p.skipWords(i+1, "the", "left", "right", "first", "second", "other")
+	if p.at(j).Kind != Word || j >= len(p.toks) {
+		return i, false
+	}
+	if _, ok := p.holderNamed(j + 1); ok {
+		return j + 1, true
+	}
+	_, ok := p.words(j+1, "to|on|onto a? holder|hold|thread")
+	return j + 1, ok
+}
+
 // holderNamed reads what stitches wait on: "on to another length of spare wool", "onto a safety-pin".
 func (p *parser) holderNamed(i int) (int, bool) {
 	j, ok := p.words(i, "on to", "to|on|onto|upon|in|over")
@@ -303,6 +336,25 @@ func (p *parser) holderNamed(i int) (int, bool) {
 	switch p.w(j) {
 	case "holder", "holders", "yarn", "wool", "needle", "pin", "pins", "thread", "strand", "cotton", "string", "cord", "cable":
 		return j + 1, j > i+1 && (p.w(j) != "needle" || hasWord(p, j-1, "spare", "extra", "auxiliary", "separate"))
+	}
+	return i, false
+}
+
+// fromHolder reads where stitches come from that wait: "from the length of wool", "off the thread".
+func (p *parser) fromHolder(i int) (int, bool) {
+	if !hasWord(p, i, "from", "off") {
+		return i, false
+	}
+	j := p.skipWords(i+1, "a", "the", "first", "second", "one", "other", "same", "length", "piece", "strand", "of", "spare", "safety", "-", "waste", "scrap", "st")
+	switch p.w(j) {
+	case "holder", "holders", "yarn", "wool", "pin", "pins", "thread", "cotton", "string":
+		return j + 1, true
+	}
+	if hasWord(p, j, "back", "front", "palm", "hand") { // "k. the 6 sts from back": of a finger
+		return p.skipWords(j+1, "of", "the", "hand", "glove"), true
+	}
+	if p.w(j-1) == "length" || p.w(j-1) == "piece" {
+		return j, true // "k7 from the other length"
 	}
 	return i, false
 }
@@ -430,7 +482,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "co", "cast|casting on", "backward|using loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on")
+	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on")
 	if !ok {
 		return nil, i, false
 	}
@@ -455,7 +507,7 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "more st", "new st", "st", "additional st", "underarm|thumb|neck|steek|front|edge|bridge st"); ok {
 		k = q
 	}
-	k = p.skipWords(k, "using", "backward", "loop", "loops", "method", "cable", "knitted", "cast", "on", "over", "gap", "for", "underarm", "buttonhole", "thumb", "in", "place", "of", "those", "bound", "off", "the", "sts", "with", "lh", "-", "e", "neck", "front")
+	k = p.skipWords(k, "using", "backward", "loop", "loops", "method", "cable", "knitted", "cast", "on", "over", "gap", "behind", "them", "for", "underarm", "buttonhole", "thumb", "in", "place", "of", "those", "bound", "off", "the", "sts", "with", "lh", "-", "e", "neck", "front")
 	for k > 0 && (p.w(k-1) == "over" || p.w(k-1) == "in" || p.w(k-1) == "on" || p.w(k-1) == "the" || p.w(k-1) == "for" || p.w(k-1) == "with" || p.w(k-1) == "using" || p.w(k-1) == "-") {
 		k--
 	}

@@ -86,7 +86,7 @@ func (p *parser) phrase(i int, pattern string) (int, bool) {
 		if hit {
 			i++
 			// "tog." "st." "rep." are abbreviations with their point
-			if at < len(pattern) && len(got) <= 4 && p.w(i) == "." && p.at(i).Glued {
+			if at < len(pattern) && len(got) <= 4 && p.w(i) == "." && p.at(i).Glued && !beginsSentence(p.at(i+1)) {
 				i++
 			}
 		} else if !optional {
@@ -94,6 +94,11 @@ func (p *parser) phrase(i int, pattern string) (int, bool) {
 		}
 	}
 	return i, true
+}
+
+// beginsSentence says that a word has a capital and small letters, as the first of a sentence has.
+func beginsSentence(t Token) bool {
+	return t.Kind == Word && len(t.Raw) > 1 && t.Raw[0] >= 'A' && t.Raw[0] <= 'Z' && strings.ToUpper(t.Raw) != t.Raw
 }
 
 // matchWord compares got with the alternatives of the pattern's word at from,

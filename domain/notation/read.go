@@ -1,7 +1,9 @@
 package notation
 
 import (
+	"regexp"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"rowproof/domain/finding"
@@ -67,6 +69,7 @@ func Read(text string) *Manuscript {
 	r.findDefinitions()
 	r.items()
 	r.findUnexplained()
+	r.findBreakdowns()
 	return ms
 }
 
@@ -197,7 +200,7 @@ func tableRow(toks []Token) []Token {
 
 // pointed are the words that older leaflets write with a point: "k.2 tog.", "sts.".
 var pointed = map[string]bool{"k": true, "p": true, "sl": true, "st": true, "sts": true, "tog": true, "inc": true, "dec": true, "rep": true, "beg": true, "foll": true, "alt": true, "rem": true, "patt": true,
-	"in": true, "ins": true, "cont": true, "rnd": true, "rnds": true, "no": true, "nos": true, "cm": true, "cms": true, "w": true, "fwd": true, "wl": true, "s": true, "o": true, "m": true, "g": true, "yd": true, "yds": true, "approx": true, "rev": true, "mult": true, "pat": true, "psso": true, "yo": true, "wfwd": true, "fl": true, "bl": true, "tbl": true, "n": true, "d": true, "ws": true, "rs": true, "meas": true, "oz": true, "ozs": true, "mm": true, "incl": true}
+	"in": true, "ins": true, "cont": true, "rnd": true, "rnds": true, "no": true, "nos": true, "cm": true, "cms": true, "w": true, "fwd": true, "wl": true, "l": true, "s": true, "o": true, "m": true, "g": true, "yd": true, "yds": true, "approx": true, "rev": true, "mult": true, "pat": true, "psso": true, "yo": true, "wfwd": true, "fl": true, "bl": true, "tbl": true, "n": true, "d": true, "ws": true, "rs": true, "meas": true, "oz": true, "ozs": true, "mm": true, "incl": true}
 
 // counted are the words behind which a number begins something new: "… to last st. 70 sts".
 var counted = map[string]bool{"st": true, "sts": true, "rem": true, "rnd": true, "rnds": true, "tog": true, "cm": true, "cms": true, "in": true, "ins": true, "patt": true, "psso": true, "yo": true, "rs": true, "ws": true, "tbl": true, "inc": true, "dec": true, "mm": true}
@@ -210,7 +213,7 @@ func dropPoints(toks []Token) []Token {
 	for i, t := range toks {
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
-			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && isDigit([]rune(next.Raw)[0]) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
+			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
 				continue
 			}
 			if toks[i-1].Text == "rem" && next.Kind == Number && i > 1 { // "rejoin wool to rem. 24 sts"
@@ -311,6 +314,9 @@ func (r *reader) parser(toks []Token) *parser {
 	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
 }
 
+// labelGap is a label that a gap parts from its text.
+var labelGap = regexp.MustCompile(`^\s*([A-Za-z]+(?: [A-Za-z]+)*)(?:\t| {2,})\s*(\S.*)$`)
+
 // label splits "Label: text" where the label is a few words; at is the token
 // behind its sign in the line.
 func (r *reader) label(i int) (label, text string, at int, ok bool) {
@@ -321,11 +327,18 @@ func (r *reader) label(i int) (label, text string, at int, ok bool) {
 	if len(toks) > 0 && (toks[0].Text == "join" || toks[0].Text == "joining") {
 		most = 12 // "Join the pieces onto the long 5 mm needle: …"
 	}
+	if m := labelGap.FindStringSubmatchIndex(r.ms.Source[i]); m != nil && fieldLabels[strings.ToLower(r.ms.Source[i][m[2]:m[3]])] { // "Gauge  22 sts = 10 cm over rib"
+		at := 0
+		for at < len(toks) && toks[at].Col <= len([]rune(r.ms.Source[i][:m[4]])) {
+			at++
+		}
+		return r.ms.Source[i][m[2]:m[3]], strings.TrimSpace(r.ms.Source[i][m[4]:]), bullet + at, true
+	}
 	for k := 0; k < len(toks) && k < most; k++ {
 		if toks[k].Text == "–" && k > 0 && toks[k-1].Kind == Number && k+1 < len(toks) && toks[k+1].Kind == Number {
 			continue // "Repeat Rounds 1 – 4"
 		}
-		if toks[k].Text == "." && k > 0 && k+2 < len(toks) && toks[k+1].Text == "–" && toks[k+1].Glued && fieldLabels[strings.ToLower(strings.Trim(rawOf(toks[:k]), " "))] { // "MATERIALS.—3 ozs. of wool"
+		if toks[k].Text == "." && k > 0 && k+2 < len(toks) && toks[k+1].Text == "–" && toks[k+1].Glued && (fieldLabels[strings.ToLower(strings.Trim(rawOf(toks[:k]), " "))] || pieceLine(toks[:k+1])) { // "MATERIALS.—3 ozs. of wool"
 			src := []rune(r.ms.Source[i])
 			return rawOf(toks[:k]), strings.Trim(string(src[toks[k+1].EndCol-1:]), " \t*"), bullet + k + 2, true
 		}

@@ -117,6 +117,11 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	switch {
 	case p.w(j) == "them" && !work: // "Repeat them until there are 60 rows in all"
 		lastN, j = -1, j+1
+	case p.w(j) == "it" && !work: // "This row forms the moss stitch. Repeat it 9 times"
+		if _, _, often := p.times(j + 1); !often {
+			return nil, start, false
+		}
+		lastN, j = 1, j+1
 	case p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding":
 		n, k, ok := p.num(j + 1)
 		if !ok {
@@ -164,6 +169,10 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		if _, k, ok := p.rowWord(j); ok {
 			ns, letter, q, ok := p.numbers(k)
+			if t := p.at(k); !ok && k < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" { // "Repeat Row A until …"
+				r.Ref.Words, j = p.raw(j, k+1), k+1
+				break
+			}
 			if !ok {
 				return nil, start, false
 			}
@@ -384,6 +393,16 @@ func (p *parser) namesRow(i int) bool {
 		}
 	}
 	return false
+}
+
+// headNamed reads the whole head of a row that was given, with its number: "Rib row 2".
+func (p *parser) headNamed(i int) (int, bool) {
+	for k := min(i+6, len(p.toks)); k > i+1; k-- {
+		if p.rowHeads[headKey(p.toks[i:k])] {
+			return k, true
+		}
+	}
+	return i, false
 }
 
 // headKey is the words of a row's head as they are compared.

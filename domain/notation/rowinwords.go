@@ -154,6 +154,9 @@ func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
 	if !hasWord(p, i, "k", "knit", "p", "purl", "sl", "slip") || !p.pickedUpNear(i) {
 		return nil, i, false
 	}
+	if _, ok := p.assembled(i, end); ok {
+		return nil, i, false
+	}
 	row, j, ok := p.strictRow(i)
 	if !ok || j < end {
 		return nil, i, false
@@ -193,6 +196,38 @@ func (p *parser) toldRow(i, end int) (*Row, int, bool) {
 		return row, j, true
 	}
 	return nil, i, false
+}
+
+// cord reads a row between asterisks that is worked until a length, as a knitted cord is: "*K3, slide
+// the sts to the other end of the needle; rep from * until the cord measures 80 cm".
+func (p *parser) cord(i int) ([]Item, int, bool) {
+	if !isMark(p.w(i)) {
+		return nil, i, false
+	}
+	end := p.sentenceEnd(i)
+	if p.w(end+1) == "rep" { // "*K3, slide sts. Rep from * until …"
+		end = p.sentenceEnd(end + 1)
+	}
+	at, from, ok := p.find(i+1, end, "rep from "+p.w(i), "repeat from "+p.w(i))
+	if !ok || !hasWord(p, from, "until", "till", "til") {
+		return nil, i, false
+	}
+	u, j, ok := p.untilCond(from)
+	if !ok || u.Length == "" {
+		return nil, i, false
+	}
+	q := *p
+	q.toks = append(p.toks[:at:at], Token{Kind: Punct, Text: ".", fold: "."})
+	row, k, ok := q.strictRow(i + 1)
+	if !ok || k < at-1 {
+		return nil, i, false
+	}
+	row.Span = p.span(i, at)
+	if p.w(j) == "." {
+		j++
+	}
+	rr := &RepRows{Ref: RowRef{Last: 1}, Until: u, Words: p.raw(at, j), Span: p.span(at, j)}
+	return []Item{row, rr}, max(j, end), true
 }
 
 // inFoot says that the section is of a sock's foot, which goes on with the stitches there are.

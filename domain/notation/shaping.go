@@ -67,7 +67,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				i = q + 1
 				break
 			}
-			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(p.overPoint(q+1)).Kind == Number || p.at(q+1).Kind == Ordinal) {
+			if hasWord(p, q, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "decs", "incs") && (p.w(q-1) == "," || p.w(q-1) == "time" || p.w(q-1) == "and" || p.w(q-1) == "but" || p.w(q-1) == "then") && (p.at(p.overPoint(q+1)).Kind == Number || p.at(q+1).Kind == Ordinal) {
 				i = q
 				break
 			}
@@ -101,6 +101,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if j, ok := p.inTriples(s, i); ok {
 		p.verb = s.Do
 		return p.triplesEnd(s, start, j)
+	}
+	if k, ok := p.words(i, "for sleeve|sleeves|armhole|armholes|neck|shoulder|shoulders|underarm|underarms|thumb"); ok && p.at(k).Kind == Number { // "cast on for the sleeves 24 sts at beg of next 2 rows"
+		i = k
 	}
 	if _, ok := p.words(i, "in? first|1st and in? last st", "in? each|both of? first|1st and last st"); !ok {
 		i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by", "once")
@@ -143,7 +146,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, i = "end", k
 			return true
 		}
-		if k, ok := p.words(i, "at|on|in? neck|front|armhole|side|seam|left|right|inner|outer|center|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
+		if k, ok := p.words(i, "at|on|in? neck|front|armhole|sleeve|shoulder|side|seam|left|right|inner|outer|center|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
 			s.At, i = p.w(k-2), k
 			return true
 		}
@@ -182,12 +185,14 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		if !seenAt && s.Do != "bind" && s.Do != "cast" {
 			s.Places = 1
 		}
+	} else if s.Do == "bind" && !seenAt && p.remainBehind(i) { // "Cast off 6 sts; 1 st remains on the needle"
+		s.When.Next, s.At, seenAt = 1, "beg", true
 	} else if !seenAt {
 		return nil, start, false
 	} else if u, j, ok := p.untilCond(i); ok && u.Sts.Given() {
 		s.Until, i = u.Sts, j
 		s.When.Every = 1
-	} else if q, once := p.words(i, "once"); s.Do == "bind" && s.At != "beg" && (s.At != "both" || i >= end) && (once || i >= end || p.w(i) == ",") {
+	} else if q, once := p.words(i, "once"); (s.Do == "bind" || s.Do == "cast") && s.At != "beg" && (s.At != "both" || i >= end) && (once || i >= end || hasWord(p, i, ",", ":", "=", "–")) {
 		s.When.Next = 1 // "Cast off 3 sts at neck edge, then …"
 		if once {
 			i = q
@@ -281,6 +286,49 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	s.Words = p.raw(start, i)
 	s.Span = p.span(start, i)
 	return s, i, true
+}
+
+// shapeAtLength reads shaping behind a clause that tells when: "When work measures 14 (15-16) cm from
+// the cast-on edge, ending with a p row, cast on 24 sts at beg of next 2 rows".
+func (p *parser) shapeAtLength(i, end int) (*Shape, int, bool) {
+	if !hasWord(p, i, "when", "once", "at", "after", "as") {
+		return nil, i, false
+	}
+	length, depth := false, 0
+	for k := i + 1; k < end; k++ {
+		switch w := p.w(k); {
+		case w == "cm" || w == "cms" || w == "in" || w == "ins" || w == "inches" || w == "\"" || w == "mm" || w == "long" || w == "length":
+			length = true
+		case openers[w] != "":
+			depth++
+		case w == ")" || w == "]" || w == "}":
+			depth--
+		case w == "," && depth <= 0 && length:
+			q := p.skipWords(k+1, "and", "then")
+			if !hasWord(p, q, "cast", "bind", "bo", "dec", "inc", "decrease", "increase", "co") {
+				continue
+			}
+			if s, j, ok := p.shape(q); ok {
+				s.Words, s.Span = p.raw(i, j), p.span(i, j)
+				return s, j, true
+			}
+			return nil, i, false
+		}
+	}
+	return nil, i, false
+}
+
+// remainBehind says that a count of what remains stands at i: "; 1 st remains".
+func (p *parser) remainBehind(i int) bool {
+	if p.w(i) == "for" { // "for the sleeve. There remain 35 sts"
+		i = p.skipWords(i+1, "the", "first", "second", "left", "right") + 1
+	}
+	if !hasWord(p, i, ";", ",", "–", "(", "[", ".") {
+		return false
+	}
+	j := p.skipWords(i+1, "there", "rem", "you", "have", "and")
+	_, q, ok := p.num(j)
+	return ok && p.w(q) == "st" && (p.w(q+1) == "rem" || p.w(j-1) == "rem")
 }
 
 // ofGroup says that a sentence counts some of the stitches alone: "until there are 15

@@ -55,6 +55,13 @@ func (r *reader) findSizes() {
 		for j < len(toks) && (toks[j].Text == ":" || isDash(toks[j].Text) || toks[j].Text == "are" || toks[j].Text == "available" || toks[j].Text == "=" || toks[j].Text == ".") {
 			j++
 		}
+		if j < len(toks) && (toks[j].Text == "given" || toks[j].Text == "written" || toks[j].Text == "listed" || toks[j].Text == "shown") { // "Sizes are given in this order: a (b, c)"
+			at := slices.IndexFunc(toks, func(t Token) bool { return t.Text == ":" })
+			if at < 0 {
+				continue
+			}
+			j = at + 1
+		}
 		if slices.ContainsFunc(toks, func(t Token) bool { return t.fold == "needle" || t.Text == "hook" || t.Text == "dpns" }) {
 			continue // "Size 8 [5 mm] needles, cable needle, 2 buttons"
 		}
@@ -327,6 +334,8 @@ func dashedInBracket(toks []Token) bool {
 				depth = 1
 			}
 			names, name = append(names, name), nil
+		case isDash(t.Text) && depth == 1 && k > 1 && toks[k-1].Kind == Word && toks[k-2].Kind == Number: // "(3 months-6 months)"
+			names, name = append(names, name), nil
 		case t.Text == ")" && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
 			names, name, depth = append(names, name), nil, 2
 		case t.Kind == Word || t.Kind == Number:
@@ -442,6 +451,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	// units or words behind the list: "32 (34, 36) in", "S (M, L) to fit …"
 	if (bracketed || squared) && len(names) > 2 {
 		last := toks[len(toks)-1]
+		if last.Text == "." && len(toks) > 1 {
+			last = toks[len(toks)-2]
+		}
 		if last.Text != ")" && last.Text != "]" && last.Text != "}" && last.Text != "." {
 			// keep unless Danish: S (M) L (XL) ends with a bracket; a trailing unit does not name a size
 			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || strings.HasPrefix(k, "yr") || strings.HasPrefix(k, "mth") || k == "mos" || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {

@@ -46,7 +46,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		}
 	}
 	if lead == "" && p.at(i).Kind != Number && !p.dashVector(i) {
-		if _, ok := p.words(i, "you should now? have", "there are|should|will", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
+		if _, ok := p.words(i, "you should now? have", "there are|should|will|rem", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
 			return nil, start, false
 		}
 	}
@@ -143,7 +143,7 @@ func (p *parser) dashVector(i int) bool {
 // oneStated reads one count; unit says that a word such as "sts" stood behind it.
 func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	start := i
-	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "there should|will now? be", "there are now", "there are", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
+	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
 		i = j
 	}
 	for p.w(i) == ":" || p.w(i) == "=" {

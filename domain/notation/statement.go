@@ -39,6 +39,14 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = max(end, i+1)
 			continue
 		}
+		if its, j, ok := p.cord(i); ok && r.begun {
+			for _, it := range its {
+				add(it)
+			}
+			r.rows = true
+			i = j
+			continue
+		}
 		if rr, j, ok := p.repStar(i); ok {
 			rr.Only = only
 			add(rr)
@@ -170,6 +178,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = r.again(p, j)
 			continue
 		}
+		if s, j, ok := p.shapeAtLength(i, end); ok && r.begun {
+			s.Only = only
+			add(s)
+			i = j
+			continue
+		}
 		if s, j, ok := p.shape(i); ok {
 			s.Only = only
 			add(s)
@@ -232,6 +246,9 @@ func (r *reader) sentences(p *parser, i, line int) {
 				if _, _, ok := p.find(i, j, "other", "rem"); ok && !h.N.Given() {
 					hold.Keep = p.over
 				}
+				if h.All && h.N.Given() { // all but so many
+					hold.N, hold.Rem, hold.Keep = Num{}, false, h.N
+				}
 				add(hold)
 				i = j
 				continue
@@ -239,9 +256,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		if row, j, ok := p.strictRow(i); ok {
 			if toMarkerOnly(row) && hasWord(p, j, "graft", "kitchener", "bind", "cast", "bo", "break", "cut") { // "Knit to first marker.": on to where the toe is grafted
-				add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})
-				i = j
-				continue
+				row.Body = append(row.Body, &Leave{Span: row.Span})
 			}
 			row.Only = only
 			r.addRow(row, p)
@@ -278,6 +293,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 				break
 			}
 		}
+		p.miscounts(i, end)
 		odd := r.begun && !harmless(p, i)
 		if s, k, ok := p.shapesTowards(i, end); ok && r.begun {
 			s.Only = only

@@ -73,6 +73,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				d.From = "cn"
 			}
 		}
+		if k, ok := p.fromHolder(j); ok && d.From == "" && numbered {
+			d.From, j, changed = "holder", k, true
+		}
 		if k, ok := p.words(j, "with|in|using a|some? length|piece|strand? of? waste|scrap|smooth|spare yarn|wool|cotton|thread"); ok { // a thumb's thread
 			j, changed = k, true
 		}
@@ -283,6 +286,12 @@ func (p *parser) rowEnds(i int, closer string) bool {
 		if j, ok := p.words(i+1, "slipping|removing|passing|moving|carrying all? m"); ok && p.at(j-1).Text == "markers" {
 			return p.rowEnds(j, closer) || hasWord(p, j, "as", "but", "except")
 		}
+		if j, ok := p.words(i+1, "taking|working|bringing|incorporating new|inc'd|increased|extra|made st"); ok { // "work in rib as established, taking the new sts into the rib"
+			for j < len(p.toks) && !hasWord(p, j, ".", ";", "(", "–") {
+				j++
+			}
+			return p.rowEnds(j, closer)
+		}
 		if j, ok := p.startsWith(i + 1); ok {
 			return p.rowEnds(j, closer)
 		}
@@ -346,7 +355,7 @@ func (p *parser) pieceWords(i int) (int, bool) {
 	j := i + 1
 	for j < len(p.toks) {
 		switch p.w(j) {
-		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "pocket", "lining", "linings", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "ear":
+		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "pocket", "lining", "linings", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "flaps", "earflaps", "base", "square", "strip", "border", "brim", "crown", "leg", "foot", "wedge", "fingers", "finger", "part", "parts", "length", "wool", "ear":
 			j++
 			continue
 		}

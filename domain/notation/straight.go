@@ -50,7 +50,29 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	if _, _, ok := q.straightAt(i); !ok {
 		return nil, i, false
 	}
-	return p.straightAt(i)
+	s, j, ok := p.straightAt(i)
+	p.workedOn(s, i, j)
+	return s, j, ok
+}
+
+// workedOn reads "on these 18 sts" in a sentence of rows: those are worked, and others wait. It is no
+// count that is stated.
+func (p *parser) workedOn(s *Straight, i, end int) {
+	for k := i; k < end; k++ {
+		j, ok := p.words(k, "on|over these|those", "on|over last")
+		if !ok {
+			continue
+		}
+		n, q, ok := p.num(j)
+		if !ok || p.w(q) != "st" {
+			continue
+		}
+		s.Over = n
+		if len(s.Stated) == 1 && equalInts(s.Stated[0].N.Vals, n.Vals) {
+			s.Stated = nil
+		}
+		return
+	}
 }
 
 func (p *parser) straightAt(i int) (*Straight, int, bool) {

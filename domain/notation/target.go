@@ -6,6 +6,12 @@ var sinceGap = []string{"after bo", "after casting|binding off", "after|since|fr
 // target reads how far something is worked, at i.
 func (p *parser) target(i int) (Target, int, bool) {
 	start := i
+	if k, ok := p.words(i, "across|over back|front|sleeve|body|yoke", "across|over left|right|first|second front|sleeve"); ok && hasWord(p, k, "to", "until") { // "knit across back to marker"
+		if t, j, ok := p.target(k); ok && t.Kind == ToMarker {
+			t.Span = p.span(start, j)
+			return t, j, true
+		}
+	}
 	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
 		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
 	}
@@ -159,7 +165,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "bound off st", "bound - off st", "cast off st", "cast - off st", "bo st", "place|gap where st were bound|cast off", "bo edge", "bo gap"); ok { // "p to bound-off sts, cast on 3"
 		return done(ToGap, N(0), k)
 	}
-	if k, ok := p.words(i, "last? gap", "gap", "last? ds", "last? double st", "first|next? wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
+	if k, ok := p.words(i, "last? gap", "gap", "last? ds", "last? double st", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
 	}
 	if k, ok := p.words(i, "centre|middle"); ok { // "k to centre 3 sts"

@@ -104,6 +104,7 @@ type (
 		Ends   string // "RS" or "WS" where it must end
 		Length string // "38 cm" as written
 		Change Num    // stitches increased evenly in it; Down: decreased
+		Over   Num    // the stitches it is worked on, others waiting: "on these 18 sts"
 		Down   bool
 		Same   bool
 		Stated []Stated
@@ -132,6 +133,7 @@ type (
 		To       string
 		Until    Num // "until 46 sts rem"
 		Reversed bool
+		But      bool // with a change that is told in rows behind it
 		Words    string
 		finding.Span
 	}

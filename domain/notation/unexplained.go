@@ -22,7 +22,7 @@ func ownOnly(key string) bool {
 // findUnexplained tells of twists that only rows speak of: "Tw5R" with no word anywhere of how it
 // is worked.
 func (r *reader) findUnexplained() {
-	var used []*Do
+	var used, cables []*Do
 	rows := map[int]bool{} // lines of rows
 	names := map[*Do]string{}
 	for _, it := range r.ms.Items {
@@ -34,12 +34,22 @@ func (r *reader) findUnexplained() {
 			rows[l] = true
 		}
 		each(row.Body, func(o Op) {
-			if d, ok := o.(*Do); ok && ownOnly(d.Key) && d.Line > 0 && d.Line == d.EndLine {
+			d, ok := o.(*Do)
+			if !ok || d.Line == 0 || d.Line != d.EndLine {
+				return
+			}
+			switch {
+			case ownOnly(d.Key):
 				used, names[d] = append(used, d), row.Name()
+			case strings.HasPrefix(d.Key, "c-"):
+				cables, names[d] = append(cables, d), row.Name()
 			}
 		})
 	}
 	told := map[string]bool{}
+	if r.explainsOne(cables) {
+		used = append(used, cables...) // some are explained, and then all have to be
+	}
 	for _, d := range used {
 		src := []rune(r.ms.Source[d.Line-1])
 		words := string(src[min(d.Col-1, len(src)):min(d.EndCol-1, len(src))])
@@ -51,6 +61,26 @@ func (r *reader) findUnexplained() {
 		r.ms.Findings.Add(finding.Finding{Code: "undefined-stitch", Span: d.Span, Row: names[d],
 			Message: fmt.Sprintf("“%s” is explained nowhere, and books differ in what such a twist knits and purls; define it among the special stitches", strings.TrimSpace(words))})
 	}
+}
+
+// explainsOne says that another cable, of those worked or their mirror images, is explained: the list of
+// terms has BC6, and FC6 is worked.
+func (r *reader) explainsOne(cables []*Do) bool {
+	if len(cables) == 0 {
+		return false
+	}
+	for _, it := range r.ms.Items {
+		def, ok := it.(*Define)
+		if !ok {
+			continue
+		}
+		p := r.parser(scanLine(def.Name, 1))
+		p.quiet, p.vocab = true, Standard().extend()
+		if d, _, ok := p.stitch(0); ok && strings.HasPrefix(d.Key, "c-") {
+			return true
+		}
+	}
+	return false
 }
 
 // abbreviationIn is the first word of a stitch as written, folded.

@@ -97,7 +97,7 @@ var fold = map[string]string{
 	"pattern": "patt", "pat": "patt", "slipped": "slipped", "yarnovers": "yo", "yarnover": "yo", "stst": "st st",
 	"overs": "over", "needles": "needle", "ndl": "needle",
 	"remaining": "rem", "remain": "rem", "remains": "rem", "foll": "following", "alternate": "alt", "beginning": "beg", "commencement": "beg",
-	"knits": "knit", "repeat": "rep", "repeats": "rep", "repeating": "rep", "rpt": "rep", "reps": "rep", "increases": "increase", "decreases": "decrease", "cms": "cm", "purls": "purl", "pearls": "purl", "slips": "slip", "seams": "seam", "inc'd": "inc'd",
+	"knits": "knit", "repeat": "rep", "repeats": "rep", "repeating": "rep", "rpt": "rep", "reps": "rep", "increases": "increase", "decreases": "decrease", "cms": "cm", "purls": "purl", "pearls": "purl", "slips": "slip", "seams": "seam", "inc'd": "inc'd", "diminish": "decrease", "diminishing": "decreasing",
 }
 
 func folded(s string) string {

@@ -291,7 +291,7 @@ func (w *writer) instruction(it Item) {
 		}
 		w.line("Place " + pick(it.Rem, "rem ", "") + pick(it.N.Given(), sts(it.N), "sts") + " on a holder.")
 	case *As:
-		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Until.Given(), " until "+sts(it.Until)+" rem", "") + pick(it.Reversed, ", reversing shaping", "") + ".")
+		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Until.Given(), " until "+sts(it.Until)+" rem", "") + pick(it.Reversed, ", reversing shaping", "") + pick(it.But, ", but with this change:", "."))
 	case *RowStar:
 		w.mark = it.Mark
 	case *JoinRound:

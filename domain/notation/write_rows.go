@@ -145,6 +145,8 @@ func (w *writer) op(o Op) (text string, apart bool) {
 		return "sl " + sts(o.N) + " to cn" + pick(o.Side != "", " and hold in "+o.Side, ""), false
 	case *Hold:
 		switch {
+		case o.All && o.N.Given():
+			return "place all but the last " + sts(o.N) + " on a thread", false
 		case o.ToMark:
 			return "place sts to m on a holder", false
 		case o.N.Given():

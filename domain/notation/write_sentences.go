@@ -15,7 +15,7 @@ func (w *writer) row(r *Row) string {
 		if len(r.Body) > 0 {
 			s += w.body(r.Body) + ", as " + rowRef(*r.As)
 		} else {
-			s += "As " + rowRef(*r.As)
+			s += "As " + rowRef(*r.As) + pick(r.As.Section != "", " of "+r.As.Section, "")
 		}
 	default:
 		s += w.body(r.Body)
@@ -326,7 +326,11 @@ func (w *writer) straightText(s *Straight) string {
 	if s.Words != "" && isHeadText(s.Words) {
 		head += capital(s.Words) + ": "
 	}
-	return head + straightWords(s)
+	over := "" // others wait
+	if s.Over.Given() && !strings.Contains(strings.ToLower(s.Stitch), " these ") && !strings.Contains(strings.ToLower(s.Stitch), " last ") {
+		over = " on these " + sts(s.Over)
+	}
+	return head + straightWords(s) + over
 }
 
 // straightWords is what stands in Straight.Stitch, made up where there is nothing.

@@ -19,7 +19,7 @@ func (r *reader) findYarns() {
 					apart := func(k int) bool { // nothing, or a mark between the yarns
 						return k < 0 || k >= len(named) || named[k].Text == "," || named[k].Text == "and" || named[k].Text == "&" || named[k].Text == ";"
 					}
-					if len(t.Raw) == 1 && t.Kind == Word && t.Raw == strings.ToUpper(t.Raw) && (k+1 < len(named) && (named[k+1].Text == "(" || named[k+1].Text == "=" || named[k+1].Text == ":") || apart(k-1) && apart(k+1)) {
+					if len(t.Raw) == 1 && t.Kind == Word && t.Raw == strings.ToUpper(t.Raw) && (k+1 < len(named) && (named[k+1].Text == "(" || named[k+1].Text == "=" || named[k+1].Text == ":") || apart(k-1) && apart(k+1) || k > 0 && named[k-1].Text == "(" && k+1 < len(named) && (named[k+1].Text == ")" || named[k+1].Text == "." && k+2 < len(named) && named[k+2].Text == ")")) {
 						r.yarn(t) // "L (light) and D (dark)", "L, D": any letter
 						continue
 					}
@@ -86,7 +86,7 @@ func (r *reader) findShades() {
 						r.yarn(t)
 					}
 				}
-			case len(toks[k].Raw) == 1 && toks[k].Kind == Word && toks[k].Raw == strings.ToUpper(toks[k].Raw) && (toks[k+1].Text == "=" || toks[k+1].Text == "–" || toks[k+1].Text == ":") && (k == 0 || toks[k-1].Kind == Punct):
+			case len(toks[k].Raw) == 1 && toks[k].Kind == Word && toks[k].Raw == strings.ToUpper(toks[k].Raw) && (toks[k+1].Text == "=" || toks[k+1].Text == "–" || toks[k+1].Text == ":" || toks[k+1].Text == "," && k+3 < len(toks) && toks[k+3].Kind == Punct) && (k == 0 || toks[k-1].Kind == Punct):
 				switch p.w(k + 2) {
 				case "main", "contrast", "contrasting", "colour", "color", "yarn", "shade", "dark", "light", "background", "ground", "pale", "medium":
 					r.yarn(toks[k])

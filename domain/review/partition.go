@@ -1,6 +1,7 @@
 package review
 
 import (
+	"slices"
 	"strings"
 
 	"rowproof/domain/needle"
@@ -26,6 +27,9 @@ func partition(ms *notation.Manuscript, p *needle.Part, whole Part) []Part {
 		next.Name, next.Multiple, next.NeedsMultiple, next.ChangePerRepeat = nameAbove(ms, e.Line, whole.Name), nil, nil, nil
 		next.CastOn = known(e.First)
 		cur.FinalCounts = all(counts(e.Before, len(e.Before)))
+		if b := e.Before; k > 0 && !slices.ContainsFunc(b, func(c needle.Count) bool { return c.N > 0 }) { // all of it was put aside
+			cur.FinalCounts = all(counts(p.Rows[k-1].Last, len(b)))
+		}
 		if !roundAbove(ms, p.Line, e.Line) {
 			cur.Worked = "flat"
 		}
@@ -37,17 +41,30 @@ func partition(ms *notation.Manuscript, p *needle.Part, whole Part) []Part {
 	return out
 }
 
-// picksUp says that stitches are picked up within a row.
+// picksUp says that stitches are picked up within a row, or that all it works return from holders:
+// the row that joins body and sleeves.
 func picksUp(e *needle.Entry) bool {
 	if e.Row == nil {
-		return false
+		name := strings.ToLower(e.Name)
+		return strings.Contains(name, "all the parts") || strings.Contains(name, "all parts") || strings.Contains(name, "all the pieces") || strings.Contains(name, "all pieces")
 	}
+	held, worked := 0, 0
 	for _, o := range e.Row.Body {
-		if c, ok := o.(*notation.CastOn); ok && c.Picked {
-			return true
+		switch o := o.(type) {
+		case *notation.CastOn:
+			if o.Picked {
+				return true
+			}
+		case *notation.Do:
+			worked++
+			if o.From == "held" || o.From == "holder" {
+				held++
+			}
+		case *notation.Until, *notation.Repeat, *notation.Group:
+			worked++
 		}
 	}
-	return false
+	return held > 1 && held == worked
 }
 
 // nameAbove is the heading above a line.

@@ -23,7 +23,11 @@ func (l *layer) again(it *notation.RepRows, by int, told []needle.Told) {
 			evens = t.Rows
 			for even = 1; even <= evens; even++ {
 				l.add(Step{Line: line, By: by, Kind: Row, Side: side, Head: l.head(even, evens, side, t.Round) + ", even"}, t.After, t.Known)
-				passes = append(passes, pass+1)
+				of := pass + 1 // they come before the row that they lead to
+				if t.Nth > 0 {
+					of = max(1, pass) // or behind it, in the same pass
+				}
+				passes = append(passes, of)
 				side = flip(side)
 				if len(l.plan.Steps) > Most {
 					return
