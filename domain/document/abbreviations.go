@@ -88,9 +88,14 @@ func (b *builder) abbreviations() []Definition {
 	for name, text := range b.abbr {
 		put(name, text)
 	}
+	own := map[string]bool{} // the designer's, without points, one and many alike
+	for k := range out {
+		own[plainTerm(k)] = true
+	}
+	told := func(term string) bool { return own[plainTerm(term)] }
 	forms := map[string]string{}
 	eachDo(b.ms, func(d *notation.Do, _ *notation.Row) {
-		if t, ok := b.termOf(d, forms); ok && !special[strings.ToLower(t.Term)] {
+		if t, ok := b.termOf(d, forms); ok && !special[strings.ToLower(t.Term)] && !told(t.Term) {
 			put(t.Term, t.Text)
 		}
 	})
@@ -106,7 +111,9 @@ func (b *builder) abbreviations() []Definition {
 				if base, other, ok := strings.Cut(t[0], "|"); ok && other == base+"s" {
 					form = base + "(s)"
 				}
-				put(form, P(t[1]))
+				if !told(form) {
+					put(form, P(t[1]))
+				}
 				break
 			}
 		}
@@ -123,6 +130,16 @@ func (b *builder) abbreviations() []Definition {
 		return list[i].Term < list[j].Term
 	})
 	return list
+}
+
+// plainTerm is an abbreviation without its points and its plural: "k." is k, "st(s)" and "sts" are st.
+func plainTerm(term string) string {
+	term = strings.ReplaceAll(strings.ToLower(term), ".", "")
+	term = strings.TrimSuffix(term, "(s)")
+	if len(term) > 2 {
+		term = strings.TrimSuffix(term, "s")
+	}
+	return term
 }
 
 // termOf is what a stitch is called where it stands, and what that means; not for

@@ -29,6 +29,11 @@ func (b *builder) assemble(d *Document) {
 	}
 	if len(b.materials) > 0 {
 		head(w.Materials)
+		for i, m := range b.materials {
+			if strings.EqualFold(m.Term, w.Materials) {
+				b.materials[i].Term = "" // the head says it
+			}
+		}
 		add(&Definitions{Items: b.materials})
 	}
 	if len(b.gauge) > 0 {

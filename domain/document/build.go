@@ -243,7 +243,11 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	changes := sizeChanges(it, b.size)
 	a, known := b.tally.items[it]
 	hasStated := false
-	if known {
+	counted := known
+	if _, joins := it.(*notation.JoinRound); joins && i > 0 { // the row above tells it
+		_, counted = b.tally.items[b.ms.Items[i-1]]
+	}
+	if counted {
 		var kept []change
 		for _, st := range stated {
 			if st.Kind == notation.CountAll && st.Line > 0 {

@@ -60,10 +60,26 @@ func (b *builder) item(i int, it notation.Item) {
 	case *notation.Straight:
 		b.begin()
 		b.sentence(i, it.Stated)
-	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.JoinRound, *notation.RowStar:
+	case *notation.JoinRound:
+		b.begin()
+		b.sentence(i, b.statedAbove(i))
+	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.RowStar:
 		b.begin()
 		b.sentence(i, nil)
 	}
+}
+
+// statedAbove is the count of the row above that stands behind the joining: "…, k28. Join to work in
+// the round. – 72 sts". It is told with the row.
+func (b *builder) statedAbove(i int) []notation.Stated {
+	if i == 0 {
+		return nil
+	}
+	row, ok := b.ms.Items[i-1].(*notation.Row)
+	if !ok {
+		return nil
+	}
+	return row.Stated
 }
 
 // begin says that instructions have begun: what follows stays in its order.

@@ -15,7 +15,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		return b, p.afterBegin(b, end), true
 	}
 	how := "cast on"
-	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on")
+	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on", "by casting on")
 	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
 		more, k, again := p.find(j, end, "cast on", "co", "cast - on")
 		if !again {
@@ -120,7 +120,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return nil, i, false
 	}
-	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" { // "At end of next row cast on 7 sts"
+	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" && p.w(at) != "by" { // "At end of next row cast on 7 sts"
 		return nil, i, false
 	}
 	b := &Begin{How: how}
@@ -250,6 +250,11 @@ func (p *parser) returned(i, end int) bool {
 // "K. next 7 sts from thread, cast on 2 sts, k. last 7 sts from thread, pick up and k. 2 sts".
 func (p *parser) assembled(i, end int) (*Begin, bool) {
 	start, sum, held, clauses := i, Num{}, 0, 0
+	if hasWord(p, i, "with", "using") { // "With RS facing and 3¼ mm needles, k across …"
+		if k := p.skipTo(i, ",", "."); k < i+16 && p.w(k) == "," {
+			i = k + 1
+		}
+	}
 	for i < end {
 		i = p.skipWords(i, ",", ";", "and", "then")
 		if i >= end {
@@ -258,8 +263,10 @@ func (p *parser) assembled(i, end int) (*Begin, bool) {
 		j, ok := p.words(i, "co", "cast on", "pick up and|& knit|purl|k|p", "pick up", "knit up")
 		taken := !ok
 		if taken {
-			if j, ok = p.words(i, "k|knit|rib|work|p|purl|slip|sl", "take up"); !ok {
-				return nil, false
+			if j, ok = p.words(i, "k|knit|rib|work|p|purl|slip|sl across?", "take up"); !ok {
+				if j = i; clauses == 0 || p.at(i).Kind != Number {
+					return nil, false
+				}
 			}
 		}
 		n, q, ok := p.num(p.skipWords(j, "the", "first", "next", "last", "rem", "other", "these"))
@@ -272,7 +279,9 @@ func (p *parser) assembled(i, end int) (*Begin, bool) {
 		e := p.skipTo(q, ",", ";", ".", "and")
 		if taken {
 			if _, ok := p.fromHolder(q); !ok {
-				return nil, false
+				if e, ok := p.words(q, "of|from left|right|first|second|other? back|front|sleeve|neck|body"); !ok || e < end && !hasWord(p, e, ",", ";", "and", "neck", "holder", "st") {
+					return nil, false
+				}
 			}
 			held++
 		}
@@ -471,7 +480,7 @@ func sumNum(a, b Num) Num {
 
 // afterBegin marks the joining that stands in the same sentence or the next ones.
 func (p *parser) afterBegin(b *Begin, end int) int {
-	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds"); ok {
+	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds", "in the round for", "in the round until", "in rnd for|until"); ok {
 		b.Round = true
 	}
 	if _, _, ok := p.find(0, len(p.toks), "close to|in|into rnd", "close to|in|into a|the rnd|ring|circle", "close rnd|ring|circle"); ok {

@@ -400,7 +400,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
 			}
-			if t.Text == "," && bracketed && depth == 0 && len(names) > 1 && j+1 < len(toks) && (toks[j+1].Text == "for" || toks[j+1].Text == "to") {
+			if t.Text == "," && bracketed && depth == 0 && len(names) > 1 && j+1 < len(toks) && slices.Contains([]string{"for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference"}, toks[j+1].Text) {
 				flush()
 				return names, true // "Small (Large), for 34 (38) inch bust"
 			}

@@ -263,8 +263,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = r.again(p, j)
 			continue
 		}
-		if st, j, ok := p.stated(i); ok && len(ms.Items) > 0 && (p.at(i).Kind == Number || p.w(i) == "there" || p.w(i) == "you" || openers[p.w(i)] != "" || p.w(i) == "=") {
-			if attachMore(ms.Items[len(ms.Items)-1], st) {
+		if st, j, ok := p.stated(i); ok && len(ms.Items) > 0 && (p.at(i).Kind == Number || p.w(i) == "there" || p.w(i) == "you" || openers[p.w(i)] != "" || p.w(i) == "=" || isDash(p.w(i))) {
+			last := len(ms.Items) - 1
+			if _, joined := ms.Items[last].(*JoinRound); joined && last > 0 { // "…, k28. Join to work in the round. – 72 sts."
+				last--
+			}
+			if attachMore(ms.Items[last], st) {
 				i = j
 				continue
 			}
