@@ -85,7 +85,7 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 }
 
 // startMoved finds words that say that the round begins elsewhere from here on.
-var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the )?r(?:ou)?nd|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|(?:begins?|starts?) (?:now )?(?:here|at (?:the )?(?:cent|middle))`)
+var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the )?r(?:ou)?nd|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|(?:begins?|beginning|starts?|starting) (?:now )?(?:here|at (?:the )?(?:cent|middle))`)
 
 // shiftsStart: the row says that it moves the round's start.
 func (r *run) shiftsStart(d *def) bool {

@@ -12,7 +12,16 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		return nil, i, false
 	}
 	if b, ok := p.assembled(i, end); ok {
-		return b, p.afterBegin(b, end), true
+		j := p.afterBegin(b, end)
+		for _, k := range [...]int{end, j} {
+			if st, e, ok := p.stated(k); ok && st[0].Kind == CountAll {
+				if !equalInts(st[0].N.Vals, b.N.Vals) { // the proof tells that they differ
+					b.Sum, b.Stated, b.N = b.N, st, st[0].N
+				}
+				return b, max(e, j), true
+			}
+		}
+		return b, j, true
 	}
 	how := "cast on"
 	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on", "by casting on")
@@ -235,203 +244,6 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	return b, p.afterBegin(b, end), true
 }
 
-// returned reads "the last 20 sts to the needle", said of held stitches.
-func (p *parser) returned(i, end int) bool {
-	i = p.skipWords(i, "the", "last", "rem", "first", "next", "other", "these", "those")
-	_, q, ok := p.num(i)
-	if !ok || p.w(q) != "st" {
-		return false
-	}
-	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle|needles")
-	return ok
-}
-
-// assembled reads a finger that is begun from what waits and what is cast on or picked up beside it:
-// "K. next 7 sts from thread, cast on 2 sts, k. last 7 sts from thread, pick up and k. 2 sts".
-func (p *parser) assembled(i, end int) (*Begin, bool) {
-	start, sum, held, clauses := i, Num{}, 0, 0
-	if hasWord(p, i, "with", "using") { // "With RS facing and 3¼ mm needles, k across …"
-		if k := p.skipTo(i, ",", "."); k < i+16 && p.w(k) == "," {
-			i = k + 1
-		}
-	}
-	for i < end {
-		i = p.skipWords(i, ",", ";", "and", "then")
-		if i >= end {
-			break
-		}
-		j, ok := p.words(i, "co", "cast on", "pick up and|& knit|purl|k|p", "pick up", "knit up")
-		taken := !ok
-		if taken {
-			if j, ok = p.words(i, "k|knit|rib|work|p|purl|slip|sl across?", "take up"); !ok {
-				if j = i; clauses == 0 || p.at(i).Kind != Number {
-					return nil, false
-				}
-			}
-		}
-		n, q, ok := p.num(p.skipWords(j, "the", "first", "next", "last", "rem", "other", "these"))
-		if !ok {
-			return nil, false
-		}
-		if p.w(q) == "st" {
-			q++
-		}
-		e := p.skipTo(q, ",", ";", ".", "and")
-		if taken {
-			if _, ok := p.fromHolder(q); !ok {
-				if e, ok := p.words(q, "of|from left|right|first|second|other? back|front|sleeve|neck|body"); !ok || e < end && !hasWord(p, e, ",", ";", "and", "neck", "holder", "st") {
-					return nil, false
-				}
-			}
-			held++
-		}
-		if clauses > 0 {
-			n = sumNum(sum, n)
-		}
-		sum, i = n, e
-		clauses++
-	}
-	if held == 0 || clauses < 2 {
-		return nil, false
-	}
-	b := &Begin{How: "return", N: sum, Text: p.raw(start, end), Span: p.span(start, end)}
-	return b, true
-}
-
-// roundCorners hangs the markers of stitches picked up side by side: "*pick up and knit 120 sts along
-// the side, pm, pick up and knit 1 st in the corner; repeat from * around all four sides. 484 sts".
-func (p *parser) roundCorners(b *Begin, at int) {
-	if !isMark(p.w(at-1)) || !b.N.Given() || len(b.Markers) > 0 {
-		return
-	}
-	stop, _, ok := p.find(at, len(p.toks), "rep from "+p.w(at-1))
-	if !ok {
-		return
-	}
-	unit := N(0)
-	var offsets []Num
-	for k := at; k < stop; {
-		if q, ok := p.words(k, "pick up and|& knit|purl|k|p", "pick up", "knit up"); ok {
-			if n, e, ok := p.num(q); ok {
-				unit, k = sumNum(unit, n), e
-				continue
-			}
-		}
-		if q, ok := p.words(k, "pm", "place a? m"); ok {
-			offsets, k = append(offsets, unit), q
-			continue
-		}
-		k++
-	}
-	times := 0
-	for s, v := range b.N.Vals {
-		u := unit.For(s)
-		if u <= 0 || v <= 0 || v%u != 0 || times > 0 && v/u != times {
-			return
-		}
-		times = v / u
-	}
-	if times < 2 || times > 40 || len(offsets) == 0 {
-		return
-	}
-	last := N(0)
-	for t := range times {
-		for _, o := range offsets {
-			here := sumNum(mulNum(unit, N(t)), o)
-			gap := Num{}
-			for s := range here.Vals {
-				gap.Vals = append(gap.Vals, here.Vals[s]-last.For(s))
-			}
-			b.Markers, last = append(b.Markers, gap), here
-		}
-	}
-	b.Marked = true
-}
-
-// castOnAround adds up a cast-on that takes in pieces from their holders: "CO 12 sts, k19 sts of
-// first earflap from holder, CO 26 sts, k19 sts of second earflap from holder, CO 12 sts".
-func (p *parser) castOnAround(b *Begin, i, end int) bool {
-	sum, pieces := b.N, 0
-	for i < end {
-		i = p.skipWords(i, ",", ";", "and", "then", "with", "rs", "ws", "facing")
-		if i >= end {
-			break
-		}
-		j, ok := p.words(i, "co", "cast on")
-		taken := false
-		if !ok {
-			if j, ok = p.words(i, "k|knit|work|p|purl across?"); !ok {
-				return false
-			}
-			taken = true
-		}
-		n, q, ok := p.num(p.skipWords(j, "the"))
-		if !ok {
-			return false
-		}
-		e := p.skipTo(q, ",", ";", ".")
-		if taken {
-			if _, _, held := p.find(q, e, "holder", "flap", "earflap", "held", "waiting"); !held {
-				return false
-			}
-			pieces++
-		}
-		sum, i = sumNum(sum, n), e
-	}
-	if pieces == 0 {
-		return false
-	}
-	b.N = sum
-	return true
-}
-
-// sleeveSts reads "54 sleeve sts to larger dpns", said of stitches that were put aside.
-func (p *parser) sleeveSts(i, end int) bool {
-	_, q, ok := p.num(p.skipWords(i, "the", "rem", "next", "first", "second"))
-	if k, of := p.words(q, "st of|for|from one|a|each|first|second|left|right? sleeve|thumb"); of && ok { // "the 40 sts of one sleeve on larger dpns"
-		q = k - 2
-	} else if !ok || !hasWord(p, q, "sleeve", "thumb") || p.w(q+1) != "st" {
-		return false
-	}
-	at, _, ok := p.find(q+2, end, "needle", "needles", "dpn", "dpns", "circular")
-	_, _, away := p.find(q+2, end, "holder", "waste", "yarn", "hold", "spare", "thread", "pin")
-	return ok && !away && at < q+8
-}
-
-// rejoined reads "rejoin yarn to the 33 sts on the spare needle": stitches that waited, by
-// their number.
-func (p *parser) rejoined(i, end int) (*Begin, bool) {
-	k, ok := p.words(i, "rejoin|join|attach|reattach|reconnect a|new|ball? yarn|wool|thread|colour|color|a|b|c|mc|cc to|at", "rejoin|join|attach|reattach main|working yarn|wool to|at", "rejoin|join|attach|reattach a|b|c|d|mc|cc to|at", "return|go back to")
-	if !ok {
-		return nil, false
-	}
-	if e, ok := p.words(k, "st on|from holder", "st on|from spare needle", "st on|from first|second|st|other holder", "st left on holder|hold", "st on thread|pin"); ok { // "rejoin yarn to sts on holder, k1, skpo, …"
-		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
-	}
-	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "centre", "center", "middle", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
-	n, q, ok := p.num(k)
-	if e, held := p.words(k, "st"); !ok && held && hasWord(p, k-1, "held", "rem") && p.w(k) == "st" { // "rejoin yarn to held sts at neck edge and purl 1 row"
-		for e < end && p.w(e) != "and" && p.w(e) != "," {
-			e++
-		}
-		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
-	}
-	if !ok {
-		return nil, false
-	}
-	told := hasWord(p, i, "rejoin", "reattach", "reconnect") && hasWord(p, k-1, "next", "centre", "center", "middle") || k > i && (p.w(k-1) == "rem" || p.w(k-1) == "held" || p.w(k-1) == "waiting")
-	if r, ok := p.words(q, "held|rem|waiting|unworked|front|back|shoulder? st"); ok {
-		told = told || p.w(q) == "held" || p.w(q) == "rem" || p.w(q) == "waiting" || p.w(q) == "unworked"
-		q = r
-	} else {
-		return nil, false
-	}
-	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "stitch holder"); !ok && !told {
-		return nil, false
-	}
-	return &Begin{How: "return", N: n, Text: p.raw(i, end), Span: p.span(i, end)}, true
-}
-
 func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "being" }
 
 // sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
@@ -557,33 +369,4 @@ search:
 	}
 	above.Round, above.Marked = above.Round || b.Round, above.Marked || b.Marked
 	return true
-}
-
-// besideNeck reads "leave centre 26 (28) sts on holder, rejoin yarn and patt to end. 34 (37) sts": the
-// second side of a neck, by the number that is stated behind it.
-func (p *parser) besideNeck(i, end int) (*Begin, int, bool) {
-	if k, ok := p.words(i, "with rs|ws facing ,?", "with right|wrong side facing ,?", "rs|ws facing ,?"); ok {
-		i = k
-	}
-	stop := p.sentenceEnd(i)
-	k, ok := p.words(i, "leave|slip|place|put first|next|centre|middle")
-	if !ok {
-		return nil, i, false
-	}
-	_, k, ok = p.num(k)
-	if !ok || p.w(k) != "st" {
-		return nil, i, false
-	}
-	if _, _, ok := p.find(k, stop, "rejoin|join yarn|wool"); !ok {
-		return nil, i, false
-	}
-	if _, _, ok := p.find(k, stop, "to end", "to last", "across"); !ok {
-		return nil, i, false
-	}
-	st, e, ok := p.stated(stop)
-	if !ok || len(st) == 0 || st[0].Kind != CountAll {
-		return nil, i, false
-	}
-	_ = end
-	return &Begin{How: "return", N: st[0].N, Text: p.raw(i, e), Span: p.span(i, e)}, e, true
 }

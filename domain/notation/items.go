@@ -249,6 +249,9 @@ func (r *reader) statement(stmt []Token, line int) {
 			r.section = HeadPiece
 		}
 	}
+	if isBegin && r.pieceLabel(line) && r.field(p, line, stmt) { // "BACK: With No. 4 needles cast on 68 sts"
+		return
+	}
 	if !isHead && !isBegin {
 		if r.field(p, line, stmt) {
 			return
@@ -283,6 +286,12 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// pieceLabel says that a line begins with the name of a piece and a colon.
+func (r *reader) pieceLabel(line int) bool {
+	label, _, _, ok := r.label(line)
+	return ok && pieceLine(append(scanLine(label, 1), Token{}))
 }
 
 // isJob says that an item of a numbered list is a job and not the row of that number: it

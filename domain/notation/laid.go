@@ -230,6 +230,13 @@ func (p *parser) onEach(i, end int) *Lay {
 			if p.w(e) == "st" {
 				e++
 			}
+			if len(l.On) > 0 && p.w(e) == "on" { // "24 on the first needle, 30 on the second and 24 on the third"
+				if t := p.at(p.skipWords(e+1, "the")); t.Kind == Ordinal && t.Val == len(l.On)+1 {
+					l.On, at = append(l.On, v), append(at, t.Val)
+					k = p.skipWords(e+1, "the") + 1
+					continue
+				}
+			}
 			if n, j, ok := p.needleName(e); ok && (p.w(e) == "on" || p.w(e) == "to" || p.w(e) == "onto" || p.w(e) == "for") {
 				l.On, at = append(l.On, v), append(at, n)
 				k = j

@@ -184,11 +184,13 @@ func (p *parser) toldRow(i, end int) (*Row, int, bool) {
 		if p.w(k) != ":" {
 			continue
 		}
-		if w := p.w(k - 1); w != "row" && w != "rnd" || p.w(k-2) != "next" && p.w(k-2) != "following" {
+		told := hasWord(p, k-1, "row", "rnd") && hasWord(p, k-2, "next", "following")
+		divides := hasWord(p, i, "divide", "dividing") // "Divide for V neck: K30, slip rem 30 sts to a holder"
+		if !told && !divides {
 			return nil, i, false
 		}
 		row, j, ok := p.strictRow(k + 1)
-		if !ok || j < p.sentenceEnd(k+1) {
+		if !ok || j < p.sentenceEnd(k+1) || divides && !told && len(row.Body) < 2 {
 			return nil, i, false
 		}
 		row.Head = Head{Words: p.raw(i, k), Span: p.span(i, k)}
@@ -228,6 +230,33 @@ func (p *parser) cord(i int) ([]Item, int, bool) {
 	}
 	rr := &RepRows{Ref: RowRef{Last: 1}, Until: u, Words: p.raw(at, j), Span: p.span(at, j)}
 	return []Item{row, rr}, max(j, end), true
+}
+
+// onlyTurned says that a sentence tells to turn and go on with what was worked, and no more: "Turn and
+// work on first side only", behind a row that put the others aside.
+func onlyTurned(row *Row) bool {
+	for _, o := range row.Body {
+		switch o := o.(type) {
+		case *Turn, *Leave, *Remark:
+		case *Hold:
+			if !o.All || o.N.Given() {
+				return false
+			}
+		default:
+			return false
+		}
+	}
+	return len(row.Body) > 0 && len(row.Stated) == 0
+}
+
+// holds says that stitches of a row go to a holder.
+func holds(ops []Op) bool {
+	for _, o := range ops {
+		if _, ok := o.(*Hold); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // inFoot says that the section is of a sock's foot, which goes on with the stitches there are.

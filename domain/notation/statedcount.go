@@ -84,7 +84,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 			i++
 			break
 		}
-		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";" || p.w(i) == ":" && unit || p.w(i) == "and" && beforeMarker) && p.at(i+1).Kind == Number {
+		if (p.w(i) == "," || p.w(i) == ";" || p.w(i) == "/" || p.w(i) == "and") && closer != "" || (p.w(i) == "," || p.w(i) == ";" || p.w(i) == ":" && unit || p.w(i) == "and" && (beforeMarker || st.Kind == CountBetween)) && p.at(i+1).Kind == Number {
 			i++
 			continue
 		}

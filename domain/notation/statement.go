@@ -255,6 +255,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			}
 		}
 		if row, j, ok := p.strictRow(i); ok {
+			if above, isRow := lastItem(ms.Items).(*Row); isRow && onlyTurned(row) && holds(above.Body) {
+				add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})
+				i = j
+				continue
+			}
 			if toMarkerOnly(row) && hasWord(p, j, "graft", "kitchener", "bind", "cast", "bo", "break", "cut") { // "Knit to first marker.": on to where the toe is grafted
 				row.Body = append(row.Body, &Leave{Span: row.Span})
 			}

@@ -36,6 +36,16 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "plain", "evenly", "back"); ok && (d.Key == "k" || d.Key == "p") && (p.w(j) != "back" || p.rowEnds(k, b.closer)) {
 		j = k
 	}
+	if w := p.w(j); (w == "across" || w == "over") && !numbered && (d.Key == "k" || d.Key == "p") && p.pickedUpNear(start) { // "k across the 30 instep sts", among what is picked up
+		if n, q, ok := p.num(p.skipWords(j+1, "the", "these")); ok {
+			if k, ok := p.words(q, "heel|instep|front|back|sleeve|flap|sole st"); ok {
+				if p.w(q) == "instep" {
+					d.From = "held"
+				}
+				d.Times, numbered, j = n, true, k
+			}
+		}
+	}
 	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
 		d.From, j = "held", k
 	} else if k, ok := p.words(j, "across? instep st", "across? held instep|sleeve|front|back|thumb|body? st"); ok && !numbered && (d.Key == "k" || d.Key == "p") && (p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") && p.w(k) != "" && p.pickedUpNear(start) {

@@ -27,7 +27,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			e := p.sentenceEnd(k)
 			for q := k; q < e; q++ {
 				if w := p.w(q); w == "worked" || w == "used" {
-					if n, e, ok := p.num(p.skipWords(q+1, ",", "and", "only", "up")); ok && p.w(e) == "st" && hasWord(p, e+1, "rem", "are") { // "…, and 8 sts remain"
+					if n, e, ok := p.num(p.skipWords(q+1, ",", "and", "only", "up", "in", ".")); ok && p.w(e) == "st" && hasWord(p, e+1, "rem", "are") { // "…, and 8 sts remain"
 						return Until_{Sts: n}, p.skipWords(e+1, "rem", "are", "left"), true
 					}
 					return Until_{AllWorked: true}, q + 1, true

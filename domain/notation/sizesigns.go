@@ -1,0 +1,201 @@
+package notation
+
+import (
+	"strings"
+)
+
+// This file says what the signs in a line of sizes part, and what is no list of sizes but a measure.
+
+// slashInNames says that a stroke joins two names into one size: where brackets or
+// commas part the sizes already.
+func slashInNames(toks []Token) bool {
+	depth, outside, inside, comma, bracket := 0, false, false, false, false
+	for _, t := range toks {
+		switch t.Text {
+		case "(", "[":
+			depth++
+			bracket = true
+		case ")", "]":
+			depth--
+		case ",", ";":
+			comma = comma || depth > 0
+		case "/":
+			outside = outside || depth == 0
+			inside = inside || depth > 0
+		}
+	}
+	if bracket && comma && outside && !inside && len(toks) > 2 { // "XS/S (M, L, 1X)"
+		return sizeLetters[toks[0].Text] && toks[1].Text == "/" && sizeLetters[toks[2].Text] && (len(toks) == 3 || toks[3].Text != "/")
+	}
+	return bracket && inside && (outside || comma)
+}
+
+// hyphenedNames says that hyphens part names of sizes, "S - M - L", as on the continent:
+// letters of sizes, or three numbers at least, and no other sign between them.
+func hyphenedNames(toks []Token) bool {
+	for len(toks) > 0 && toks[len(toks)-1].Text == "." {
+		toks = toks[:len(toks)-1]
+	}
+	if n := len(toks); n > 1 && toks[n-1].Kind == Word && toks[n-2].Kind == Number { // 2-4-6 years
+		toks = toks[:n-1]
+	}
+	n, letters, words, spaced := 0, 0, 0, true
+	for k, t := range toks {
+		if k%2 == 1 {
+			if !isDash(t.Text) || toks[1].Text != t.Text {
+				return false
+			}
+			spaced = spaced && !t.Glued
+			continue
+		}
+		n++
+		switch {
+		case sizeLetters[t.Text]:
+			letters++
+		case t.Kind == Word:
+			words++
+		case t.Kind != Number || k > 0 && t.Val <= toks[k-2].Val:
+			return false
+		}
+	}
+	switch numbers := n - letters - words; {
+	case len(toks)%2 == 0 || n < 2:
+		return false
+	case numbers > 0:
+		return numbers == n && n > 2
+	case spaced && letters > 0:
+		return true
+	}
+	return letters*2 >= n && (n > 2 || letters == n)
+}
+
+// dashedInBracket says that dashes part the names within the one bracket of a list: "1 month
+// (3 months – 6 months)". Each name is of the first one's kind, and numbers rise: it is no range.
+func dashedInBracket(toks []Token) bool {
+	var names [][]Token
+	var name []Token
+	depth := 0
+	for k, t := range toks {
+		switch {
+		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && !t.Glued:
+			if t.Text == "(" {
+				depth = 1
+			}
+			names, name = append(names, name), nil
+		case isDash(t.Text) && depth == 1 && k > 1 && toks[k-1].Kind == Word && toks[k-2].Kind == Number: // "(3 months-6 months)"
+			names, name = append(names, name), nil
+		case t.Text == ")" && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
+			names, name, depth = append(names, name), nil, 2
+		case t.Kind == Word || t.Kind == Number:
+			name = append(name, t)
+		default:
+			return false
+		}
+	}
+	if depth != 2 || len(names) < 3 || len(names[0]) == 0 {
+		return false
+	}
+	for k, n := range names[1:] {
+		first := names[k]
+		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] {
+			return false
+		}
+	}
+	return true
+}
+
+// shoeSizes says that a slash parts one size as two countries call it: "UK 12 / EU 30".
+func shoeSizes(toks []Token) bool {
+	for k := 2; k+1 < len(toks); k++ {
+		if toks[k].Text == "/" && toks[k-1].Kind == Number && country[toks[k-2].Text] && country[toks[k+1].Text] {
+			return true
+		}
+	}
+	return false
+}
+
+// mixedSigns says that commas and strokes part the words of a line, without brackets:
+// "Size: women's medium, 8 in / 20 cm foot" names one size.
+func mixedSigns(toks []Token) bool {
+	comma, stroke := false, false
+	for _, t := range toks {
+		if openers[t.Text] != "" {
+			return false
+		}
+		comma, stroke = comma || t.Text == ",", stroke || t.Text == "/"
+	}
+	return comma && stroke
+}
+
+// oneMeasure says that a line gives the measure of one piece in two units, "22 x 22 cm (8¾ x 8¾ in)",
+// or a length with words behind it, and no list of sizes.
+func oneMeasure(toks []Token) bool {
+	metric, inches, numbers, listed, depth := false, false, 0, false, 0
+	for _, t := range toks {
+		switch {
+		case t.Text == "cm" || t.Text == "mm" || t.Text == "cms" || t.Text == "m" && t.Glued:
+			metric = true
+		case t.Text == "in" || t.Text == "ins" || t.Text == "inch" || t.Text == "inches" || t.Text == "\"":
+			inches = true
+		case openers[t.Text] != "":
+			depth++
+		case t.Text == ")" || t.Text == "]":
+			depth--
+		case (t.Text == "," || t.Text == ":" || t.Text == ";") && depth > 0:
+			listed = true
+		}
+		if t.Kind == Number {
+			numbers++
+		}
+	}
+	return metric && inches && !listed && numbers > 0 || !listed && bracketMeasure(toks)
+}
+
+// bracketMeasure says that the one bracket of a line tells a measure in words: "3 - 6 months (head
+// circumference 40 - 42 cm)".
+func bracketMeasure(toks []Token) bool {
+	depth, brackets, unit, words := 0, 0, false, 0
+	for _, t := range toks {
+		switch {
+		case openers[t.Text] != "":
+			depth++
+			brackets++
+		case t.Text == ")" || t.Text == "]":
+			depth--
+		case depth == 0:
+		case t.Text == "cm" || t.Text == "in" || t.Text == "ins" || t.Text == "inches" || t.Text == "\"":
+			unit = true
+		case t.Kind == Word && len(t.Text) > 3 && !sizeLetters[t.Text]:
+			words++
+		}
+	}
+	return brackets == 1 && unit && words > 0
+}
+
+// sizeColumns reads the names of sizes that stand in columns: "SIZE     S     M     L     XL".
+func sizeColumns(src string) []string {
+	cells := columnGap.Split(strings.TrimSpace(src), -1)
+	if len(cells) < 3 || len(cells) > MaxSizes {
+		return nil
+	}
+	for _, c := range cells[1:] {
+		if !sizeLetters[strings.ToLower(c)] {
+			return nil
+		}
+	}
+	return cells[1:]
+}
+
+// measured says that a line tells how big one piece is: "Approx 28cm wide by 30cm deep, excluding strap".
+func measured(toks []Token) bool {
+	unit, way := false, false
+	for _, t := range toks {
+		switch t.Text {
+		case "cm", "mm", "in", "ins", "inch", "inches", "\"":
+			unit = true
+		case "wide", "deep", "long", "tall", "high", "around", "across", "square", "approx", "approximately", "circumference", "length", "diameter":
+			way = true
+		}
+	}
+	return unit && way
+}
