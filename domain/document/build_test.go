@@ -173,3 +173,19 @@ func TestPieceNamedBeforeTheFront(t *testing.T) {
 		t.Errorf("the piece is not behind the terms:\n%s", got)
 	}
 }
+
+// The points of a title, of initials and of "St." do not end a designer's name; a sentence does.
+func TestByline(t *testing.T) {
+	for _, c := range []struct{ text, name, more string }{
+		{"Ottilie Brandreth", "Ottilie Brandreth", ""},
+		{"Mrs. J. M. Holt", "Mrs. J. M. Holt", ""},
+		{"Prof. Anna St. Clair", "Prof. Anna St. Clair", ""},
+		{"E. M. Tolland. Leaflet 12", "E. M. Tolland", "Leaflet 12"},
+		{"studio team. Leaflet 12. Second printing", "studio team", "Leaflet 12. Second printing"},
+		{"", "", ""},
+	} {
+		if name, more := byline(c.text); name != c.name || more != c.more {
+			t.Errorf("%q is parted into %q and %q, want %q and %q", c.text, name, more, c.name, c.more)
+		}
+	}
+}

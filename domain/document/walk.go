@@ -215,15 +215,33 @@ func (b *builder) opensPiece(i int, text string) bool {
 	return false
 }
 
+// byline parts a designer's name from the sentences behind it: "studio team. Leaflet 12". The points
+// of "Mrs. J. M. Holt" and "Anna St. Clair" belong to the name.
+func byline(text string) (name, more string) {
+	for i := 0; i < len(text); {
+		k := strings.Index(text[i:], ". ")
+		if k < 0 {
+			break
+		}
+		i += k
+		word := text[strings.LastIndexAny(text[:i], " .")+1 : i]
+		if len([]rune(word)) > 3 && !strings.EqualFold(word, "prof") {
+			return text[:i], text[i+2:]
+		}
+		i += 2
+	}
+	return text, ""
+}
+
 func (b *builder) field(f *notation.Field) {
 	label := capital(strings.Trim(fine(reBullet.ReplaceAllString(f.Label, "")), " :.–—-*"))
 	text := forSize(fine(f.Text), b.n, b.size)
 	low := strings.ToLower(label)
 	switch low {
 	case "by", "designer", "designed by", "design", "design by", "author", "pattern by":
-		var more string
-		b.designer, more, _ = strings.Cut(text, ". ")
-		if more != "" { // "Design: studio team. Leaflet 12": the rest is no name
+		name, more := byline(text)
+		b.designer = name
+		if more != "" {
 			b.add(&Paragraph{Text: P(more)})
 		}
 		return

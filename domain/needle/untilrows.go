@@ -35,22 +35,22 @@ func (r *run) untilSts(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		}
 		// within the pass a lane stops where it has what is wanted
 		for k, d := range defs {
-			var go_ []*lane
+			var going []*lane
 			for _, l := range now {
 				switch {
 				case have(l) != it.Until.Sts.For(l.size), it.Until.Ends != "" && l.side != other(it.Until.Ends):
-					go_ = append(go_, l)
+					going = append(going, l)
 				case k > 0 && it.Until.Ends == "" && r.passChange(defs[k:], l) == 0 && (l.side == "" || l.side != r.dueNext):
-					go_ = append(go_, l) // the plain rows that end the pass
+					going = append(going, l) // the plain rows that end the pass
 				}
 			}
-			if len(go_) == 0 {
+			if len(going) == 0 {
 				break
 			}
 			if r.watch != nil {
 				r.watch.nth = k
 			}
-			if !r.passes([]*def{d}, go_, ag, 1, nil) && r.silent && r.fail != nil {
+			if !r.passes([]*def{d}, going, ag, 1, nil) && r.silent && r.fail != nil {
 				return
 			}
 		}

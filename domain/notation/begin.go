@@ -86,12 +86,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		depth := 0
 		for k := i + 1; k < end; k++ { // on with the row behind the comma
-			if openers[p.w(k)] != "" {
-				depth++
-			}
-			if w := p.w(k); w == ")" || w == "]" || w == "}" {
-				depth--
-			}
+			depth += nesting(p.w(k))
 			if p.w(k) == "," && depth <= 0 {
 				end = k
 				break
@@ -121,7 +116,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				}
 			}
 		}
-		if b, e, ok := p.besideNeck(i, end); ok {
+		if b, e, ok := p.besideNeck(i); ok {
 			return b, p.afterBegin(b, e), true
 		}
 		if b, ok := p.rejoined(i, end); ok {

@@ -203,7 +203,7 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 
 // besideNeck reads "leave centre 26 (28) sts on holder, rejoin yarn and patt to end. 34 (37) sts": the
 // second side of a neck, by the number that is stated behind it.
-func (p *parser) besideNeck(i, end int) (*Begin, int, bool) {
+func (p *parser) besideNeck(i int) (*Begin, int, bool) {
 	if k, ok := p.words(i, "with rs|ws facing ,?", "with right|wrong side facing ,?", "rs|ws facing ,?"); ok {
 		i = k
 	}
@@ -226,6 +226,5 @@ func (p *parser) besideNeck(i, end int) (*Begin, int, bool) {
 	if !ok || len(st) == 0 || st[0].Kind != CountAll {
 		return nil, i, false
 	}
-	_ = end
 	return &Begin{How: "return", N: st[0].N, Text: p.raw(i, e), Span: p.span(i, e)}, e, true
 }

@@ -277,12 +277,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 			sep = k
 			break
 		}
-		if openers[t.Text] != "" {
-			depth++
-		}
-		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
-			depth--
-		}
+		depth += nesting(t.Text)
 		if t.Text == ":" && depth == 0 || t.Text == "," && depth == 0 && !listed {
 			return nil, false // a label, or words
 		}

@@ -11,7 +11,7 @@ func (p *parser) proseEnd(i int, closer string) int {
 		if openers[w] != "" {
 			depth++
 		}
-		if w == ")" || w == "]" || w == "}" {
+		if closes(w) {
 			if depth == 0 && w == closer {
 				return i
 			}
@@ -38,7 +38,7 @@ func (p *parser) unknownEnd(i int, closer string) int {
 			depth++
 			continue
 		}
-		if w == ")" || w == "]" || w == "}" {
+		if closes(w) {
 			if depth == 0 && w == closer {
 				return j
 			}

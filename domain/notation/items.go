@@ -386,10 +386,8 @@ func capitalNames(toks []Token) bool {
 	depth, words := 0, 0
 	for _, t := range toks {
 		switch {
-		case openers[t.Text] != "":
-			depth++
-		case t.Text == ")" || t.Text == "]" || t.Text == "}":
-			depth--
+		case nesting(t.Text) != 0:
+			depth += nesting(t.Text)
 		case depth > 0 || t.Text == "," || t.Text == "'" || t.Text == "&":
 		case t.Kind != Word:
 			return false

@@ -82,10 +82,8 @@ func (r *reader) continues(stmt []Token, i, j int) bool {
 	rep := false
 	for _, t := range stmt {
 		switch {
-		case openers[t.Text] != "":
-			depth++
-		case t.Text == ")" || t.Text == "]" || t.Text == "}":
-			depth--
+		case nesting(t.Text) != 0:
+			depth += nesting(t.Text)
 		case isMark(t.Text) && t.Text != "+" && t.Text != "#":
 			open++
 		case t.Text == "rep" || t.Text == "repeat":

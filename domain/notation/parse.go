@@ -255,6 +255,19 @@ func (p *parser) num(i int) (Num, int, bool) {
 
 var openers = map[string]string{"(": ")", "[": "]", "{": "}"}
 
+func closes(w string) bool { return w == ")" || w == "]" || w == "}" }
+
+// nesting is by how much a sign changes the depth of brackets: 1, -1, or 0 where it is none.
+func nesting(w string) int {
+	switch {
+	case openers[w] != "":
+		return 1
+	case closes(w):
+		return -1
+	}
+	return 0
+}
+
 // bracketNums reads "(95, 107)" and its kin: numbers only, parted by , : ; or /.
 func (p *parser) bracketNums(i int) ([]int, int, bool) {
 	closer := openers[p.w(i)]

@@ -58,7 +58,6 @@ func (rz *resizer) measured(k int) (end int, unit string, ok bool) {
 }
 
 func listSign(w string) bool { return w == "," || w == ":" || w == ";" || w == "/" || w == "|" }
-func closes(w string) bool   { return w == ")" || w == "]" || w == "}" }
 
 // group reads "(95, 107)" at k: its values, and the unit of all.
 func (rz *resizer) group(k int) (elems [][2]int, units []string, end int, ok bool) {

@@ -12,10 +12,8 @@ func (p *parser) sentenceEnd(i int) int {
 			return j
 		}
 		switch w := p.w(j); {
-		case openers[w] != "":
-			depth++
-		case w == ")" || w == "]" || w == "}":
-			depth--
+		case nesting(w) != 0:
+			depth += nesting(w)
 		case w == "." && depth <= 0:
 			prev := p.at(j - 1)
 			if p.at(j).Glued && prev.Kind == Word && (prev.Text == "foll" || prev.Text == "st" || prev.Text == "sts" || prev.Text == "in" || prev.Text == "ins" || prev.Text == "cm" || prev.Text == "rep" || prev.Text == "beg" || prev.Text == "rem" || prev.Text == "dec" || prev.Text == "inc" || prev.Text == "cont" || prev.Text == "patt" || prev.Text == "alt" || len(prev.Text) == 1) && j+1 < len(p.toks) && lowerWord(p.at(j+1)) {

@@ -258,11 +258,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				e = q // another shaping, in the same rows
 				break
 			}
-			if openers[p.w(q)] != "" {
-				depth++
-			} else if w := p.w(q); w == ")" || w == "]" || w == "}" {
-				depth--
-			}
+			depth += nesting(p.w(q))
 			if depth <= 0 && (p.w(q) == "," || p.w(q) == ";" || p.w(q) == "and") && q >= i {
 				r := q + 1
 				for p.w(r) == "and" || p.w(r) == "then" || p.w(r) == "," || p.w(r) == "by" {
@@ -297,12 +293,10 @@ func (p *parser) shapeAtLength(i, end int) (*Shape, int, bool) {
 	length, depth := false, 0
 	for k := i + 1; k < end; k++ {
 		switch w := p.w(k); {
-		case w == "cm" || w == "cms" || w == "in" || w == "ins" || w == "inches" || w == "\"" || w == "mm" || w == "long" || w == "length":
+		case lengthUnit(w) || w == "long" || w == "length":
 			length = true
-		case openers[w] != "":
-			depth++
-		case w == ")" || w == "]" || w == "}":
-			depth--
+		case nesting(w) != 0:
+			depth += nesting(w)
 		case w == "," && depth <= 0 && length:
 			q := p.skipWords(k+1, "and", "then")
 			if !hasWord(p, q, "cast", "bind", "bo", "dec", "inc", "decrease", "increase", "co") {

@@ -137,10 +137,8 @@ func oneMeasure(toks []Token) bool {
 			metric = true
 		case t.Text == "in" || t.Text == "ins" || t.Text == "inch" || t.Text == "inches" || t.Text == "\"":
 			inches = true
-		case openers[t.Text] != "":
-			depth++
-		case t.Text == ")" || t.Text == "]":
-			depth--
+		case nesting(t.Text) != 0:
+			depth += nesting(t.Text)
 		case (t.Text == "," || t.Text == ":" || t.Text == ";") && depth > 0:
 			listed = true
 		}
@@ -163,7 +161,7 @@ func bracketMeasure(toks []Token) bool {
 		case t.Text == ")" || t.Text == "]":
 			depth--
 		case depth == 0:
-		case t.Text == "cm" || t.Text == "in" || t.Text == "ins" || t.Text == "inches" || t.Text == "\"":
+		case lengthUnit(t.Text):
 			unit = true
 		case t.Kind == Word && len(t.Text) > 3 && !sizeLetters[t.Text]:
 			words++
@@ -190,9 +188,8 @@ func sizeColumns(src string) []string {
 func measured(toks []Token) bool {
 	unit, way := false, false
 	for _, t := range toks {
+		unit = unit || lengthUnit(t.Text)
 		switch t.Text {
-		case "cm", "mm", "in", "ins", "inch", "inches", "\"":
-			unit = true
 		case "wide", "deep", "long", "tall", "high", "around", "across", "square", "approx", "approximately", "circumference", "length", "diameter":
 			way = true
 		}

@@ -19,23 +19,26 @@ func (p *parser) lengthAt(i int) (int, bool) {
 		}
 		j++
 	}
-	switch p.w(j) {
-	case "cm", "cms", "mm", "inches", "inch", "ins", "\"":
+	if w := p.w(j); lengthUnit(w) && w != "in" {
 		return j + 1, true
 	}
 	return i, false
+}
+
+// lengthUnit says that a word is a unit of length; "in" may be the preposition.
+func lengthUnit(w string) bool {
+	switch w {
+	case "cm", "cms", "mm", "in", "ins", "inch", "inches", "\"":
+		return true
+	}
+	return false
 }
 
 // inBrackets says that a bracket opened since i is still open at k.
 func (p *parser) inBrackets(i, k int) bool {
 	depth := 0
 	for ; i < k; i++ {
-		switch w := p.w(i); {
-		case openers[w] != "":
-			depth++
-		case w == ")" || w == "]" || w == "}":
-			depth--
-		}
+		depth += nesting(p.w(i))
 	}
 	return depth > 0
 }

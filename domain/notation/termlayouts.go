@@ -144,14 +144,7 @@ func splitSpelled(toks []Token) [][]Token {
 		depth := 0
 		for k := 0; k <= len(toks); k++ {
 			if k < len(toks) {
-				switch t := toks[k]; {
-				case openers[t.Text] != "" && !t.Glued:
-					depth++
-				case openers[t.Text] != "" && t.Glued:
-					depth++
-				case t.Text == ")" || t.Text == "]" || t.Text == "}":
-					depth--
-				}
+				depth += nesting(toks[k].Text)
 				if toks[k].Text != sep || depth > 0 {
 					continue
 				}

@@ -94,10 +94,8 @@ func splitDefs(toks []Token) [][]Token {
 	lastSep := -1
 	for k, t := range toks {
 		switch {
-		case openers[t.Text] != "":
-			depth++
-		case t.Text == ")" || t.Text == "]" || t.Text == "}":
-			depth--
+		case nesting(t.Text) != 0:
+			depth += nesting(t.Text)
 		case depth <= 0 && (t.Text == ";" || t.Text == "," || t.Text == "."):
 			lastSep = k
 		case t.Text == "=" && depth <= 0:
@@ -156,12 +154,7 @@ func splitSemis(toks []Token) [][]Token {
 	var out [][]Token
 	start, depth := 0, 0
 	for k, t := range toks {
-		if openers[t.Text] != "" {
-			depth++
-		}
-		if t.Text == ")" || t.Text == "]" || t.Text == "}" {
-			depth--
-		}
+		depth += nesting(t.Text)
 		if t.Text == ";" && depth <= 0 {
 			out = append(out, toks[start:k])
 			start = k + 1

@@ -2,6 +2,7 @@ package notation
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -85,12 +86,10 @@ func (r *reader) explainsOne(cables []*Do) bool {
 
 // abbreviationIn is the first word of a stitch as written, folded.
 func (r *reader) abbreviationIn(words string) string {
-	for _, t := range scanLine(words, 1) {
-		if t.Kind == Word {
-			return strings.ToLower(strings.TrimSpace(strings.Fields(words)[0]))
-		}
+	if !slices.ContainsFunc(scanLine(words, 1), func(t Token) bool { return t.Kind == Word }) {
+		return ""
 	}
-	return ""
+	return strings.ToLower(strings.Fields(words)[0])
 }
 
 // spokenOf says that a line which is no row has the word in it.

@@ -71,11 +71,11 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		if w == ";" && p.at(k+1).Kind != Number || isFor && w == "row" {
 			return Until_{}, start, false
 		}
-		if w == "cm" || w == "cms" || w == "inches" || w == "inch" || w == "\"" || w == "mm" || w == "ins" || w == "in" && (p.at(k-1).Kind == Number || p.w(k-1) == ")") {
+		if lengthUnit(w) && (w != "in" || p.at(k-1).Kind == Number || p.w(k-1) == ")") {
 			q := k + 1
 			for q < end {
 				// / 15 in, (6 in), from cast-on edge
-				if p.w(q) == "/" || openers[p.w(q)] != "" || p.w(q) == ")" || p.w(q) == "]" || p.at(q).Kind == Number || p.w(q) == "cm" || p.w(q) == "in" || p.w(q) == "inches" || p.w(q) == "\"" || p.w(q) == "ins" || p.w(q) == "or" {
+				if p.w(q) == "/" || nesting(p.w(q)) != 0 || p.at(q).Kind == Number || lengthUnit(p.w(q)) || p.w(q) == "or" {
 					if openers[p.w(q)] != "" {
 						if p.at(q+1).Kind != Number {
 							break

@@ -187,12 +187,7 @@ func open(s string) bool {
 	toks := scanLine(s, 1)
 	depth := 0
 	for _, t := range toks {
-		switch {
-		case openers[t.Text] != "":
-			depth++
-		case t.Text == ")" || t.Text == "]" || t.Text == "}":
-			depth--
-		}
+		depth += nesting(t.Text)
 	}
 	if len(toks) == 0 {
 		return false
