@@ -189,3 +189,23 @@ func TestByline(t *testing.T) {
 		}
 	}
 }
+
+// A line that names the designer stands below the title whole, whatever points are in it.
+func TestDesignerBelowTheTitle(t *testing.T) {
+	const rest = "\n\nCast on 24 sts.\nRow 1 (RS): Knit.\nBind off.\n"
+	for line, want := range map[string]string{
+		"Designed by Anna St. Clair":                      "Anna St. Clair",
+		"By E. M. Tolland.":                               "E. M. Tolland",
+		"Design by Mrs. J. Holt and Dr. O'Hara-Webb":      "Mrs. J. Holt and Dr. O’Hara-Webb",
+		"by Ines van der Waldorff. Leaflet 12":            "Ines van der Waldorff",
+		"Designer: Prof. J. Holt":                         "Prof. J. Holt",
+		"by Anna Holt. Cast on as loosely as you like it": "Anna Holt",
+	} {
+		if got := Build(Input{Manuscript: notation.Read("Marsh Cowl\n\n" + line + rest), Size: -1}).Designer; got != want {
+			t.Errorf("%q: the designer is %q, want %q", line, got, want)
+		}
+	}
+	if d := Build(Input{Manuscript: notation.Read("By The Sea\n\nby Anna Holt" + rest), Size: -1}); d.Title != "By The Sea" || d.Designer != "Anna Holt" {
+		t.Errorf("a title that begins with “By”: %q by %q", d.Title, d.Designer)
+	}
+}

@@ -1,6 +1,7 @@
 package document
 
 import (
+	"regexp"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -215,6 +216,8 @@ func (b *builder) opensPiece(i int, text string) bool {
 	return false
 }
 
+var reBy = regexp.MustCompile(`(?i)^((designed|design|pattern) )?by `)
+
 // byline parts a designer's name from the sentences behind it: "studio team. Leaflet 12". The points
 // of "Mrs. J. M. Holt" and "Anna St. Clair" belong to the name.
 func byline(text string) (name, more string) {
@@ -329,9 +332,12 @@ func (b *builder) prose(i int, p *notation.Prose) {
 		b.rights(text)
 		b.lastRights = true
 		return
-	case !b.begun && len(b.lead) == 0 && b.designer == "" && (strings.HasPrefix(low, "by ") || strings.HasPrefix(low, "designed by ")) && len(text) < 60:
-		_, b.designer, _ = strings.Cut(text, "y ")
-		b.designer = strings.TrimRight(b.designer, ".")
+	case !b.begun && len(b.lead) == 0 && b.designer == "" && reBy.MatchString(text) && len(text) < 60:
+		name, more := byline(reBy.ReplaceAllString(text, ""))
+		b.designer = strings.TrimRight(name, ".")
+		if more != "" {
+			b.add(&Paragraph{Text: P(more)})
+		}
 		return
 	}
 	if b.begun && b.bucket == toBody {

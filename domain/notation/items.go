@@ -231,7 +231,7 @@ func (r *reader) statement(stmt []Token, line int) {
 		}
 	}
 	// words that only look like instructions
-	if pageFoot(toks) {
+	if pageFoot(toks) || r.titled && !r.begun && byName(toks) {
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
 	}

@@ -249,6 +249,27 @@ func pageFoot(toks []Token) bool {
 	return toks[0].Text == "page" && len(toks) > 1 && len(toks) < 6 && toks[1].Kind == Number
 }
 
+// byName says that a line tells who designed the pattern and no more, "Designed by Mrs. J. Holt and
+// Anna St. Clair", so that no point within a name ends a sentence.
+func byName(toks []Token) bool {
+	k := 0
+	if len(toks) > 1 && toks[1].Text == "by" && (toks[0].Text == "designed" || toks[0].Text == "design" || toks[0].Text == "pattern") {
+		k = 1
+	}
+	if len(toks) < k+2 || len(toks) > 16 || toks[k].Text != "by" || toks[k+1].Kind != Word || lowerWord(toks[k+1]) {
+		return false
+	}
+	for _, t := range toks[k+1:] {
+		switch {
+		case t.Kind == Word && (!lowerWord(t) || len(t.Raw) <= 3): // of, de, van, and
+		case t.Text == "." || t.Text == "'" || t.Text == "’" || t.Text == "&" || t.Text == "," || isDash(t.Text):
+		default:
+			return false
+		}
+	}
+	return true
+}
+
 // tooDeep gives the first bracket that is nested too deep, or -1.
 func tooDeep(toks []Token) int {
 	depth := 0
