@@ -182,10 +182,19 @@ func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
 
 // checkSum compares the total stated of stitches picked up with their sum, which
 // may leave out those that are on the needle already.
+// A total that is stated behind a cast-on has to be what is cast on.
 // It reports whether they differ.
 func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) (differ bool) {
-	if !b.Sum.Given() || len(b.Stated) == 0 {
+	if len(b.Stated) == 0 {
 		return false
+	}
+	told := func(size int, msg string) {
+		sizes := []int{size}
+		if len(ms.Sizes) == 1 {
+			sizes = nil
+		}
+		differ = true
+		res.Findings.Add(finding.Finding{Code: "stated-count-differs", Span: b.Stated[0].Span, Part: p.Name, Row: "cast-on", Sizes: sizes, Message: msg})
 	}
 	var before []Count
 	for i, q := range res.Parts {
@@ -193,11 +202,21 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 			before = res.Parts[i-1].Final
 		}
 	}
+	castOn := !b.Sum.Given() && b.How == "cast on" && b.Stated[0].Kind == notation.CountAll
+	if !b.Sum.Given() && !castOn {
+		return false
+	}
 	for size := range ms.Sizes {
 		sum, total := b.Sum.For(size), b.Stated[0].N.For(size)
 		onNeedle := 0
 		if size < len(before) && before[size].Known {
 			onNeedle = before[size].N
+		}
+		if castOn {
+			if n := b.N.For(size); n >= 0 && total >= 0 && total != n && total != n+onNeedle {
+				told(size, fmt.Sprintf("%s stated, %d cast on", sts(K(total)), n))
+			}
+			continue
 		}
 		if total > sum && onNeedle > 0 {
 			continue // some of those on the needle, and that wait beside them, are among the total
@@ -205,13 +224,7 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 		if total < 0 || total == sum || total == sum+onNeedle || total == sum+returned(p, b, size) {
 			continue
 		}
-		sizes := []int{size}
-		if len(ms.Sizes) == 1 {
-			sizes = nil
-		}
-		differ = true
-		res.Findings.Add(finding.Finding{Code: "stated-count-differs", Span: b.Stated[0].Span, Part: p.Name, Row: "cast-on", Sizes: sizes,
-			Message: fmt.Sprintf("%s stated, the numbers picked up add up to %d", sts(K(total)), sum)})
+		told(size, fmt.Sprintf("%s stated, the numbers picked up add up to %d", sts(K(total)), sum))
 	}
 	return differ
 }

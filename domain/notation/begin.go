@@ -191,7 +191,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	b.Span = p.span(i, end)
 	if how == "cast on" { // only as far as the number, then what follows is read on
 		for k := q; k < end; k++ {
-			if st, r, ok := p.stated(k); ok {
+			if st, r, ok := p.stated(k); ok && p.w(k-1) != "until" {
 				b.Stated, end = st, r
 				break
 			}

@@ -107,6 +107,19 @@ func attach(it Item, st []Stated) bool {
 	return true
 }
 
+// countBehindJoin gives a beginning the count that stands behind its joining: "Cast on 72 sts. Join to
+// work in the round. 72 sts". What is picked up may be told with what is on the needle already.
+func countBehindJoin(b *Begin, st []Stated) bool {
+	if len(b.Stated) > 0 || st[0].Kind != CountAll {
+		return false
+	}
+	b.Stated = st
+	if b.How == "pick up" {
+		b.N = st[0].N
+	}
+	return true
+}
+
 // attachMore gives a further count to what was worked before.
 func attachMore(it Item, st []Stated) bool {
 	switch it := it.(type) {

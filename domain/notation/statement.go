@@ -272,6 +272,10 @@ func (r *reader) sentences(p *parser, i, line int) {
 			last := len(ms.Items) - 1
 			if _, joined := ms.Items[last].(*JoinRound); joined && last > 0 { // "…, k28. Join to work in the round. – 72 sts."
 				last--
+				if b, ok := ms.Items[last].(*Begin); ok && countBehindJoin(b, st) {
+					i = j
+					continue
+				}
 			}
 			if attachMore(ms.Items[last], st) {
 				i = j
