@@ -28,7 +28,7 @@ var (
 )
 
 // noBasis is said where yarn cannot be worked out.
-const noBasis = "The geometry of loops holds for the gauge of stockinette alone. State it (“Gauge: 22 sts and 30 rows = 10 cm in St st”), or weigh a swatch (“Swatch: 15 x 15 cm weighs 12 g”)."
+const noBasis = "Yarn is counted from a gauge of stockinette, and this pattern tells none. Write one (“Gauge: 22 sts and 30 rows = 10 cm in St st”), or weigh a swatch (“Swatch: 15 x 15 cm weighs 12 g”)."
 
 // basisOf finds the weighed swatch of a manuscript, else its gauge of stockinette.
 func basisOf(ms *notation.Manuscript) (*basis, string) {
