@@ -51,6 +51,7 @@ type candidate struct {
 	edit  finding.Edit
 	line  string // the whole line as it would read
 	dist  int    // how far from what was written
+	left  int    // errors that are left elsewhere, most of them because of this one
 	score float64
 }
 
@@ -98,10 +99,16 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 		if !better(before, after, f.Line) {
 			continue
 		}
-		c.score = alignment(tried, f)
+		for _, n := range after {
+			c.left += n
+		}
+		c.score = alignment(tried, f) + echo(tried, f)
 		good = append(good, c)
 	}
 	sort.SliceStable(good, func(i, j int) bool {
+		if good[i].left != good[j].left {
+			return good[i].left < good[j].left
+		}
 		if d := good[i].score - good[j].score; d > 0.02 || d < -0.02 {
 			return d > 0
 		}
@@ -255,7 +262,7 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 			}
 		}
 	}
-	return out
+	return append(out, restOfSizes(r, f)...)
 }
 
 // worked lists the counts that the finding's row gives.
@@ -390,6 +397,34 @@ func alignment(r *Result, f *finding.Finding) float64 {
 		best += 0.1
 	}
 	return best
+}
+
+// echo is a little for a mended row that reads like another one of its part, its yarn
+// overs in the same places.
+func echo(r *Result, f *finding.Finding) float64 {
+	own, part := entryAt(r, f.Line), partOf(r, f)
+	if own == nil || part == nil {
+		return 0
+	}
+	for _, e := range part.Rows {
+		if e.Row != nil && e.Row != own.Row && e.Row.As == nil && worded(r, e.Row) == worded(r, own.Row) {
+			return 0.05
+		}
+	}
+	return 0
+}
+
+// worded is what a row of one line has between its head and its stated count.
+func worded(r *Result, row *notation.Row) string {
+	rs := []rune(r.Manuscript.Source[row.Span.Line-1])
+	from, to := row.Head.Span.EndCol-1, len(rs)
+	if len(row.Stated) > 0 && row.Stated[0].Line == row.Span.Line {
+		to = row.Stated[0].Col - 1
+	}
+	if row.Head.Span.Line != row.Span.Line || from > to {
+		return ""
+	}
+	return strings.ToLower(strings.Trim(string(rs[from:to]), " .:,;(–—-"))
 }
 
 func side(e *needle.Entry, size int) string {
