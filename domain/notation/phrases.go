@@ -13,18 +13,28 @@ type phraseSet struct {
 	byFirst map[string][]int // places in the list, ascending
 }
 
-// phraseKey names a list by the place of its first phrase in the program: the
-// lists are literals, so that the place is theirs for good.
+// phraseKey names a list by the places of its phrases in the program: the lists are literals,
+// so that the places are theirs for good. Lists may share their first phrase, which the linker
+// keeps once; hence all places are mixed (FNV-1a).
 type phraseKey struct {
-	first *byte
-	n     int
+	first  *byte
+	n      int
+	places uint64
+}
+
+func keyOf(patterns []string) phraseKey {
+	h := uint64(14695981039346656037)
+	for _, s := range patterns {
+		h = (h ^ uint64(uintptr(unsafe.Pointer(unsafe.StringData(s)))) ^ uint64(len(s))<<48) * 1099511628211
+	}
+	return phraseKey{unsafe.StringData(patterns[0]), len(patterns), h}
 }
 
 var phraseSets sync.Map // phraseKey -> *phraseSet
 
 // phrasesOf returns the set of a list of literal phrases, made at first use.
 func phrasesOf(patterns []string) *phraseSet {
-	key := phraseKey{unsafe.StringData(patterns[0]), len(patterns)}
+	key := keyOf(patterns)
 	if s, ok := phraseSets.Load(key); ok {
 		return s.(*phraseSet)
 	}

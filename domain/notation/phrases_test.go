@@ -96,3 +96,17 @@ func readPhrase(s string) []string {
 func lineOf(it Item) int {
 	return reflect.ValueOf(it).Elem().FieldByName("Span").FieldByName("Line").Interface().(int)
 }
+
+// TestPhraseLists: two lists that begin alike and are as long are two lists; which of them is
+// asked first must not matter.
+func TestPhraseLists(t *testing.T) {
+	for range 2 {
+		p := &parser{toks: scanLine("casting off now", 1), quiet: true}
+		if _, ok := p.words(0, "bo", "bind|cast off"); ok {
+			t.Error("“casting off” is read as “cast off”")
+		}
+		if _, ok := p.words(0, "bo", "bind|cast|casting|binding off"); !ok {
+			t.Error("“casting off” is not found in a list that has it")
+		}
+	}
+}
