@@ -272,11 +272,18 @@ func (l *lane) across(in, out int, times Lin, at finding.Span) *failure {
 		times = times.minus(K(k))
 		if in == out { // one of them straddles the marker
 			l.put(K(rest))
-			l.passMarker()
-			if f := l.take(K(in-rest), at); f != nil {
-				return f
+			for need := in - rest; need > 0; { // over as many markers as hang there
+				l.passMarker()
+				step := need
+				if t := l.left.top(); t.C == 0 && len(l.left.group) > 1 {
+					step = min(step, t.D)
+				}
+				if f := l.take(K(step), at); f != nil {
+					return f
+				}
+				l.put(K(step))
+				need -= step
 			}
-			l.put(K(in - rest))
 		} else {
 			l.passMarker()
 			if f := l.take(K(in-rest), at); f != nil {
