@@ -43,6 +43,12 @@ func init() {
 	define(Error, "stated-count-differs", "the stated count differs",
 		"The count written at the end is not what the row gives.",
 		"CO 10 sts.\nRow 1: Knit. (12 sts)")
+	define(Error, "gap-missed", "a decrease misses the gap of a turn",
+		"In a heel or another piece turned with short rows, the decrease joins the last stitch before the gap of an earlier turn with the first one behind it. Here both its stitches lie on one side of the gap.",
+		"CO 20 sts.\nRow 1 (RS): Sl 1, k10, ssk, k1, turn.\nRow 2: Sl 1, p3, p2tog, p1, turn.\nRow 3: Sl 1, k3, ssk, k1, turn.")
+	define(Error, "wraps-never-made", "extra wraps that were never made",
+		"The row drops extra wraps or loops of the row before, which has none.",
+		"CO 10 sts.\nRow 1: Knit.\nRow 2: Knit, dropping the extra wraps.")
 	define(Error, "marker-count-differs", "the count between markers differs",
 		"The number of stitches between markers is not the one stated.",
 		"CO 20 sts.\nRow 1: K5, pm, k10, pm, k5. (8 sts between markers)")

@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -211,8 +212,12 @@ func (r *run) sourceSays(from, to int) bool {
 	return false
 }
 
+// reUncut is yarn that stays whole: "do not break the yarns".
+var reUncut = regexp.MustCompile(`(?i)(?:do not|don.t|without|never|not|no need to) (?:cut|break|join)\w*`)
+
 // saysCut: words of cutting, breaking or joining yarn.
 func saysCut(s string) bool {
+	s = reUncut.ReplaceAllString(s, "")
 	for _, w := range [...]string{"cut", "Cut", "break", "Break", "join", "Join", "attach", "Attach", "slide", "Slide", "strand"} {
 		if strings.Contains(s, w) {
 			return true

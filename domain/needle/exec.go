@@ -85,12 +85,15 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 }
 
 // startMoved finds words that say that the round begins elsewhere from here on.
-var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the )?r(?:ou)?nd|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|(?:begins?|beginning|starts?|starting) (?:now )?(?:here|at (?:the )?(?:cent|middle))`)
+var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the |your |each |every |this |all )?r(?:ou)?nds?|r(?:ou)?nds? (?:now )?(?:begins?|starts?) (?:from |in |at )|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|(?:begins?|beginning|starts?|starting) (?:now )?(?:here|at (?:the )?(?:cent|middle))`)
 
 // shiftsStart: the row says that it moves the round's start.
 func (r *run) shiftsStart(d *def) bool {
-	for n := d.row.Span.Line; n <= d.row.Span.EndLine && n >= 1 && n <= len(r.ms.Source); n++ {
+	for n := d.row.Span.Line; n <= d.row.Span.EndLine+1 && n >= 1 && n <= len(r.ms.Source); n++ {
 		s := strings.ToLower(r.ms.Source[n-1])
+		if n > d.row.Span.EndLine && !strings.HasPrefix(s, "the r") && !strings.HasPrefix(s, "this is") && !strings.HasPrefix(s, "rounds ") && !strings.HasPrefix(s, "rnds ") {
+			break // a sentence on a line of its own may say so
+		}
 		if startMoved.MatchString(s) {
 			return true
 		}
@@ -181,11 +184,10 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		lanes = append(lanes, l)
 	}
-	if !r.silent {
-		r.history = append(r.history, d)
-	} else {
-		r.history = append(r.history, d)
+	if !r.silent && !d.done {
+		r.wrapsMade(d)
 	}
+	r.history = append(r.history, d)
 	if len(lanes) == 0 {
 		return
 	}
@@ -217,6 +219,9 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	if bindsAll(d.body) {
 		r.finish()
 		r.closed = true
+	}
+	if !r.silent && again == nil {
+		r.meetsGap(d, lanes)
 	}
 	base := reading(0)
 	out, ok := r.try(d, lanes, base, countIt)

@@ -35,6 +35,7 @@ type run struct {
 	cols         bool            // loop by loop, for what is worked below
 	silent       bool            // raises no findings, stops at the first failure
 	fail         *failure        // the first failure, when silent
+	gapMissed    bool            // told once: the rows behind miss theirs because of it
 	visit        func(WorkedRow) // told of every row worked, where asked for
 	watch        *watcher        // told of all that is worked, in a Watch; watching is there in its trials, too
 	watching     *watcher
@@ -130,7 +131,7 @@ func (r *run) items(items []notation.Item) {
 			r.section = it.Text
 			r.only = nil
 		case *notation.Blank:
-			if r.only != nil && i+1 < len(items) {
+			if r.only != nil && i+1 < len(items) && !it.Within {
 				r.only = nil
 			}
 		case *notation.ForSizes:

@@ -249,6 +249,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if l.turned { // "turn, leaving rem 40 sts on a holder"
 			if v := o.N.For(l.size); l.round && l.right.total().zero() && o.N.Given() && v >= 0 {
 				// in the round what was not worked lies at the far end of the left needle
+				l.left.oneNeedle(v)
 				if d := l.left.group[0].minus(K(v)); d.C == 0 && d.D >= 0 {
 					l.left.group[0] = d
 					l.held = l.held.plus(K(v))
