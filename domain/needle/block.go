@@ -37,7 +37,7 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		case *notation.ForSizes:
 			cur = it.Only
 		case *notation.Blank:
-			if cur != nil {
+			if !it.Within {
 				cur = nil
 			}
 		}

@@ -59,6 +59,35 @@ func checkCastOn(ms *notation.Manuscript, r *run, p *Part, b *notation.Begin, mk
 		return
 	}
 	r.castOnWrong(b, bad, fmt.Sprintf("%s cast on, but the rows need a multiple of %d plus %d", sts(bad[0].total()), n.Of, n.Plus))
+	if f, ok := firstFelt(ms, p, mk, bad[0].total()); ok {
+		f.Sizes, f.Message = r.sizesOf(bad), r.atSizes(bad, f.Message)
+		r.add(f)
+	}
+}
+
+// firstFelt is the finding on the first row that does not fit a number of stitches with which none
+// does: there a knitter meets what the cast-on is to blame for.
+func firstFelt(ms *notation.Manuscript, p *Part, mk maker, start Lin) (finding.Finding, bool) {
+	r := mk(p, &Result{}, nil)
+	for _, it := range p.items {
+		row, ok := it.(*notation.Row)
+		if !ok || row.As != nil || row.Only != nil || !wantsNumber(r.w, row.Body) {
+			continue
+		}
+		l := newLane(0, start)
+		l.round = p.Round || row.Head.Round
+		r.w.reading = 0
+		f := r.w.ops(l, row.Body)
+		if f == nil || f.code == "" {
+			return finding.Finding{}, false
+		}
+		at := f.at
+		if at.Line < row.Span.Line || at.Line > row.Span.EndLine {
+			at = row.Span
+		}
+		return finding.Finding{Code: f.code, Span: at, Part: p.Name, Row: row.Name(), Message: f.msg}, true
+	}
+	return finding.Finding{}, false
 }
 
 // failing counts, of the rows that want a certain number of stitches, those

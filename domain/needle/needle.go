@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -94,7 +95,10 @@ func joined(held, picked *notation.Begin) *notation.Begin {
 	b := *held
 	b.Round, b.Marked = b.Round || picked.Round, b.Marked || picked.Marked
 	if len(picked.Stated) > 0 && picked.Stated[0].Kind == notation.CountAll {
-		b.N = picked.N
+		b.N, b.Stated = picked.N, picked.Stated
+		if picked.Sum.Given() && held.N.Given() {
+			b.Sum, b.Before, b.Addends = picked.Sum, held.N, picked.Addends
+		}
 		return &b
 	}
 	b.N.Vals = nil
@@ -126,6 +130,12 @@ func returned(p *Part, b *notation.Begin, size int) int {
 	}
 	return n
 }
+
+// reRounds is how many rounds are worked: "Work 6 rounds in k2, p2 rib".
+var reRounds = regexp.MustCompile(`(?i)\b(?:rounds?|rnds?)\b`)
+
+// tellsRounds says that a sentence asks for so many rounds.
+func tellsRounds(s *notation.Straight) bool { return s.Rows.Given() && reRounds.MatchString(s.Words) }
 
 // titledRound says that a stitch pattern is called one of rounds, "Twin Ropes (in the round)", and
 // none of its rows has a side.
@@ -218,10 +228,21 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 			}
 			continue
 		}
-		if total > sum && onNeedle > 0 {
+		before, back := 0, returned(p, b, size)
+		if b.Before.Given() {
+			before = max(0, b.Before.For(size))
+		}
+		if total > sum && onNeedle > 0 && before == 0 {
 			continue // some of those on the needle, and that wait beside them, are among the total
 		}
-		if total < 0 || total == sum || total == sum+onNeedle || total == sum+returned(p, b, size) {
+		if b.Addends < 2 && before+back == 0 {
+			continue // of what it is added to nothing is told
+		}
+		if total < 0 || total == sum || before == 0 && total == sum+onNeedle || total == sum+back || total == sum+before || total == sum+before+onNeedle {
+			continue
+		}
+		if before > 0 {
+			told(size, fmt.Sprintf("%s stated, %d and the numbers picked up add up to %d", sts(K(total)), before, before+sum))
 			continue
 		}
 		told(size, fmt.Sprintf("%s stated, the numbers picked up add up to %d", sts(K(total)), sum))
@@ -243,7 +264,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			}
 		case *notation.Begin:
 			switch {
-			case begin == nil:
+			case begin == nil, !rows && begin.How == "return" && !begin.N.Given() && it.How == "return" && it.N.Given():
 				begin = it
 			case !rows && it.How == "pick up" && begin.How == "return" && begin.N.Given() && it.N.Given():
 				begin = joined(begin, it)
@@ -260,6 +281,10 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			}
 		case *notation.JoinRound:
 			p.Round = true
+		case *notation.Straight:
+			if !rows && begin != nil && begin.How == "pick up" && tellsRounds(it) {
+				p.Round = true
+			}
 		}
 	}
 	for _, it := range p.items {
@@ -406,6 +431,9 @@ func byMultiple(ms *notation.Manuscript, res *Result, p *Part, mk maker) {
 		if bad, all := failing(ms, p, mk, start); bad == all && all > 1 {
 			res.Findings.Add(finding.Finding{Code: "multiple-differs", Span: p.Stated.Span, Part: p.Name, Row: "cast-on",
 				Message: fmt.Sprintf("a multiple of %d plus %d is stated, but the rows need a multiple of %d plus %d", start.C, start.D, n.Of, n.Plus)})
+			if f, ok := firstFelt(ms, p, mk, start); ok {
+				res.Findings.Add(f)
+			}
 			start = Lin{n.Of, n.Plus + (n.Min-1)*n.Of}
 		}
 	}

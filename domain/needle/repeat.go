@@ -40,10 +40,12 @@ func (r *run) repRows(it *notation.RepRows) {
 	timed := it.Times.N.Given() || it.When.Every > 0
 	if r.tracePasses > 0 && !timed && !it.Until.Sts.Given() && !it.Until.AllWorked && !it.Until.Aside.Given() {
 		r.passes(defs, lanes, ag, r.tracePasses, nil)
+		r.lastPass(it, defs, lanes, ag)
 		return
 	}
 	if r.cols && (!timed || r.window > 0) {
 		r.passes(defs, lanes, ag, columnPasses, nil)
+		r.lastPass(it, defs, lanes, ag)
 		return
 	}
 	r.noteRepeated(defs)
@@ -138,6 +140,13 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.passes(defs, lanes, ag, 1, nil)
 	}
 	r.statedAfter(it.Stated, lanes, start, it.Span, it.Words)
+}
+
+// lastPass ends a repeat in the row that it says: "…, ending with Row 5".
+func (r *run) lastPass(it *notation.RepRows, defs []*def, lanes []*lane, ag *again) {
+	if it.EndRow > 0 {
+		r.passes(upTo(defs, it.EndRow), lanes, ag, 1, nil)
+	}
 }
 
 // whileTheyFit works rows again and again that turn before their ends, as long as the stitches

@@ -16,11 +16,11 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 	}
 	row := &Row{Head: h, Only: only}
 	if h.Only != nil {
-		row.Only = h.Only
+		row.Only, p.only = h.Only, h.Only
 	}
 	for {
 		if fs, k, ok := p.onlySizes(j, r.ms.Sizes); ok && k < len(p.toks) && fs.Only != nil {
-			row.Only, j = fs.Only, k
+			row.Only, p.only, j = fs.Only, fs.Only, k
 			continue
 		}
 		break
@@ -89,13 +89,14 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 // rowsWorkedEven reads a body that tells as many rows as its head: "Rows 6–26: Starting with a purl
 // row, work 21 rows in stocking stitch".
 func (p *parser) rowsWorkedEven(row *Row, i int) (int, bool) {
-	if len(row.Head.Numbers) < 2 {
+	rows := max(len(row.Head.Numbers), row.Head.Next)
+	if rows < 2 {
 		return i, false
 	}
 	q := *p
 	q.quiet = true
 	s, k, ok := q.straight(i)
-	if !ok || !s.Rows.Single() || !s.Rows.Given() || s.Rows.For(0) != len(row.Head.Numbers) || s.Change.Given() {
+	if !ok || !s.Rows.Single() || !s.Rows.Given() || s.Rows.For(0) != rows || s.Change.Given() {
 		return i, false
 	}
 	row.Body = []Op{&Until{Body: []Op{&Do{Key: "patt", Times: N(1), Span: s.Span}}, To: Target{Kind: ToEnd, Span: s.Span}, Span: s.Span}}
@@ -196,6 +197,7 @@ func (r *reader) findCastOn() {
 			return
 		}
 	}
+	r.swatch = !r.statesMultiple() // "For a swatch, cast on 33 sts": where nothing else is cast on, that is meant
 }
 
 // castsOnAnywhere says that a sentence of the line casts on so many stitches: "Commence at the
@@ -207,6 +209,20 @@ func (p *parser) castsOnAnywhere() bool {
 		}
 		if b, _, ok := p.begin(i); ok && b.N.Given() && b.How == "cast on" && b.N.For(0) > 2 {
 			return true
+		}
+	}
+	return false
+}
+
+// statesMultiple says that a line states a multiple.
+func (r *reader) statesMultiple() bool {
+	for i := range r.lines {
+		p := r.parser(stripBullet(r.lines[i]))
+		p.quiet = true
+		for k := 0; k < len(p.toks); k = p.sentenceEnd(k) + 1 {
+			if _, _, ok := p.multiple(k, p.sentenceEnd(k)); ok {
+				return true
+			}
 		}
 	}
 	return false

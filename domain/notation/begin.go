@@ -7,8 +7,7 @@ import "slices"
 // begin reads a cast-on or pick-up sentence.
 func (p *parser) begin(i int) (*Begin, int, bool) {
 	end := p.sentenceEnd(i)
-	if at, _, ok := p.find(i, end, "sample", "swatch", "example", "e . g", "eg", "for instance", "such as", "to practise|practice", "i . e"); ok {
-		_ = at
+	if at, _, ok := p.find(i, end, "sample", "swatch", "example", "e . g", "eg", "for instance", "such as", "to practise|practice", "i . e"); ok && !(p.swatch && hasWord(p, at, "sample", "swatch")) {
 		return nil, i, false
 	}
 	if b, ok := p.assembled(i, end); ok {
@@ -16,7 +15,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		for _, k := range [...]int{end, j} {
 			if st, e, ok := p.stated(k); ok && st[0].Kind == CountAll {
 				if !equalInts(st[0].N.Vals, b.N.Vals) { // the proof tells that they differ
-					b.Sum, b.Stated, b.N = b.N, st, st[0].N
+					b.Sum, b.Addends, b.Stated, b.N = b.N, 2, st, st[0].N
 				}
 				return b, max(e, j), true
 			}
@@ -62,6 +61,8 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		how = "pick up"
 		if ok && p.w(i) != "pick" && p.w(i) != "pu" && p.w(i) != "puk" && at > i {
 			switch p.w(i) {
+			case "slip", "sl", "put", "transfer", "replace", "move":
+				ok = p.takesBack(i, at)
 			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
 			default:
 				ok = false
@@ -92,9 +93,10 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				break
 			}
 		}
-		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 {
-			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle"); ok3 || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
-				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
+		_, _, pinned := p.find(i, end, "onto|to|on a? safety? pin", "on to a? safety? pin") // from one holder to another
+		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 && !pinned {
+			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle|wool|yarn|thread", "from the? wool|yarn"); ok3 || p.toNeedles(k, end) || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {
@@ -135,6 +137,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	q := j
 	found := false
 	for ; q < end && q < j+16; q++ {
+		if _, works := p.words(q, "and work"); works && how == "cast on" {
+			return nil, i, false // "Cast on and work the cuff and the 2 plain rounds as for the right glove"
+		}
 		if p.at(q).Kind != Number && !p.dashVector(q) {
 			continue
 		}
@@ -198,7 +203,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 	} else {
 		for k := q; k < end; k++ {
-			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") {
+			if st, r, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "" || p.w(k) == ":" || p.w(k) == "=" || p.w(k) == "," || p.w(k) == ";" || p.w(k) == "." && !hasWord(p, k-1, "rem", "k", "p")) {
 				b.Stated = st
 				if st[0].Kind == CountAll {
 					b.N = st[0].N
@@ -214,8 +219,10 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				}
 			}
 		}
-		if how == "pick up" && len(b.Stated) > 0 && b.Stated[0].Kind == CountAll && p.addends > 1 {
-			b.Sum = picked
+		if before, sure := p.before(i, at); how == "pick up" && len(b.Stated) > 0 && b.Stated[0].Kind == CountAll && sure && !p.unsure {
+			b.Sum, b.Before, b.Addends = picked, before, p.addends
+		} else if how == "pick up" && len(b.Stated) == 0 && sure && before.Given() && p.takesBack(i, at) {
+			b.N = sumNum(before, b.N)
 		}
 	}
 	if how == "pick up" {
@@ -243,7 +250,7 @@ func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "bein
 
 // sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
 func (p *parser) sumPickUp(b *Begin, i, end int) {
-	p.addends = 1
+	p.addends, p.unsure = 1, false
 	for k := i; k < end; k++ {
 		if p.at(k).Kind != Number {
 			continue
@@ -253,21 +260,71 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 			continue
 		}
 		if isDash(p.w(k-1)) || p.w(k-1) == "(" || p.w(k-1) == "=" || p.w(k-1) == "total" || p.w(k-1) == ":" || p.w(k-1) == "." || p.w(k-1) == "every" {
+			p.unsure = p.unsure || p.w(k-1) == "every"
+			k = r - 1
 			continue
 		}
 		switch p.w(r) {
 		case "st", "along", "from", "down", "up", "across", "on", "at", "in", "over", "round", "rnd", "around":
-			if p.w(r) == "st" && p.w(r+1) == "for" {
-				continue
-			}
-			if (p.w(r) == "in" || p.w(r) == "for" || p.w(r) == "st") && (p.w(r+1) == "every" || p.w(r+1) == "each") {
+			if p.w(r) == "st" && p.w(r+1) == "for" || (p.w(r) == "in" || p.w(r) == "for" || p.w(r) == "st") && (p.w(r+1) == "every" || p.w(r+1) == "each") {
+				p.unsure = true
 				continue
 			}
 			b.N = sumNum(b.N, n)
 			p.addends++
+		default:
+			p.unsure = p.unsure || !lengthUnit(p.w(r))
 		}
 		k = r - 1
 	}
+}
+
+// toNeedles says that stitches which waited go onto the needles: "the remaining 12 sts on to needles", "12 sts
+// to dpns". A needle to hold them is none of these.
+func (p *parser) toNeedles(i, end int) bool {
+	i = p.skipWords(i, "the", "rem", "next", "last", "other", "first", "these", "those")
+	_, j, ok := p.num(i)
+	if !ok {
+		return false
+	}
+	j = p.skipWords(j, "thumb", "rem", "sleeve", "finger", "heel", "instep", "body")
+	if p.w(j) != "st" {
+		return false
+	}
+	k, ok := p.words(j+1, "back? on to|onto|to|on the? three|four|two? needles|dpns|dpn", "back? on to|onto|to|on the? double", "back? on to|onto|to|on needle")
+	return ok && k <= end
+}
+
+// takesBack says that a sentence takes stitches back on the needles, from i to end.
+func (p *parser) takesBack(i, end int) bool {
+	_, _, ok := p.find(i, end, "back", "held", "from the? holder|thread", "waste|scrap yarn", "onto|to needle|needles|dpn", "on to needle|needles|dpn", "on needle|needles|dpn")
+	return ok
+}
+
+// before adds up the stitches that a sentence tells of before it picks any up: "slip the 13 sts back
+// on to needles, knit these and pick up 3". sure says that every number there is one of them, or
+// of a needle.
+func (p *parser) before(i, at int) (sum Num, sure bool) {
+	for k := i; k < at; k++ {
+		if p.at(k).Kind != Number {
+			continue
+		}
+		n, r, ok := p.num(k)
+		if !ok {
+			return sum, false
+		}
+		j := p.skipWords(r, "held", "thumb", "sleeve", "waiting", "left", "right", "back", "front", "rem", "body", "heel", "instep", "neck", "live", "centre", "of", "the")
+		switch {
+		case p.w(j) == "st" && sum.Given():
+			sum = sumNum(sum, n)
+		case p.w(j) == "st":
+			sum = n
+		case !lengthUnit(p.w(r)) && !hasWord(p, r, "needle", "dpn", "circular") && !hasWord(p, k-1, "no", "us", "size"):
+			return sum, false
+		}
+		k = r - 1
+	}
+	return sum, true
 }
 
 func sumNum(a, b Num) Num {

@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads pieces that begin from what waits: returned from a holder, put together from
 // several, or picked up side by side.
 
@@ -227,4 +229,37 @@ func (p *parser) besideNeck(i int) (*Begin, int, bool) {
 		return nil, i, false
 	}
 	return &Begin{How: "return", N: st[0].N, Text: p.raw(i, e), Span: p.span(i, e)}, e, true
+}
+
+// beginAs reads a piece that begins like another one and goes its own way: "Cast on and work the cuff
+// as for the right glove". As many are cast on; the rows told as the other's change no count.
+func (r *reader) beginAs(p *parser, i, end int) (*Begin, bool) {
+	if _, ok := p.words(i, "cast on and|, work", "co and|, work", "begin|start and work"); !ok {
+		return nil, false
+	}
+	_, j, ok := p.find(i, end, "as given|worked|written? for|on", "to match", "same as for?")
+	if !ok {
+		return nil, false
+	}
+	name := strings.ToLower(strings.TrimPrefix(strings.ToLower(strings.Trim(p.raw(j, end), " .")), "the "))
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		h, isHead := r.ms.Items[k].(*Heading)
+		if !isHead || !strings.HasPrefix(name, strings.ToLower(cutBracket(h.Text))) {
+			continue
+		}
+		for _, it := range r.ms.Items[k:] {
+			if b, isBegin := it.(*Begin); isBegin && b.N.Given() {
+				return &Begin{N: Num{Vals: b.N.Vals, Span: p.span(i, end)}, How: b.How, Round: b.Round, Marked: b.Marked, Markers: b.Markers, Text: p.raw(i, end), Span: p.span(i, end)}, true
+			}
+		}
+	}
+	return nil, false
+}
+
+// cutBracket is a name without what its bracket says: "Right glove (make 1)".
+func cutBracket(s string) string {
+	if k := strings.IndexByte(s, '('); k > 0 {
+		s = s[:k]
+	}
+	return strings.Trim(s, " :.–—-")
 }

@@ -220,7 +220,8 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && k >= end { // "Work on the last set of sts only"
+	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) { // "Work on the last set of sts only, leaving the others on a holder"
+		k = end
 		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
 	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
@@ -253,6 +254,9 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	}
 	q := *p
 	q.quiet = true
+	if _, _, side := q.oneSide(i, q.sentenceEnd(i)); side {
+		return true // "There are 30 sts each side. Place the sts of the right shoulder on hold."
+	}
 	var rest bodyState
 	o, _, ok := q.holder(&rest, i)
 	h, holds := o.(*Hold)
@@ -384,13 +388,16 @@ func (p *parser) oneSide(i, end int) (*HoldAll, int, bool) {
 	if _, _, ok := p.find(j, end, "holder|hold|waste|spare|thread|pin"); !ok {
 		return nil, i, false
 	}
-	if _, _, ok := p.find(j, end, "cont|continue|work|working|complete"); !ok {
-		return nil, i, false
-	}
+	sided, named := false, true
 	for k := i; k < end; k++ {
 		if p.at(k).Kind == Number {
 			return nil, i, false
 		}
+		named = named && !hasWord(p, k, "on", "onto", "to")
+		sided = sided || named && hasWord(p, k, "left", "right", "first", "second", "one", "other")
+	}
+	if _, _, ok := p.find(j, end, "cont|continue|work|working|complete"); !ok && !sided {
+		return nil, i, false // "Leave sts on a holder": all of them
 	}
 	if p.w(end) == "." {
 		end++

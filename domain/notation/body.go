@@ -120,7 +120,12 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		}
 		// not understood: a sentence of its own is prose, else it is unknown
 		j = p.proseEnd(i, closer)
-		if afterStop && len(b.ops)+len(b.stated) > 0 && closer == "" {
+		sign := i - 1
+		for p.w(sign) == "the" || p.w(sign) == "and" || p.w(sign) == "then" {
+			sign--
+		}
+		said := (p.w(sign) == ";" && len(b.ops) > 0 || p.w(sign) == "," && wholeRow(b.ops)) && p.comment(i)
+		if (afterStop || said) && len(b.ops)+len(b.stated) > 0 && closer == "" {
 			text := p.raw(i, j)
 			if b.prose != "" {
 				b.prose += " "
@@ -291,6 +296,10 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
+	if n, j, ok := p.num(i + 1); ok && hasWord(p, i, "k", "knit", "p", "purl") && p.w(j) == "more" && hasWord(p, p.skipWords(j+1, "st"), ",", ".", ";", ")", "") { // "bind off 2, knit 4 more"
+		j = p.skipWords(j+1, "st")
+		return add(&Do{Key: w[:1], Times: n, Span: p.span(i, j)}, j)
+	}
 	if d, j, ok := p.stitch(i); ok {
 		return p.afterStitch(b, d, j)
 	}
@@ -314,9 +323,12 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.numberFirst(b, i); ok {
 		return j, true
 	}
+	if j, ok := p.words(i, "on|across|over? both|all|each side|sides|shoulders|halves|sections|sets|fronts"); ok && wholeRow(b.ops) { // "purl across both sides"
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	if j, ok := p.words(i, "this is", "these are", "this will be", "this marks", "there are", "this forms", "this sets", "you have", "new beg of rnd", "which is", "which forms"); ok {
 		j = max(j, p.unknownEnd(i, b.closer))
-		if p.w(j) == "," && hasWord(p, j+1, "at", "in", "on", "which", "where") { // ", at the centre of the heel"
+		if p.w(j) == "," && hasWord(p, j+1, "at", "in", "on", "which", "where", "plus") { // ", at the centre of the heel"
 			j = p.unknownEnd(j+1, b.closer)
 		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)

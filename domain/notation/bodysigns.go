@@ -33,6 +33,9 @@ func (p *parser) sum(b *bodyState, i int) bool {
 // comment says that words of no stitch stand from i to the end of the sentence: "k – stuff now!".
 func (p *parser) comment(i int) bool {
 	end := p.proseEnd(i, "")
+	if p.tellsOfMarker(i, end) {
+		return true
+	}
 	words := 0
 	for k := i; k < end; k++ {
 		t := p.at(k)
@@ -43,7 +46,7 @@ func (p *parser) comment(i int) bool {
 			continue
 		}
 		words++
-		if len(t.Raw) > 1 && t.Raw == strings.ToUpper(t.Raw) || hasWord(p, k, "k", "p", "knit", "purl", "sl", "slip", "yo", "rep", "to", "st", "row", "rnd", "work", "m", "place", "with", "dec", "inc") {
+		if len(t.Raw) > 1 && t.Raw == strings.ToUpper(t.Raw) && !hasWord(p, k, "bor", "eor", "rs", "ws") || hasWord(p, k, "k", "p", "knit", "purl", "sl", "slip", "yo", "rep", "to", "st", "row", "rnd", "work", "place", "remove", "rm", "sm", "pm", "with", "dec", "inc") {
 			return false
 		}
 		if _, q, ok := p.stitch(k); ok && q > k {
@@ -51,6 +54,13 @@ func (p *parser) comment(i int) bool {
 		}
 	}
 	return words > 1
+}
+
+// tellsOfMarker says that words tell where the round's marker is and ask for nothing: "beginning-of-round
+// marker is the fourth raglan marker".
+func (p *parser) tellsOfMarker(i, end int) bool {
+	at, _, ok := p.find(i, end, "m is|marks|counts|stands|serves|sits|becomes|remains|being|marking", "rnd|round is|marks|now begins|starts", "beg of rnd is", "rnd begins|starts")
+	return ok && !hasWord(p, i, "k", "p", "sl", "pm", "place", "remove", "rm", "sm", "to") && at < i+8
 }
 
 // wholeRow says that what is worked goes to the end of the row.

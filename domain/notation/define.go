@@ -269,7 +269,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || calledBoth(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text != ":" && k < 4 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || calledBoth(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text != ":" && k < 7 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}

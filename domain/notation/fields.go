@@ -76,6 +76,11 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 	if strings.Contains(low, " only") || strings.HasPrefix(low, "all sizes") || strings.HasPrefix(low, "both sizes") {
 		return false
 	}
+	if r.begun && sectionLabel(low) && isName(text) { // "Section one: garter"
+		r.section = HeadPiece
+		r.ms.Items = append(r.ms.Items, &Heading{Text: label + ": " + text, Kind: HeadPiece, Span: p.span(0, len(p.toks))})
+		return true
+	}
 	base := low
 	if k := strings.IndexAny(base, "(["); k > 0 {
 		base = strings.TrimSpace(base[:k])
@@ -123,6 +128,15 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 			return true
 		}
 		b, _, isBegin := q.begin(0)
+		if !isHead && !isBegin && r.begun && !isClause(label) && !r.opWord(p) {
+			if row, j, ok := q.strictRow(0); ok { // "Hem rib: *K2, p2; rep from * to end."
+				row.Head = Head{Words: label, Span: p.span(0, len(p.toks)-len(rest))}
+				q2 := r.parser(rest)
+				r.addRow(row, q2)
+				r.sentences(q2, j, line)
+				return true
+			}
+		}
 		if isHead || isBegin && b.N.Given() || q.strictSentence(0) {
 			if !isClause(label) && !r.opWord(p) {
 				r.section = HeadPiece
@@ -212,4 +226,28 @@ func (r *reader) bareMultiple(p *parser) {
 			return
 		}
 	}
+}
+
+// sectionLabel says that a label numbers the sections of the work: "section one", "part 2".
+func sectionLabel(low string) bool {
+	f := strings.Fields(low)
+	if len(f) != 2 {
+		return false
+	}
+	switch f[0] {
+	case "section", "part", "step", "stage", "phase", "clue", "chapter":
+		return true
+	}
+	return false
+}
+
+// isName says that words name something and tell nothing to do: "the first eyelets".
+func isName(text string) bool {
+	toks := scanLine(text, 1)
+	for _, t := range toks {
+		if t.Kind != Word && t.Kind != Ordinal || t.Text == "knit" || t.Text == "purl" || t.Text == "work" || t.Text == "rep" {
+			return false
+		}
+	}
+	return len(toks) > 0 && len(toks) < 7
 }

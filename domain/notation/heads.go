@@ -298,6 +298,9 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 	if known && !digits || known && delim {
 		return end + 1, true
 	}
+	if delim && p.w(i+1) == "dec" && end == i+2 || delim && p.w(i+1) == "inc" && end == i+2 { // "Row 1 (dec) (RS):"
+		return end + 1, true
+	}
 	if delim && p.w(end-1) == "row" || delim && p.w(end-1) == "rnd" || delim && after != "(" && after != "." && !digits || delim && after == ":" {
 		return end + 1, true
 	}

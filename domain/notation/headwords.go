@@ -175,6 +175,9 @@ func (p *parser) every(i int) (e Every, next int, ok bool) {
 			if e.Side != "" && e.Step == 2 {
 				e.Step = 0
 			}
+			if k, ok := p.words(i, "from here|now on?", "hereafter", "thereafter", "onwards"); ok {
+				i = k
+			}
 			return e, i, true
 		case ":": // "Row 2 & all WS:"
 			if seen && e.On() {

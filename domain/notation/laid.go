@@ -117,7 +117,7 @@ func (p *parser) laidOut(i, end int) *Lay {
 			return nil
 		}
 	}
-	if _, _, ok := p.find(i, end, "cast on", "co", "cast - on", "pick up", "pu", "held", "holder", "waste", "scrap", "thread", "pin", "return", "back on"); ok {
+	if _, _, ok := p.find(i, end, "cast on", "co", "cast - on", "pick up", "pu", "held", "holder", "waste", "scrap", "spare", "thread", "pin", "return", "back on"); ok {
 		return nil // other stitches than those on the needles
 	}
 	if l := p.onEach(i, end); l != nil {
@@ -275,6 +275,11 @@ func (p *parser) hung(i, end int) *Lay {
 	}
 	if q, ok := p.words(j, "after first?"); ok && l.Count == 0 { // "Place a marker after the first 24 sts and another at the end of the rnd"
 		if n, e, ok := p.num(q); ok && p.w(e) == "st" {
+			if openers[p.w(e+1)] != "" { // "(side)"
+				for e < end && !closes(p.w(e)) {
+					e++
+				}
+			}
 			if _, ok := p.words(e+1, "and another|one|second m? at end|beg of? rnd?", "and a second|2nd m? at end|beg of? rnd?", "and at end|beg of? rnd?"); ok {
 				l.Count, l.Each = 2, n
 				return l

@@ -221,15 +221,18 @@ func (r *reader) looksLikeHeading(i int) bool {
 func pieceLine(toks []Token) bool {
 	named := false
 	for _, t := range toks[:len(toks)-1] {
+		if t.Kind == Ordinal { // "Fourth finger"
+			continue
+		}
 		switch t.Text {
 		case "the", "neck", "armhole", "armholes", "left", "right", "first", "second", "third", "fourth", "little", "and", "upper", "lower", "main":
-		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs", "finger", "fingers":
+		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs", "finger", "fingers", "shoulder", "shoulders", "palm", "skirt", "bodice":
 			named = true
 		default:
 			return false
 		}
 	}
-	return named && len(toks) < 6 && toks[0].Kind == Word && !lowerWord(toks[0])
+	return named && len(toks) < 6 && (toks[0].Kind == Word || toks[0].Kind == Ordinal) && !lowerWord(toks[0])
 }
 
 // pageFoot: "Page 2 of 3", a foot that was pasted along.

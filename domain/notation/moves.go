@@ -219,6 +219,11 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 	if p.w(j) == "," {
 		return nil, i, false
 	}
+	if q := p.skipWords(j, "the", "rem"); q > j && p.w(q-1) == "rem" { // "bo rem 20 sts"
+		if _, k, ok := p.num(q); ok && p.w(k) == "st" && b.closer == "" {
+			j = q
+		}
+	}
 	if n, k, ok := p.num(j); ok {
 		if p.at(k).Kind == Word && p.w(k+1) == "st" { // "bind off 5 steek sts"
 			k++
@@ -257,7 +262,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on")
+	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
 	if !ok {
 		return nil, i, false
 	}
@@ -317,12 +322,13 @@ func (p *parser) leaveTurned(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
-	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "finish|finishing|complete|completing|work|working this|first|right|left|that? side|half|shoulder|front first|only|alone|now?", "work on this side only", "leave|leaving rem st", "leave|leaving rem st for|on"); ok && len(b.ops) > 0 {
+	if j, ok := p.words(i, "work|working|cont|continue|continuing on? these|this|those|first st|side|set only?", "and? work|working on these st only", "work each side separately", "finish|finishing|complete|completing|work|working this|first|right|left|that? side|half|shoulder|front first|only|alone|now?", "work on this side only", "leave|leaving rem st", "leave|leaving rem st for|on"); (ok || p.workOnThese(i) > i) && len(b.ops) > 0 {
+		j = max(j, p.workOnThese(i))
 		if _, turned := b.ops[len(b.ops)-1].(*Turn); turned && p.w(j) != "unworked" {
 			if w := p.w(j); w != "," && w != ";" && w != "." {
 				j = max(j, p.unknownEnd(j, b.closer))
 			}
-			if k := p.skipWords(j, ",", "and"); k > j && hasWord(p, k, "leaving", "placing", "slipping", "putting", "transferring", "leave", "place", "slip", "put", "transfer") {
+			if k := p.skipWords(j, ",", "and", "."); k > j && hasWord(p, k, "leaving", "placing", "slipping", "putting", "transferring", "leave", "place", "slip", "put", "transfer") {
 				return nil, k, true // what goes on the holder is told behind
 			}
 			return &Hold{All: true, Span: p.span(i, j)}, j, true
@@ -348,6 +354,19 @@ func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 		}
 	}
 	return nil, i, false
+}
+
+// workOnThese reads "work on these 30 sts only" behind a turn; it is i where it does not stand there.
+func (p *parser) workOnThese(i int) int {
+	j, ok := p.words(i, "and? work|working|cont|continue|continuing|proceed on|over these|those|first")
+	if !ok {
+		return i
+	}
+	_, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return i
+	}
+	return p.skipWords(k+1, "only", "alone")
 }
 
 // lastOp is the op read last; nil where there is none.

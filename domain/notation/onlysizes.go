@@ -138,3 +138,77 @@ func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
 	}
 	return only, i, i > start && len(only) > 0
 }
+
+// maxScope is how many items above are looked through for a label.
+const maxScope = 100
+
+// onlyNow is which sizes work what comes next, by a label on a line of its own that stands above it
+// in its paragraph; nil = all.
+func (r *reader) onlyNow() []int {
+	blank := false
+	for k := len(r.ms.Items) - 1; k >= max(0, len(r.ms.Items)-maxScope); k-- {
+		switch it := r.ms.Items[k].(type) {
+		case *Blank:
+			blank = true
+			continue
+		case *Heading:
+			return nil
+		case *ForSizes:
+			return it.Only
+		}
+		if blank {
+			return nil // it spoke of the paragraph above
+		}
+	}
+	return nil
+}
+
+// scopes marks the blank lines that end nothing of what a label says of sizes: those right below it, and
+// those above the "All sizes" that takes it back.
+func scopes(items []Item) {
+	for k, it := range items {
+		label, ok := it.(*ForSizes)
+		if !ok || label.Only == nil {
+			continue
+		}
+		var below []*Blank
+		direct := true
+	next:
+		for _, it := range items[k+1:] {
+			switch it := it.(type) {
+			case *Blank:
+				it.Within = it.Within || direct
+				below = append(below, it)
+				continue
+			case *Heading:
+				break next
+			case *ForSizes:
+				for _, b := range below {
+					b.Within = b.Within || it.Only == nil
+				}
+				break next
+			}
+			direct = false
+		}
+	}
+}
+
+// numOfSome reads a number for each of the sizes that work this, and for no other: "Sizes 3 and 4 only:
+// dec 1 st each end of next 5 (7) rows". The others do not work the step.
+func (p *parser) numOfSome(i int) (Num, int, bool) {
+	if len(p.only) < 2 || len(p.only) >= p.sizes {
+		return Num{}, i, false
+	}
+	inner, j, ok := p.bracketNums(i + 1)
+	if !ok || len(inner)+1 != len(p.only) || openers[p.w(j)] != "" {
+		return Num{}, i, false
+	}
+	vals := make([]int, p.sizes)
+	for k := range vals {
+		vals[k] = Skip
+	}
+	for k, size := range p.only {
+		vals[size] = append([]int{p.at(i).Val}, inner...)[k]
+	}
+	return Num{Vals: vals, Span: p.span(i, j)}, j, true
+}

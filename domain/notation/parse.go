@@ -22,6 +22,8 @@ type parser struct {
 	pairs     []int    // closing brackets by opening ones; see closerOf
 	pieces    []string // headings so far
 	sizeNames []string
+	swatch    bool  // a swatch is all that is cast on
+	only      []int // sizes that work what is read, where a label said so; nil = all
 	nameToks  [][]Token
 	hyphen    bool   // hyphens part the names of the sizes
 	dashes    bool   // hyphens part numbers within brackets
@@ -31,6 +33,7 @@ type parser struct {
 	over      Num             // stitches that a sentence said are worked over
 	verb      string          // of the shaping sentence before
 	addends   int             // numbers added up by the last sentence that picks up
+	unsure    bool            // not all numbers of that sentence were
 	listed    finding.Span    // the number of a list, "6.", before a row's head
 	rowHeads  map[string]bool // heads of words that rows were given under; see namesRow
 	trial     int             // trial readings within trial readings
@@ -210,6 +213,9 @@ func (p *parser) num(i int) (Num, int, bool) {
 	if vals2, j, ok := p.slashMiscount(start); ok {
 		n := Num{Vals: vals2, Span: p.span(start, j)}
 		p.addf("size-count", n.Span, "%d numbers for %d sizes in “%s”", len(vals2), p.sizes, p.raw(start, j))
+		return n, j, true
+	}
+	if n, j, ok := p.numOfSome(start); ok {
 		return n, j, true
 	}
 	for openers[p.w(i)] != "" {

@@ -240,6 +240,7 @@ func (g gen) row(number int, round bool) *Row {
 		r.Body = []Op{&Do{Key: "k", Times: N(g.n(1, 4))}, &Until{Body: []Op{&Do{Key: g.pick("p", "k")}}, To: Target{Kind: ToRest}}, &Do{Key: "k", Times: N(g.n(1, 4))}}
 	default:
 		r.Body = g.list(1, 6, 3)
+		offCable(r.Body) // "sl 2 to cn, k1, k1 from cn": both are off it, as the reader takes it
 	}
 	return r
 }

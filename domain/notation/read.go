@@ -68,6 +68,7 @@ func Read(text string) *Manuscript {
 	r.layTerms()
 	r.findDefinitions()
 	r.items()
+	scopes(ms.Items)
 	r.findUnexplained()
 	r.findBreakdowns()
 	return ms
@@ -308,10 +309,11 @@ type reader struct {
 	aheadRows int               // how many of them are still to come
 	rowHeads  map[string]bool   // heads of words that rows were given under
 	castOn    int               // the first line that casts on so many stitches; -1 where none does
+	swatch    bool              // a swatch is all that is cast on
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
 }
 
 // labelGap is a label that a gap parts from its text.

@@ -15,7 +15,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	work := false
 	if hasWord(p, start, "cont", "continue") && i > start { // "Cont in St st and work Inc row every 8th row 8 times more"
 		for k := i + 1; k < i+9; k++ {
-			if q, ok := p.words(k, "and work|rep|repeat inc|dec|increase|decrease row|rnd", "working|repeating inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
+			if q, ok := p.words(k, "and work|rep|repeat inc|dec|increase|decrease row|rnd", "working|repeating inc|dec|increase|decrease row|rnd", ", work|rep|repeat|working|repeating inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
 				i = q - 3
 				if !hasWord(p, i, "work", "rep", "repeat", "working", "repeating") {
 					return nil, start, false
@@ -238,6 +238,8 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if openers[p.w(j)] != "" {
 		if k, ok := p.words(j+1, "inclusive )", "incl )", "only )"); ok {
 			j = k
+		} else {
+			j = p.rowsAgain(j)
 		}
 	}
 	// of a named stitch pattern
@@ -346,7 +348,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 			break
 		}
-		if k, ok := p.words(j, "for patt", "for pattern", "for a? length|rest", "throughout", "as desired", "as required", "to form patt", "for desired length", "as many times as desired|required|needed", "for st patt", "for total length", "for patt", "until desired length", "until piece is desired length", "until long enough", "to desired length", "in sequence", "in order", "for the? rest|remainder of? scarf|piece|blanket|work|hat|cowl?", "as given", "as before", "as set", "as est", "in turn"); ok {
+		if k, ok := p.words(j, "for patt", "for pattern", "for a? length|rest", "throughout", "as desired", "as required", "to form patt", "for desired length", "as many times as desired|required|needed", "for st patt", "for total length", "for patt", "until desired length", "until piece is desired length", "until long enough", "to desired length", "in sequence", "in order", "for the? rest|remainder of? scarf|piece|blanket|work|hat|cowl?", "as given", "as before", "as set", "as est", "in turn", "for? as long as you wish|like|want|please", "as many times as you wish|like|want", "as often as you wish|like|want|required", "to the? length required|wanted|desired"); ok {
 			j = k
 			continue
 		}
@@ -430,4 +432,24 @@ func refersBack(p *parser, i, j int) bool {
 		}
 	}
 	return false
+}
+
+// rowsAgain passes a bracket that names the rows once more: "these three rounds (Inc rnd, then two knit
+// rounds) until …".
+func (p *parser) rowsAgain(i int) int {
+	closer, named := openers[p.w(i)], false
+	for k := i + 1; k < min(i+16, len(p.toks)); k++ {
+		switch w := p.w(k); {
+		case w == closer:
+			if named && hasWord(p, k+1, "until", "till", "to", "a", "for", "once", "twice", "every", "on") || named && p.at(k+1).Kind == Number {
+				return k + 1
+			}
+			return i
+		case w == "row" || w == "rnd":
+			named = true
+		case w == "times" || w == "more" || w == "total" || w == "st" || openers[w] != "":
+			return i
+		}
+	}
+	return i
 }

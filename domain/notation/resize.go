@@ -44,7 +44,7 @@ func Resize(ms *Manuscript, text string, plan []NewSize) (string, error) {
 	rz.only()
 	rz.lists()
 	out := rz.apply()
-	if rz.bare && len(plan) == 1 && len(Read(out).Sizes) > 1 {
+	if (rz.bare || ms.Fit) && len(plan) == 1 && len(Read(out).Sizes) > 1 {
 		rz.insertSizes("One size (" + rz.named[0] + ")") // what is left looks like lists still
 		out = rz.apply()
 	}

@@ -366,13 +366,19 @@ func (rz *resizer) writeList(l valueList, names []string) {
 		for k, e := range l.elems {
 			rz.edit(rz.start(e[0]), rz.end(e[1]-1), elems[k])
 		}
-	case len(elems) == 1 && names != nil:
+	case len(elems) == 1 && names != nil && !rz.fits(l):
 		rz.edit(from, to, "One size ("+elems[0]+")")
 	case len(elems) == 1:
 		rz.plain(l, from, to, elems[0])
 	default:
 		rz.edit(from, to, rz.inManner(l, elems))
 	}
+}
+
+// fits says that a list stands in a line that says whom the sizes fit: what is left of it says so still.
+func (rz *resizer) fits(l valueList) bool {
+	first, end := rz.tokenLine(rz.toks[l.elems[0][0]].Line)
+	return rz.ms.Fit && fitLabel(stripBullet(rz.toks[first:end]))
 }
 
 // plain writes the number of the one size that is left.

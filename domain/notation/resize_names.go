@@ -87,7 +87,7 @@ func (rz *resizer) namesSizes(l valueList) bool {
 	for first < l.elems[0][0] && rz.toks[first].Kind != Word {
 		first++
 	}
-	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size" || rz.belowSizes(line)
+	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size" || rz.ms.Fit && fitLabel(rz.toks[first:]) || rz.belowSizes(line)
 }
 
 // belowSizes says that the head "Sizes" stands by itself above a line.

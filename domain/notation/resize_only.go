@@ -140,9 +140,11 @@ func (rz *resizer) dropScope(fs *ForSizes, from, to int) {
 
 // ends says that an item ends what a label says of the lines below it.
 func ends(it Item) bool {
-	switch it.(type) {
-	case *ForSizes, *Blank, *Heading:
+	switch it := it.(type) {
+	case *ForSizes, *Heading:
 		return true
+	case *Blank:
+		return !it.Within
 	}
 	return false
 }

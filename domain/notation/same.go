@@ -17,7 +17,7 @@ import (
 //     space, full stops and colons at the end of prose;
 //   - the words of an item that its other fields say again: Head.Words of a
 //     numbered row and of a row without head, Words of RepRows, Shape, Straight,
-//     BindOffAll, HoldAll and As, Begin.Text, Begin.Sum (its addends are words), the mark of a repeat, what a head's
+//     BindOffAll, HoldAll and As, Begin.Text, Begin.Sum and Before (their addends are words), the mark of a repeat, what a head's
 //     bracket said of sizes (Row.Only has it);
 //   - the words of a Straight that has none, against those that Write gives it;
 //   - a number of times that is 1 against one not written; nil against empty;
@@ -59,7 +59,7 @@ func Strip(ms *Manuscript) *Manuscript {
 		case *As:
 			it.Words = ""
 		case *Begin:
-			it.Text, it.Sum = "", Num{}
+			it.Text, it.Sum, it.Before, it.Addends = "", Num{}, Num{}, 0
 		}
 		items = append(items, it)
 	}

@@ -17,6 +17,12 @@ func (r *reader) findSizes() {
 		}
 		j := 0
 		w := toks[0].Text
+		if ms.Sizes == nil && lettersOnly(toks) { // "S/M/L", and no more
+			if names, ok := r.sizeNames(i, 0); ok && len(names) > 1 {
+				ms.Sizes, named = names, true
+				continue
+			}
+		}
 		if w == "to" && len(toks) > 3 && toks[1].Text == "fit" && toks[2].Text == ":" && toks[3].Kind == Word && strings.ContainsAny(ms.Source[i], "([/") {
 			if names, ok := r.sizeNames(i, 3); ok && len(names) > 1 && ms.Sizes == nil {
 				ms.Sizes, named = names, true
@@ -138,6 +144,9 @@ func (r *reader) findSizes() {
 			}
 		}
 	}
+	if m := outvoted(votes, len(ms.Sizes)); named && m > 0 && r.slashSizes() != len(ms.Sizes) && slices.ContainsFunc(ms.Sizes, isPhrase) {
+		ms.Sizes = namesFor(ms.Sizes, m)
+	}
 	if named && len(ms.Sizes) > 1 && loose && votes[len(ms.Sizes)] == 0 {
 		ms.Sizes = []string{""} // "Size: adult, to fit head 54–58 cm": no number of the rows is told twice
 	}
@@ -159,8 +168,12 @@ func (r *reader) findSizes() {
 				ms.Sizes = []string{""}
 			}
 		} else {
-			for i := 1; i <= best; i++ {
-				ms.Sizes = append(ms.Sizes, itoa(i))
+			if ms.Sizes = r.fittedNames(best); ms.Sizes != nil {
+				ms.Fit = true
+			} else {
+				for i := 1; i <= best; i++ {
+					ms.Sizes = append(ms.Sizes, itoa(i))
+				}
 			}
 		}
 	}
@@ -237,9 +250,13 @@ func (r *reader) slashSizes() int {
 				continue
 			}
 			sep, n, j := toks[k+1].Text, 1, k
+			led := k > 0 && (toks[k-1].Text == "on" || toks[k-1].Text == "co")
 			for j+2 < len(toks) && toks[j+1].Text == sep && toks[j+2].Kind == Number {
 				n++
 				j += 2
+			}
+			if sep == ":" && n == 2 && !led {
+				continue // "…, yo, k3: 9 sts.", a count behind the row
 			}
 			if j+1 < len(toks) && folded(toks[j+1].Text) == "st" && n >= 2 && n <= MaxSizes {
 				votes[n]++
@@ -276,6 +293,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 		start = -1
 	}
+	j = behindLabel(toks, j)
 	slash := slashInNames(toks[min(j, len(toks)):]) || shoeSizes(toks[min(j, len(toks)):])
 	hyphen := hyphenedNames(toks[min(j, len(toks)):]) || dashedInBracket(toks[min(j, len(toks)):])
 	r.hyphen = r.hyphen || hyphen
@@ -292,7 +310,7 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
 			}
-			if t.Text == "," && bracketed && depth == 0 && len(names) > 1 && j+1 < len(toks) && slices.Contains([]string{"for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference"}, toks[j+1].Text) {
+			if (t.Text == "," || t.Text == ";") && (bracketed || squared) && depth == 0 && len(names) > 1 && j+1 < len(toks) && slices.Contains([]string{"for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference"}, toks[j+1].Text) {
 				flush()
 				return names, true // "Small (Large), for 34 (38) inch bust"
 			}

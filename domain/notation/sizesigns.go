@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -195,4 +196,68 @@ func measured(toks []Token) bool {
 		}
 	}
 	return unit && way
+}
+
+// behindLabel passes what is measured before the numbers that name the sizes: "To fit chest: 76 [86, 96] cm".
+func behindLabel(toks []Token, j int) int {
+	for k := j; k < len(toks) && k < j+4 && toks[k].Kind == Word && !sizeLetters[toks[k].Text]; k++ {
+		if k+2 < len(toks) && toks[k+1].Text == ":" && toks[k+2].Kind == Number && k > j {
+			return k + 2
+		}
+	}
+	return j
+}
+
+// outvoted is how many sizes the rows are written for where their vectors agree and none of them has
+// the number of the names that were read, which were no names then; 0 where they do not say so.
+func outvoted(votes map[int]int, named int) int {
+	if named < 2 || votes[named] > 0 {
+		return 0
+	}
+	all, best := 0, 0
+	for n, v := range votes {
+		all += v
+		if v > votes[best] {
+			best = n
+		}
+	}
+	if best > 2 && votes[best] > 3 && votes[best]*4 >= all*3 {
+		return best
+	}
+	return 0
+}
+
+// namesFor is n of the names: the first ones or the last ones, as far as they look like sizes; else
+// their numbers.
+func namesFor(names []string, n int) []string {
+	if len(names) > n {
+		for _, some := range [][]string{names[:n], names[len(names)-n:]} {
+			if !slices.ContainsFunc(some, func(s string) bool { return strings.Contains(s, " ") }) {
+				return some
+			}
+		}
+	}
+	var out []string
+	for i := range n {
+		out = append(out, itoa(i+1))
+	}
+	return out
+}
+
+// isPhrase says that words are more than a size goes by: "to fit foot circumference 20".
+func isPhrase(name string) bool { return len(strings.Fields(name)) > 2 }
+
+// lettersOnly says that a line is a list of the letters of sizes: "S/M/L", "XS (S, M, L)".
+func lettersOnly(toks []Token) bool {
+	letters := 0
+	for _, t := range toks {
+		switch {
+		case sizeLetters[t.Text]:
+			letters++
+		case t.Kind == Number && t.Val < 8, t.Kind == Word && t.Text == "x", t.Kind == Word && strings.Trim(t.Text, "0123456789xl") == "": // 2X, 3XL
+		case t.Kind != Punct || t.Text == "=" || t.Text == "*":
+			return false
+		}
+	}
+	return letters > 1
 }

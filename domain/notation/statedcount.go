@@ -46,7 +46,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		}
 	}
 	if lead == "" && p.at(i).Kind != Number && !p.dashVector(i) {
-		if _, ok := p.words(i, "you should now? have", "there are|should|will|rem", "you now? have", "total", "to give", "leaving", "giving", "now"); !ok {
+		if _, ok := p.words(i, "you should now? have", "there are|should|will|rem", "you now? have", "you will now? have", "you'll now? have", "total", "to give", "leaving", "giving", "now"); !ok {
 			return nil, start, false
 		}
 	}
@@ -61,7 +61,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		if w := p.w(j - 2); len(out) > 0 && out[0].Kind == CountAll && st.Kind == CountAll && (w == "gusset" || w == "thumb") { // "43 sts; 11 gusset sts"
 			st.Kind = CountBetween
 		}
-		out = append(out, st)
+		if len(out) == 0 || out[0].Kind != CountAll || st.Kind != CountAll || p.w(j-1) == "st" {
+			out = append(out, st) // else some of them: ": 25 sts for each front, 48 sts for the back"
+		}
 		if k := len(out) - 1; k == 1 && beforeMarker && st.Kind == CountBetween && hasWord(p, j-2, "after") { // "28 sts before m and 52 sts after m": all there are
 			out = []Stated{{Kind: CountAll, N: sumNum(out[0].N, st.N), Span: out[0].Span.Cover(st.Span)}}
 		}
@@ -143,7 +145,7 @@ func (p *parser) dashVector(i int) bool {
 // oneStated reads one count; unit says that a word such as "sts" stood behind it.
 func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	start := i
-	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
+	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "you'll now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
 		i = j
 	}
 	for p.w(i) == ":" || p.w(i) == "=" {

@@ -25,6 +25,15 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if j, ok := p.words(i, "cast on ,? and|then", "cast on ,", "co and|then", "co ,"); ok { // "Cast on and knit one row": how many, the multiple tells
+			q := *p
+			q.quiet = true
+			_, _, as := q.find(j, q.sentenceEnd(j), "as given|worked|for|on")
+			if s, _, ok := q.straight(j); ok && s.Rows.Given() && !as {
+				i = j
+				continue
+			}
+		}
 		if isMark(p.w(i)) && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") {
 			i++
 			continue
@@ -58,7 +67,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 				add(fs)
 				return
 			}
-			only = fs.Only
+			only, p.only = fs.Only, fs.Only
 			if fs.Only == nil {
 				add(fs)
 			}
@@ -88,6 +97,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			row.Only = only
 			r.addRow(row, p)
 			i = r.again(p, j)
+			continue
+		}
+		if b, ok := r.beginAs(p, i, end); ok && r.begun {
+			add(b)
+			r.rows = false
+			i = end
 			continue
 		}
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {

@@ -100,6 +100,12 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 		s.Words, s.Span = p.raw(start, j), p.span(start, j)
 		return s, j, true
 	}
+	if k, ok := p.words(i, "the k|p|knit|purl row|rnd once? more|again?"); ok && hasWord(p, k-1, "once", "more", "again") { // ", then the p row once"
+		s.Rows, s.Stitch = N(1), p.raw(i, k)
+		s.Stated, k = p.statedOrStop(k)
+		s.Words, s.Span = p.raw(start, k), p.span(start, k)
+		return s, k, true
+	}
 	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "beg|beginning|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
 		// over to the verb
 		for q := k; q < end; q++ {

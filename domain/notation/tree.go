@@ -109,6 +109,7 @@ func (e Every) On() bool { return e.Step > 0 || e.Side != "" || e.Odd || e.Even 
 type Manuscript struct {
 	Title string
 	Sizes []string // names; one "" where there is one size
+	Fit   bool     // the names are of whom they fit: "To fit chest: 81 (86, 91) cm"
 	Items []Item
 	Yarns []string // letters and names declared or used
 	// Words are the designer's own stitches by key, see Stitch.

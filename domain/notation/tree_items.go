@@ -48,7 +48,9 @@ type (
 	// Begin casts on or picks up: the start of a piece.
 	Begin struct {
 		N       Num
-		Sum     Num    // of what is picked up along several edges, where a total is stated behind it
+		Sum     Num    // of what is picked up, where a total is stated behind it and no number is left out
+		Addends int    // how many numbers Sum is of
+		Before  Num    // of those that the same sentence has on the needle before, "slip the 13 sts back, pick up 3"
 		How     string // "cast on", "pick up", "return"
 		Round   bool   // joined in the round
 		Marked  bool   // a marker hangs at the beginning of the round
@@ -158,7 +160,10 @@ type (
 		finding.Span
 	}
 	// Blank is an empty line.
-	Blank struct{ finding.Span }
+	Blank struct {
+		Within bool // what a label above says of sizes goes on below it
+		finding.Span
+	}
 )
 
 // Until_ is a condition that ends a repeat of rows.

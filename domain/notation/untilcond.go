@@ -109,8 +109,40 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		if k, ok := p.words(j, "piece is long enough", "piece is desired length", "desired length", "work measures", "it is long enough", "length desired", "piece measures", "long enough", "required length", "same length as"); ok {
 			return Until_{Length: strings.TrimRight(p.raw(j, min(end, len(p.toks))), " .")}, max(k, end), true
 		}
+		if u, k, ok := p.untilLike(j, end); ok {
+			return u, k, true
+		}
 	}
 	return Until_{}, start, false
+}
+
+// untilLike reads a length told by what the piece is held against: "until work matches the back to the
+// armholes, ending with a p row", "until the mitten reaches the tip of the little finger".
+func (p *parser) untilLike(i, end int) (Until_, int, bool) {
+	likened := false
+	stop := end
+	for k := i; k < stop; k++ {
+		switch w := p.w(k); {
+		case hasWord(p, k, "matches", "match", "reaches", "reach", "fits", "fit", "covers", "cover", "corresponds", "equals", "goes", "touches", "meets") && k > i:
+			likened = true
+		case w == "," || w == ";" || openers[w] != "" || isDash(w) && !p.at(k).Glued:
+			stop = k
+		case w == "st" || w == "rem" || w == "m" || isMark(w) || p.at(k).Kind == Number && p.at(k).Frac == "":
+			return Until_{}, i, false
+		}
+	}
+	if !likened {
+		return Until_{}, i, false
+	}
+	u := Until_{Length: p.raw(i, stop)}
+	if r, ok := p.words(stop, ",? ending|end|finishing with|after|on a|an?", ",? and ending|end with|after|on a|an?"); ok {
+		if s, e, ok := p.sideWord(r); ok {
+			u.Ends, stop = s, p.skipWords(e, "row")
+		} else if hasWord(p, r, "k", "p") && p.w(r+1) == "row" {
+			stop = r + 2
+		}
+	}
+	return u, stop, true
 }
 
 // asShaped reads "dec like this", "increase in this way" where a row that shapes has been

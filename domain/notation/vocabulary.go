@@ -92,7 +92,7 @@ func countExpr(e string, params []int) int {
 // fold brings the spellings of one word together, on both sides of a match.
 var fold = map[string]string{
 	"stitch": "st", "stitches": "st", "sts": "st", "together": "tog", "loops": "loop", "lp": "loop", "lps": "loop",
-	"knitwise": "kwise", "purlwise": "pwise", "kw": "kwise", "pw": "pwise", "center": "centre", "yos": "yo", "rows": "row", "rounds": "rnd",
+	"knitwise": "kwise", "purlwise": "pwise", "kw": "kwise", "pw": "pwise", "knitways": "kwise", "purlways": "pwise", "knitway": "kwise", "purlway": "pwise", "center": "centre", "yos": "yo", "rows": "row", "rounds": "rnd",
 	"round": "rnd", "rnds": "rnd", "markers": "m", "marker": "m", "mrkr": "m", "mkr": "m", "centred": "centre", "centered": "centre",
 	"pattern": "patt", "pat": "patt", "slipped": "slipped", "yarnovers": "yo", "yarnover": "yo", "stst": "st st",
 	"overs": "over", "needles": "needle", "ndl": "needle",

@@ -96,7 +96,7 @@ func (p *parser) when(i int) (When, int, bool) {
 			j++
 			w.Every, w.Times = first, N(1)
 		}
-		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" {
+		for p.w(j) == "and" || p.w(j) == "&" || p.w(j) == "," || p.w(j) == "then" || p.w(j) == "of" && p.w(j-1) == "and" {
 			j++
 		}
 		if k, ok := p.words(j, "at each|both end|ends|side|sides of?", "on"); ok && j > i+2 {
@@ -129,6 +129,9 @@ func (p *parser) when(i int) (When, int, bool) {
 		w.Times, i = t.N, k
 		w.More = t.Kind == TimesMore
 		w.Total = t.Kind == TimesTotal
+	}
+	if n, k, ok := p.forNextRows(i, w.Every); ok && w.Every > 0 && !w.Times.Given() && !w.First {
+		w.Times, i = n, k
 	}
 	if w.Next == 0 && w.Every == 0 {
 		return w, start, false
@@ -270,4 +273,27 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 		return i, false
 	}
 	return i, false
+}
+
+// forNextRows reads "for the next 6 (7, 8) rows" behind "every row" or "every alt row": how often that is.
+func (p *parser) forNextRows(i, every int) (Num, int, bool) {
+	k, ok := p.words(i, "for? the? next|following", "for the?", "over the? next|following?")
+	if !ok || every < 1 {
+		return Num{}, i, false
+	}
+	n, j, ok := p.num(k)
+	if !ok || p.w(j) != "row" && p.w(j) != "rnd" {
+		return Num{}, i, false
+	}
+	out := Num{Span: n.Span}
+	for _, v := range n.Vals {
+		if v != Skip {
+			if v%every != 0 && v%every != 1 { // "every alt row for 5 rows": the first one begins
+				return Num{}, i, false
+			}
+			v = (v + every - 1) / every
+		}
+		out.Vals = append(out.Vals, v)
+	}
+	return out, j + 1, true
 }

@@ -127,7 +127,7 @@ func (p *parser) wraps(i int, d *Do) (int, bool) {
 		case p.at(j).Kind == Number && p.w(j+1) == "times":
 			d.Wraps = max(1, min(p.at(j).Val, 20))
 			j += 2
-		case w == "around" || w == "round" || w == "rnd" || w == "needle" || w == "right" || w == "rh" || w == "over" || w == "each" || w == "for":
+		case w == "the" || w == "around" || w == "round" || w == "rnd" || w == "needle" || w == "right" || w == "rh" || w == "over" || w == "each" || w == "for":
 			j++
 		case w == "st" && p.w(j-1) == "each":
 			j++
@@ -146,15 +146,15 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 	if v := p.w(j - 1); v == "drop" && p.w(j) != "all" {
 		return i, false // ", drop yo": one of them, an instruction of its own
 	}
-	k, ok := p.words(j, "all yo", "yo from|of previous|prev row", "yo as you go", "yo", "all yarn over", "yarn over")
+	k, ok := p.words(j, "all the? yo", "yo from|of previous|prev row", "yo as you go", "yo", "all? the? yarn over", "all the? yarn - over", "the? yarn - over")
 	if ok {
-		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over")
+		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over", "the")
 		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
 		return k, true
 	}
 	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|loops|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
 	if ok {
-		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "fall", "drop", "down", "slide", "run", "and", "letting", "be", "dropped"), true
+		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "the", "fall", "drop", "down", "slide", "run", "and", "letting", "be", "dropped"), true
 	}
 	return i, false
 }

@@ -73,7 +73,7 @@ func (p *parser) stitchYarn(i int) (string, int, bool) {
 
 // useYarn reads a change of yarn standing by itself: With B, — B:
 func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
-	if j, ok := p.words(i, "with|using|in same colour|color|yarn|shade as? for? prev|previous|last row|rnd", "with|using|in same colour|color|yarn|shade as row|rnd before|above|below", "with|using same colour|color|yarn|shade"); ok {
+	if j, ok := p.words(i, "with|using|in same colour|color|yarn|shade as? for? prev|previous|last row|rnd", "with|using|in same colour|color|yarn|shade as in? row|rnd before|above|below", "with|using same colour|color|yarn|shade"); ok {
 		if p.w(j) == "as" && (p.w(j+1) == "row" || p.w(j+1) == "rnd") && p.at(j+2).Kind == Number {
 			j += 3
 		}

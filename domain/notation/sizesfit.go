@@ -1,0 +1,83 @@
+package notation
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// fitLabels begin a line that says whom the sizes fit, the most telling first; sizes without names
+// go by its numbers (common practice: “the 91 cm size”).
+var fitLabels = [...][]string{
+	{"age", "ages", "to fit age", "to fit ages"},
+	{"to fit", "fits"},
+	{"chest", "bust", "chest size", "bust size"},
+	{"actual chest", "actual bust", "finished chest", "finished bust"},
+}
+
+// reFit is a name among those of a line that says whom the sizes fit: 91, “2-3 years”, “6 to 12 months”.
+var reFit = regexp.MustCompile(`(?i)^\d[\d½¼¾]*(?: ?(?:[-–/]|to) ?\d[\d½¼¾]*)?(?: ?[a-z"″]+\.?)?$`)
+
+// fittedNames names n sizes by the line that says whom they fit: “To fit chest: 81 (86, 91) cm”,
+// “Age: 2-3 years (4-5 years)”. It is nil where no line does, or two names are alike.
+func (r *reader) fittedNames(n int) []string {
+	for _, labels := range fitLabels {
+		for i, toks := range r.lines {
+			toks = stripBullet(toks)
+			for _, label := range labels {
+				if words := labelled(toks, label); words > 0 {
+					if names := r.fitted(i, len(r.lines[i])-len(toks)+words); len(names) == n {
+						return names
+					}
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// fitted reads the names behind the label that ends at token j of a line, up to the end of
+// the last bracket.
+func (r *reader) fitted(line, j int) []string {
+	toks := r.lines[line]
+	for j < len(toks) && toks[j].Kind != Number {
+		j++
+	}
+	end := j
+	for k := j; k < len(toks); k++ {
+		if closes(toks[k].Text) {
+			end = k + 1
+			break
+		}
+	}
+	if end == j {
+		return nil
+	}
+	src := []rune(r.ms.Source[line])
+	inner := strings.FieldsFunc(string(src[toks[j].Col-1:toks[end-1].EndCol-1]), func(c rune) bool { return strings.ContainsRune("()[]{},:;", c) })
+	var names []string
+	for _, s := range inner {
+		s = strings.TrimSpace(s)
+		if !reFit.MatchString(s) || slices.Contains(names, s) {
+			return nil
+		}
+		names = append(names, s)
+	}
+	return names
+}
+
+// labelled is how many words a line's label has, where it is the one asked for; else 0.
+func labelled(toks []Token, label string) int {
+	words := strings.Fields(label)
+	if len(toks) <= len(words) || !slices.EqualFunc(toks[:len(words)], words, func(t Token, w string) bool { return t.Text == w }) {
+		return 0
+	}
+	return len(words)
+}
+
+// fitLabel says that a line begins with a label of those that name sizes.
+func fitLabel(toks []Token) bool {
+	return slices.ContainsFunc(fitLabels[:], func(labels []string) bool {
+		return slices.ContainsFunc(labels, func(l string) bool { return labelled(toks, l) > 0 })
+	})
+}
