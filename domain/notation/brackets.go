@@ -1,5 +1,7 @@
 package notation
 
+import "slices"
+
 import (
 	"rowproof/domain/finding"
 )
@@ -45,6 +47,9 @@ func (p *parser) bracket(b *bodyState, i int) (int, bool) {
 			p.out.Findings = p.out.Findings[:min(save, len(p.out.Findings))]
 		}
 		b.ops = append(b.ops, &Remark{Text: p.raw(i, after), Span: p.span(i, after)})
+		if h := p.heldBeside(b, i, after); h != nil {
+			b.ops = append(b.ops, h)
+		}
 		return after, true
 	}
 	if remarks {
@@ -290,4 +295,22 @@ func (p *parser) explains(b *bodyState, i, after int, inner []Op) bool {
 		return in == in2 && out == out2
 	}
 	return false
+}
+
+// heldBeside finds, in the comment of a row that turns, stitches that are left meanwhile: "(these 32 sts are
+// for the heel; divide the remaining 32 on two needles and leave for the instep)".
+func (p *parser) heldBeside(b *bodyState, i, end int) *Hold {
+	if !slices.ContainsFunc(b.ops, func(o Op) bool { _, turns := o.(*Turn); return turns }) {
+		return nil
+	}
+	for k := i; k < end; k++ {
+		if !hasWord(p, k, "rem", "other") {
+			continue
+		}
+		n, q, ok := p.num(k + 1)
+		if _, _, left := p.find(q, end, "leave", "hold", "holder", "instep"); ok && left {
+			return &Hold{N: n, Span: p.span(k, q)}
+		}
+	}
+	return nil
 }

@@ -107,7 +107,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
-	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one|same? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one|same? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "on|onto two|2|other needle for instep", "on|onto two|2 needle and leave for instep", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
 	if ok && hasWord(p, i, "leave", "leaving") && p.w(q-1) == "needle" && q <= k+3 && hasWord(p, q-2, "on", "the") {
 		return nil, i, false // "leaving 5 sts on the needle": none goes to another
 	}

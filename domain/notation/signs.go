@@ -37,7 +37,7 @@ func untick(toks []Token) []Token {
 
 // initials are abbreviations that leaflets write letter by letter: t.b.l., p.s.s.o.
 var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": true, "skpo": true, "skp": true, "yo": true, "yon": true, "yrn": true, "yfwd": true, "ybk": true, "wyib": true, "wyif": true,
-	"rh": true, "lh": true, "mc": true, "cc": true, "pm": true, "dpn": true, "kfb": true, "wrn": true, "won": true, "wfd": true, "pfb": true, "wrs": true, "sk": true}
+	"rh": true, "lh": true, "mc": true, "cc": true, "pm": true, "dpn": true, "kfb": true, "wrn": true, "won": true, "wfd": true, "pfb": true, "wrs": true, "sk": true, "co": true, "bo": true}
 
 // joinInitials reads "t.b.l." as "tbl.": single letters, each with its point, nothing between.
 func joinInitials(toks []Token) []Token {

@@ -25,6 +25,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			}
 		}
 	}
+	if k, ok := p.words(j, "st? of|from|on first|second|third|fourth|next needle"); ok && numbered && (d.Key == "k" || d.Key == "p") { // "knit 18 sts of the first needle"
+		j = k
+	}
 	if k, ok := p.words(j, "of next|same|first|1st|last|this|each|centre st", "of st"); ok && !numbered && d.Key != "k" && d.Key != "p" {
 		j = k
 	}
