@@ -16,7 +16,7 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		return nil, i, false
 	}
-	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "repeat", "knit as", "knit as for", "work", "knit same as", "repeat as", "follow", "purl as", "cont as", "same", "ditto", "=")
+	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "rep", "knit as", "knit as for", "work", "knit same as", "rep as", "follow", "purl as", "cont as", "same", "ditto", "=")
 	if q, named := p.headNamed(p.skipWords(i, "work", "as", "rep", "repeat")); named && q > i+1 && hasWord(p, i, "work", "as", "rep", "repeat") { // "Next row: Work Rib row 2"
 		return &RowRef{Words: p.raw(p.skipWords(i, "work", "as", "rep", "repeat"), q)}, q, true
 	}
@@ -166,7 +166,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
 				a.To = strings.TrimSpace(p.raw(t, e))
 			}
-			if e, k, ok := p.find(t, end, "start|beg of? shoulder|neck|armhole|armholes|raglan shaping|shapings", "row|rnd|rows|rnds before? shoulder|neck|armhole|armholes|raglan shaping|shapings"); ok && !a.Until.Given() { // "until there are 20 rows fewer than on Back to start of shoulder shaping"
+			if e, k, ok := p.find(t, end, "start|beg of? shoulder|neck|armhole|armholes|raglan shaping|shapings", "row|rnd before? shoulder|neck|armhole|armholes|raglan shaping|shapings"); ok && !a.Until.Given() { // "until there are 20 rows fewer than on Back to start of shoulder shaping"
 				a.To = strings.TrimSpace(p.raw(k-2, k))
 				_ = e
 			}

@@ -63,7 +63,7 @@ func (p *parser) withOvers(b *bodyState, i int) (int, bool) {
 		return i, false
 	}
 	j := p.skipWords(i, "and", "with", "purl", "purling", "p", "knit", "knitting", "k", "work", "working", "all", "any", "every", "each", "of", "the", "new")
-	k, ok := p.words(j, "yo", "yos", "yarn over", "yarn overs", "yo ' s", "yarnover", "yarnovers")
+	k, ok := p.words(j, "yo", "yo", "yarn over", "yarn over", "yo ' s", "yo", "yo")
 	if !ok {
 		return i, false
 	}

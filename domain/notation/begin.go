@@ -70,7 +70,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 	}
 	if !ok {
-		if k, ok2 := p.words(i, "start|begin|beg with", "start|begin on", "set up", "put|place on needle|needles?", "on needle|needles"); ok2 {
+		if k, ok2 := p.words(i, "start|begin|beg with", "start|begin on", "set up", "put|place on needle?", "on needle"); ok2 {
 			if _, q, ok3 := p.num(k); ok3 && p.w(q) == "st" {
 				at, j, ok, how = i, k, true, "cast on"
 			}
@@ -96,7 +96,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		_, _, pinned := p.find(i, end, "onto|to|on a? safety? pin", "on to a? safety? pin") // from one holder to another
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 && !pinned {
 			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle|wool|yarn|thread", "from the? wool|yarn"); ok3 || p.toNeedles(k, end) || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
-				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle|needles", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {
@@ -165,7 +165,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		q++
 	}
 	// "cast on 8 sts at beg of next 2 rows" shapes, it does not begin
-	if _, _, ok := p.find(q, end, "at beg of next", "at beg of following", "at beg of each", "at beg of every", "at end of next", "at end of following", "at end of each", "at each end", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 rows"); ok && how == "cast on" {
+	if _, _, ok := p.find(q, end, "at beg of next", "at beg of following", "at beg of each", "at beg of every", "at end of next", "at end of following", "at end of each", "at each end", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 row"); ok && how == "cast on" {
 		return nil, i, false
 	}
 	if how == "pick up" {
@@ -291,13 +291,13 @@ func (p *parser) toNeedles(i, end int) bool {
 	if p.w(j) != "st" {
 		return false
 	}
-	k, ok := p.words(j+1, "back? on to|onto|to|on the? three|four|two? needles|dpns|dpn", "back? on to|onto|to|on the? double", "back? on to|onto|to|on needle")
+	k, ok := p.words(j+1, "back? on to|onto|on the? three|four|two? needle|dpns|dpn", "back? on to|onto|on the? double", "back? on to|onto|on needle")
 	return ok && k <= end
 }
 
 // takesBack says that a sentence takes stitches back on the needles, from i to end.
 func (p *parser) takesBack(i, end int) bool {
-	_, _, ok := p.find(i, end, "back", "held", "from the? holder|thread", "waste|scrap yarn", "onto|to needle|needles|dpn", "on to needle|needles|dpn", "on needle|needles|dpn")
+	_, _, ok := p.find(i, end, "back", "held", "from the? holder|thread", "waste|scrap yarn", "onto|to needle|dpn", "on to needle|dpn", "on needle|dpn")
 	return ok
 }
 
@@ -344,14 +344,14 @@ func sumNum(a, b Num) Num {
 
 // afterBegin marks the joining that stands in the same sentence or the next ones.
 func (p *parser) afterBegin(b *Begin, end int) int {
-	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rounds", "in the round for", "in the round until", "in rnd for|until"); ok {
+	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rnd", "in the rnd for", "in the rnd until", "in rnd for|until"); ok {
 		b.Round = true
 	}
 	if _, _, ok := p.find(0, len(p.toks), "close to|in|into rnd", "close to|in|into a|the rnd|ring|circle", "close rnd|ring|circle"); ok {
 		b.Round = true
 	}
 	if at, _, ok := p.find(0, len(p.toks), "join"); ok && p.w(at+1) != "yarn" && p.w(at+1) != "wool" && p.w(at+1) != "the" {
-		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the round", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnds", "a circle", "ring", "a ring", "pm"); ok {
+		if _, _, ok := p.find(0, len(p.toks), "in rnd", "in the rnd", "for working in rnd", "into a rnd", "into rnd", "join , being", "join being", "join rnd", "join into a circle", "into a circle", "into a ring", "in ring", "to form a rnd", "join , taking care", "and join", "join for", "work in rnd", "working in rnd", "work in rnd", "a circle", "ring", "a ring", "pm"); ok {
 			b.Round = true
 		}
 	}

@@ -12,7 +12,7 @@ func (p *parser) returned(i, end int) bool {
 	if !ok || p.w(q) != "st" {
 		return false
 	}
-	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle|needles")
+	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle")
 	return ok
 }
 
@@ -164,7 +164,7 @@ func (p *parser) sleeveSts(i, end int) bool {
 	} else if !ok || !hasWord(p, q, "sleeve", "thumb") || p.w(q+1) != "st" {
 		return false
 	}
-	at, _, ok := p.find(q+2, end, "needle", "needles", "dpn", "dpns", "circular")
+	at, _, ok := p.find(q+2, end, "needle", "needle", "dpn", "dpns", "circular")
 	_, _, away := p.find(q+2, end, "holder", "waste", "yarn", "hold", "spare", "thread", "pin")
 	return ok && !away && at < q+8
 }
@@ -197,7 +197,7 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 	} else {
 		return nil, false
 	}
-	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "stitch holder"); !ok && !told {
+	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "st holder"); !ok && !told {
 		return nil, false
 	}
 	return &Begin{How: "return", N: n, Text: p.raw(i, end), Span: p.span(i, end)}, true

@@ -68,7 +68,7 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 	}
 	switch p.w(j + 1) {
 	case "wait", "rest", "stay", "sit", "remain", "rem", "are":
-		if _, _, ok := p.find(j, end, "needle", "needles", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "resting", "rest", "aside", "cable"); ok {
+		if _, _, ok := p.find(j, end, "needle", "needle", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "resting", "rest", "aside", "cable"); ok {
 			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 		}
 	}
@@ -265,7 +265,7 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 
 // repAhead reads "Rep the following 2 rows 6 times in all:", said before the rows are given.
 func (r *reader) repAhead(p *parser, i int) (int, bool) {
-	j, ok := p.words(i, "rep|repeat|work the? following|next")
+	j, ok := p.words(i, "rep|work the? following|next")
 	if !ok {
 		return i, false
 	}
@@ -301,7 +301,7 @@ func (r *reader) repAhead(p *parser, i int) (int, bool) {
 // way, working 1 more st before the dec on each row, until all sts are worked. 16 sts."; and what
 // goes on otherwise behind rows repeated: ", then on every other rnd until 40 sts rem".
 func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
-	from, ok := p.words(i, "rep|repeat|cont|continue|work")
+	from, ok := p.words(i, "rep|cont|continue|work")
 	behind := false
 	if !ok {
 		if len(r.ms.Items) == 0 {
@@ -310,7 +310,7 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		if _, rep := r.ms.Items[len(r.ms.Items)-1].(*RepRows); !rep {
 			return nil, i, false
 		}
-		if from, ok = p.words(i, "then? on every|each other|alt|alternate? row|rnd", "then? every other|alt row|rnd", "then? on every|each row|rnd", "then? every row|rnd"); !ok {
+		if from, ok = p.words(i, "then? on every|each other|alt? row|rnd", "then? every other|alt row|rnd", "then? on every|each row|rnd", "then? every row|rnd"); !ok {
 			return nil, i, false
 		}
 		behind = true

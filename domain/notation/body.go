@@ -333,7 +333,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
-	if j, ok := p.words(i, "beg|beginning|starting|begin|start with|at|from st", "beg|beginning|starting|begin|start with|at|from the? first|2nd|second|3rd|4th|5th|6th|7th|8th st", "beg|beginning|starting and|where indicated for your size", "ending with st", "beg and ending"); ok {
+	if j, ok := p.words(i, "beg|starting|begin|start with|at|from st", "beg|starting|begin|start with|at|from the? first|2nd|second|3rd|4th|5th|6th|7th|8th st", "beg|starting and|where indicated for your size", "ending with st", "beg and ending"); ok {
 		j = max(j, p.unknownEnd(j, b.closer))
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
@@ -385,7 +385,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 	}
 	// words that say nothing about stitches
-	if j, ok := p.words(i, "as follows", "in same way", "to form ridge", "work as follows", "loosely", "loose", "tightly", "tight", "carefully", "firmly", "in pattern as follows", "as before", "again", "once", "only", "now", "but", "next"); ok && j > i {
+	if j, ok := p.words(i, "as follows", "in same way", "to form ridge", "work as follows", "loosely", "loose", "tightly", "tight", "carefully", "firmly", "in patt as follows", "as before", "again", "once", "only", "now", "but", "next"); ok && j > i {
 		return j, true
 	}
 	return start, false

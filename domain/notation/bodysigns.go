@@ -59,7 +59,7 @@ func (p *parser) comment(i int) bool {
 // tellsOfMarker says that words tell where the round's marker is and ask for nothing: "beginning-of-round
 // marker is the fourth raglan marker".
 func (p *parser) tellsOfMarker(i, end int) bool {
-	at, _, ok := p.find(i, end, "m is|marks|counts|stands|serves|sits|becomes|remains|being|marking", "rnd|round is|marks|now begins|starts", "beg of rnd is", "rnd begins|starts")
+	at, _, ok := p.find(i, end, "m is|marks|counts|stands|serves|sits|becomes|rem|being|marking", "rnd is|marks|now begins|starts", "beg of rnd is", "rnd begins|starts")
 	return ok && !hasWord(p, i, "k", "p", "sl", "pm", "place", "remove", "rm", "sm", "to") && at < i+8
 }
 
@@ -256,7 +256,7 @@ func (p *parser) labelWithin(b *bodyState, i int) (int, bool) {
 		}
 	}
 	if len(b.ops) > 0 && p.at(i).Kind == Number && i < len(p.toks) {
-		if j, ok := p.words(i+1, "buttonhole|buttonholes|hole|holes|eyelet|eyelets|bobble|bobbles|gap|gaps|loop|loops|picot|picots made|worked|formed|completed"); ok {
+		if j, ok := p.words(i+1, "buttonhole|buttonholes|hole|holes|eyelet|eyelets|bobble|bobbles|gap|gaps|loop|picot|picots made|worked|formed|completed"); ok {
 			return j, true
 		}
 	}

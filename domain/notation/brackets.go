@@ -122,7 +122,7 @@ func (p *parser) afterGroup(b *bodyState, o Op, at finding.Span, i, j int) (int,
 		k++
 	}
 	rep := false
-	if q, ok := p.words(k, "rep|repeat|repeated|work|worked across?|these? # st", "rep|repeat|repeated"); ok && !isMark(p.w(q)) && p.w(q) != "from" && p.w(q) != "row" && p.w(q) != "between" {
+	if q, ok := p.words(k, "rep|repeated|work|worked across|these? # st", "rep|repeated"); ok && !isMark(p.w(q)) && p.w(q) != "from" && p.w(q) != "row" && p.w(q) != "between" {
 		k, rep = q, true
 	}
 	if t, q, ok := p.target(k); ok {

@@ -113,7 +113,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 			h.Yarn, i = y, j
 			continue
 		}
-		if j, ok := p.words(i, "of patt", "of pattern", "of chart"); ok && p.w(j) == ":" {
+		if j, ok := p.words(i, "of patt", "of patt", "of chart"); ok && p.w(j) == ":" {
 			i = j
 			continue
 		}

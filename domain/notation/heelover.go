@@ -22,7 +22,7 @@ func (p *parser) othersHeld(i, end int) (*HoldAll, bool) {
 		if _, _, needles := p.find(q, end, "on 2|two needle|dpn for instep"); k == i && p.w(j-1) != "other" && !needles {
 			continue // read by itself
 		}
-		if _, _, ok := p.find(q, end, "on 2|two needle|dpn for instep", "holder", "thread", "hold", "waste yarn", "scrap yarn", "spare needle", "other needles?", "pin", "unworked", "waiting", "alone", "aside", "for now|later", "for the? instep", "be"); ok {
+		if _, _, ok := p.find(q, end, "on 2|two needle|dpn for instep", "holder", "thread", "hold", "waste yarn", "scrap yarn", "spare needle", "other needle?", "pin", "unworked", "waiting", "alone", "aside", "for now|later", "for the? instep", "be"); ok {
 			return &HoldAll{N: n, Rem: p.w(j-1) == "rem", Words: p.raw(i, end), Span: p.span(i, end)}, true
 		}
 	}

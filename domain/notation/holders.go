@@ -11,7 +11,7 @@ import (
 
 // holder reads "place next 12 sts on holder" and "return held sts to needle".
 func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
-	if j, ok := p.words(i, "return|transfer|put|place|slip|sl|move held st|st|sts", "return|place|slip|sl|put|transfer|move"); ok {
+	if j, ok := p.words(i, "return|transfer|put|place|slip|sl|move held st", "return|place|slip|sl|put|transfer|move"); ok {
 		n := Num{}
 		k := j
 		if p.w(j-1) != "st" {
@@ -25,7 +25,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		if q, ok := p.words(k, "held? thumb|gusset|front|back|sleeve|underarm|neck|shoulder|body? st", "held st", "st"); ok {
 			k = q
 		}
-		if q, ok := p.words(k, "from holder|waste|scrap yarn?|needle?", "from first|second|st|the holder", "held", "from thread"); ok {
+		if q, ok := p.words(k, "from holder|waste|scrap yarn|needle?", "from first|second|st|the holder", "held", "from thread"); ok {
 			if r, ok := p.words(q, "back? to|onto|on left? needle", "back? to|onto|on dpn|needle|circular|larger|smaller", "to working needle", "onto needle", "to|onto lh needle"); ok {
 				q = p.skipWords(r, "needle", "needles")
 			}

@@ -308,7 +308,7 @@ func (p *parser) woolMoved(b *bodyState, i int) (int, bool) {
 	if _, _, ok := p.stitch(i); ok {
 		return i, false
 	}
-	j, ok := p.words(i, "bring|take|move|put|carry|pass wool|yarn|thread|cotton forward? to|between front|back|needles of? work?", "wool|yarn|w|thread to front|back of work", "w . ? fwd . ? to front of work", "wool|yarn fwd|forward|back to front|back of work")
+	j, ok := p.words(i, "bring|take|move|put|carry|pass wool|yarn|thread|cotton forward? to|between front|back|needle of? work?", "wool|yarn|w|thread to front|back of work", "w . ? fwd . ? to front of work", "wool|yarn fwd|forward|back to front|back of work")
 	if !ok || p.w(j) == "and" && p.w(j+1) == "over" || p.w(j) == "over" || p.w(j) == "and" && p.w(j+1) == "round" {
 		return i, false
 	}
@@ -378,7 +378,7 @@ func (p *parser) oversTwisted(b *bodyState, i int) (int, bool) {
 	if !wholeRow(b.ops) {
 		return i, false
 	}
-	j, ok := p.words(i, "work|working|knit|knitting|purl|purling|k|p all|each|every? yo|yos", "work|working|knit|knitting|purl|purling all|the? yarn over|overs")
+	j, ok := p.words(i, "work|working|knit|knitting|purl|purling|k|p all|each|every? yo", "work|working|knit|knitting|purl|purling all|the? yarn over")
 	if !ok {
 		return i, false
 	}

@@ -23,7 +23,7 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 	} else if p.at(j).Kind == Ordinal && (p.w(j+1) == "row" || p.w(j+1) == "rnd") {
 		row = itoa(p.at(j).Val)
 		j += 2
-	} else if k, ok := p.words(j, "st|sts"); ok && p.at(k).Kind == Number && p.w(i) == "work" {
+	} else if k, ok := p.words(j, "st"); ok && p.at(k).Kind == Number && p.w(i) == "work" {
 		return nil, start, false
 	} else if t := p.at(j); j > i && t.Kind == Word {
 		// "work Pebble patt over next 24 sts": only where "over next N sts" follows soon
@@ -76,7 +76,7 @@ func (p *parser) pattOver(_ *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
-	if k, ok := p.words(i, "rnd now? begins|starts|beg here|at", "rnds now? begin|start here|at", "beg|start of rnd is now? here|at"); ok {
+	if k, ok := p.words(i, "rnd now? begins|starts|beg here|at", "rnd now? begin|start here|at", "beg|start of rnd is now? here|at"); ok {
 		k = max(k, p.unknownEnd(k, b.closer))
 		return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
@@ -148,13 +148,13 @@ func (p *parser) cable(_ *bodyState, i int) (Op, int, bool) {
 	if p.w(k) == "st" {
 		k++
 	}
-	if q, ok := p.words(k, "pwise", "purlwise", "one at a time"); ok {
+	if q, ok := p.words(k, "pwise", "pwise", "one at a time"); ok {
 		k = q
 	}
 	if p.w(k) == "." && p.at(k).Glued { // "3 sts. on to …"
 		k++
 	}
-	q, ok := p.words(k, "to|onto|on|on to a|1st|first|second|2nd|an? cn", "to|onto|on a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on a|an? dpn", "to|onto|on a|spare|double-pointed? dpn", "to|onto|on cn", "to front|back cn", "on to a|1st|first|second|2nd|an? cn", "on to a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on|upon a? spare needle and|& leave|hold|place", "on to a? spare needle and|& leave|hold|place", "to|onto|on|upon a? spare needle ,? leave|hold|place at|in|to front|back", "on to a? dpn")
+	q, ok := p.words(k, "to|onto|on to a|1st|first|second|2nd|an? cn", "to|onto|on a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on a|an? dpn", "to|onto|on a|spare|double-pointed? dpn", "to|onto|on cn", "to front|back cn", "on to a|1st|first|second|2nd|an? cn", "on to a|1st|first|second|2nd|an|spare? cable needle", "to|onto|on|upon a? spare needle and|& leave|hold|place", "on to a? spare needle and|& leave|hold|place", "to|onto|on|upon a? spare needle ,? leave|hold|place at|in|to front|back", "on to a? dpn")
 	if p.w(q-1) == "leave" || p.w(q-1) == "hold" || p.w(q-1) == "place" {
 		q-- // the spare needle of a cable, said to hang at front or back
 	}
@@ -167,7 +167,7 @@ func (p *parser) cable(_ *bodyState, i int) (Op, int, bool) {
 	if p.w(r) == "," {
 		r++
 	}
-	if s, ok := p.words(r, "and|& hold|leave|place|held|bring|keep|drop it?|them?|needle? in|at|to", "hold|leave|place|held|holding|bring|keep|let it?|them? in|at|to", "and|to in|at|to", "in|at|to", "leave it? hang|hanging at|in|to", "held"); ok {
+	if s, ok := p.words(r, "and|& hold|leave|place|held|bring|keep|drop it|them|needle? in|at|to", "hold|leave|place|held|holding|bring|keep|let it|them? in|at|to", "and|to in|at|to", "in|at|to", "leave it? hang|hanging at|in|to", "held"); ok {
 		if p.w(s) == "front" || p.w(s) == "back" {
 			side = p.w(s)
 			q = s + 1
@@ -262,7 +262,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on?, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
+	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
 	if !ok {
 		return nil, i, false
 	}
@@ -301,7 +301,7 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop|loops", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop")
+	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop")
 	if !ok {
 		return nil, i, false
 	}

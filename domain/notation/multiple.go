@@ -5,7 +5,7 @@ package notation
 // multiple reads a stitch multiple anywhere between i and end.
 func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	num := p.multipleNum
-	if k, ok := p.words(i, "panel|patt|stitch|st|lace|cable? rep :", "panel|patt|stitch|st|lace|cable rep"); ok { // "Panel repeat: 10 + 3 stitches"
+	if k, ok := p.words(i, "panel|patt|st|lace|cable? rep :", "panel|patt|st|lace|cable rep"); ok { // "Panel repeat: 10 + 3 stitches"
 		if of, q, ok := num(k); ok && of > 0 {
 			q = p.skipWords(q, "st")
 			if p.w(q) == "+" || p.w(q) == "plus" {
@@ -13,7 +13,7 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 			}
 		}
 	}
-	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "repeat of", "stitch count :", "st :")
+	at, j, ok := p.find(i, end, "multiple|multiples|mult|mults of", "multiple|multiples|mult : of?", "mult . of", "multiple|multiples|mult", "divisible by", "number of st divisible by", "in multiples of", "worked over a multiple of", "number divisible by", "rep of", "st count :", "st :")
 	if !ok {
 		return p.anyNumber(i, end)
 	}

@@ -3,8 +3,13 @@ package notation
 import (
 	"bufio"
 	"flag"
+	"go/ast"
+	goparser "go/parser"
+	"go/token"
 	"os"
+	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -108,5 +113,52 @@ func TestPhraseLists(t *testing.T) {
 		if _, ok := p.words(0, "bo", "bind|cast|casting|binding off"); !ok {
 			t.Error("“casting off” is not found in a list that has it")
 		}
+	}
+}
+
+// TestPhraseWords: the words of a phrase are asked for as the reader folds them ("needle", never
+// "needles"); others would never be met.
+func TestPhraseWords(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := 0
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		set := token.NewFileSet()
+		file, err := goparser.ParseFile(set, name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
+			if !ok {
+				return true
+			}
+			f, ok := call.Fun.(*ast.SelectorExpr)
+			if !ok || f.Sel.Name != "words" && f.Sel.Name != "find" && f.Sel.Name != "phrase" {
+				return true
+			}
+			for _, arg := range call.Args {
+				lit, ok := arg.(*ast.BasicLit)
+				if !ok || lit.Kind != token.STRING {
+					continue
+				}
+				asked++
+				pattern, _ := strconv.Unquote(lit.Value)
+				for _, w := range strings.FieldsFunc(pattern, func(c rune) bool { return strings.ContainsRune(" |?", c) }) {
+					if folded(w) != w {
+						t.Errorf("%s: “%s” is never met: it is folded to “%s”", set.Position(lit.Pos()), w, folded(w))
+					}
+				}
+			}
+			return true
+		})
+	}
+	if asked < 500 {
+		t.Errorf("only %d phrases are looked at", asked)
 	}
 }

@@ -15,7 +15,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	work := false
 	if hasWord(p, start, "cont", "continue") && i > start { // "Cont in St st and work Inc row every 8th row 8 times more"
 		for k := i + 1; k < i+9; k++ {
-			if q, ok := p.words(k, "and work|rep|repeat inc|dec|increase|decrease row|rnd", "working|repeating inc|dec|increase|decrease row|rnd", ", work|rep|repeat|working|repeating inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
+			if q, ok := p.words(k, "and work|rep inc|dec|increase|decrease row|rnd", "working|rep inc|dec|increase|decrease row|rnd", ", work|rep|working inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
 				i = q - 3
 				if !hasWord(p, i, "work", "rep", "repeat", "working", "repeating") {
 					return nil, start, false
@@ -24,7 +24,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(i, "keep on? doing|working|repeating|knitting", "go on doing|working|repeating"); ok {
+	if k, ok := p.words(i, "keep on? doing|working|rep|knitting", "go on doing|working|rep"); ok {
 		i = k - 1
 		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
 			p = p.renamed(i, "rep")
@@ -267,7 +267,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(j, "as for back|front|right|left|first|second front?|side|sleeve?", "as for back"); ok {
+	if k, ok := p.words(j, "as for back|front|right|left|first|second front|side|sleeve?", "as for back"); ok {
 		j = k
 	}
 	if p.w(j) == "," && hasWord(p, j+1, "every", "on") || hasWord(p, j, "every", "on", "each", "following") {
@@ -348,7 +348,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 			break
 		}
-		if k, ok := p.words(j, "for patt", "for pattern", "for a? length|rest", "throughout", "as desired", "as required", "to form patt", "for desired length", "as many times as desired|required|needed", "for st patt", "for total length", "for patt", "until desired length", "until piece is desired length", "until long enough", "to desired length", "in sequence", "in order", "for the? rest|remainder of? scarf|piece|blanket|work|hat|cowl?", "as given", "as before", "as set", "as est", "in turn", "for? as long as you wish|like|want|please", "as many times as you wish|like|want", "as often as you wish|like|want|required", "to the? length required|wanted|desired"); ok {
+		if k, ok := p.words(j, "for patt", "for patt", "for a? length|rest", "throughout", "as desired", "as required", "to form patt", "for desired length", "as many times as desired|required|needed", "for st patt", "for total length", "for patt", "until desired length", "until piece is desired length", "until long enough", "to desired length", "in sequence", "in order", "for the? rest|remainder of? scarf|piece|blanket|work|hat|cowl?", "as given", "as before", "as set", "as est", "in turn", "for? as long as you wish|like|want|please", "as many times as you wish|like|want", "as often as you wish|like|want|required", "to the? length required|wanted|desired"); ok {
 			j = k
 			continue
 		}

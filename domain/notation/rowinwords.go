@@ -210,7 +210,7 @@ func (p *parser) cord(i int) ([]Item, int, bool) {
 	if p.w(end+1) == "rep" { // "*K3, slide sts. Rep from * until …"
 		end = p.sentenceEnd(end + 1)
 	}
-	at, from, ok := p.find(i+1, end, "rep from "+p.w(i), "repeat from "+p.w(i))
+	at, from, ok := p.find(i+1, end, "rep from "+p.w(i), "rep from "+p.w(i))
 	if !ok || !hasWord(p, from, "until", "till", "til") {
 		return nil, i, false
 	}

@@ -134,11 +134,11 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, i = "seam", k
 			return true
 		}
-		if k, ok := p.words(i, "at|on|in beg", "at|on|in start", "at the beginning", "at|on|in first|right edge|end"); ok {
+		if k, ok := p.words(i, "at|on|in beg", "at|on|in start", "at the beg", "at|on|in first|right edge|end"); ok {
 			s.At, i = "beg", k
 			return true
 		}
-		if _, ok := p.words(i, "beg|end of? next|foll|following|each|every"); ok { // "bind off 6 sts beg next 2 rows"
+		if _, ok := p.words(i, "beg|end of? next|following|each|every"); ok { // "bind off 6 sts beg next 2 rows"
 			s.At, i = p.w(i), i+1
 			return true
 		}
@@ -146,7 +146,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, i = "end", k
 			return true
 		}
-		if k, ok := p.words(i, "at|on|in? neck|front|armhole|sleeve|shoulder|side|seam|left|right|inner|outer|center|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
+		if k, ok := p.words(i, "at|on|in? neck|front|armhole|sleeve|shoulder|side|seam|left|right|inner|outer|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
 			s.At, i = p.w(k-2), k
 			return true
 		}
@@ -212,7 +212,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	}
 	for {
 		if k, ok := p.words(i, ",? then on?", ",? and then on?", ",? and on", "and"); ok {
-			if q, ok := p.words(k, "at|on each|both end|ends|side of?", "at same|this edge of?|on?", "at armhole|neck|front|side edge of?|on?"); ok {
+			if q, ok := p.words(k, "at|on each|both end|ends|side of?", "at same|this edge of|on?", "at armhole|neck|front|side edge of|on?"); ok {
 				k = q
 			}
 			if w, q, ok := p.when(k); ok {

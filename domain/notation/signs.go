@@ -75,7 +75,7 @@ func joinInitials(toks []Token) []Token {
 func (r *reader) findDictation() {
 	for i := range r.lines {
 		p := r.parser(r.lines[i])
-		if _, _, ok := p.find(0, len(p.toks), "rep|repeat|repeating|again instructions? from|between|after star|stars|asterisk|asterisks", "back to star|asterisk"); ok {
+		if _, _, ok := p.find(0, len(p.toks), "rep|again instructions? from|between|after star|stars|asterisk|asterisks", "back to star|asterisk"); ok {
 			r.dictated = true
 		}
 	}

@@ -168,7 +168,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|sole|gusset|thumb|toe|crown|more? st", "st"); ok {
 		j, unit = k, true
 	}
-	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increases", "inc ' d", "more"); ok {
+	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increase", "inc ' d", "more"); ok {
 		st.Kind, j, unit = CountInc, k, true
 	} else if k, ok := p.words(j, "dec'd", "decreased", "dec", "decrease", "bound off", "bo", "cast off", "fewer", "lost", "dec ' d", "eliminated"); ok {
 		st.Kind, j, unit = CountDec, k, true
@@ -183,7 +183,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 				j = k
 				continue
 			}
-			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needles", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in round", "in each row", "on holder"); ok {
+			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needle", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in rnd", "in each row", "on holder"); ok {
 				j, unit = k, true
 				continue
 			}

@@ -17,7 +17,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
-		if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needles"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
+		if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needle"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
 			q := *p
 			q.quiet = true
 			if _, _, isB := q.begin(i); !isB {
@@ -212,7 +212,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
-		if j, ok := p.words(i, "join to|in|and|into|for", "join ,", "join rnd", "join", "place m and join", "pm and join", "pm , join", "being careful", "divide sts", "place m for bor"); ok {
+		if j, ok := p.words(i, "join to|in|and|into|for", "join ,", "join rnd", "join", "place m and join", "pm and join", "pm , join", "being careful", "divide st", "place m for bor"); ok {
 			if _, _, round := p.find(i, end, "rnd", "circle", "ring"); round || p.w(i) == "join" {
 				if round {
 					add(&JoinRound{Span: p.span(i, end)})

@@ -71,7 +71,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	changed := true
 	for changed {
 		changed = false
-		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if|though? to k|p 2 tog", "as for k|p 2 tog", "as if|though? to ssk", "as if|though? to k|p|knit|purl|work them|two|2 st? tog", "as if? to k", "as if? to p", "as if? to knit|purl", "as for knitting|purling", "as though to? knit|purl", "as when knitting|purling", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "knitwise , one at a time", ", one at a time", "singly", "one by one", "as one st", "as 1 st", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in pattern as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
+		if k, ok := p.words(j, "kwise", "pwise", "k - wise", "p - wise", "as they face you", "as they appear", "as they present themselves", "as they face", "as they present", "as set", "as if|though? to k|p 2 tog", "as for k|p 2 tog", "as if|though? to ssk", "as if|though? to k|p|knit|purl|work them|two|2 st? tog", "as if? to k", "as if? to p", "as if? to knit|purl", "as for knitting|purling", "as though to? knit|purl", "as when knitting|purling", "wyib", "wyif", "with yarn in|at back", "with yarn in|at front", "one at a time", "1 at a time", "individually", "loosely", "tightly", "off needle", "unworked", "and pull tight", "tog", "at same time", "on left needle", "in back loop", "( wyib )", "( wyif )", "from left needle", "on needle", "to right needle", "onto right needle", "to rh needle", "as if to knit", "very loosely", "in front of work", "in back of work", "kwise , one at a time", ", one at a time", "singly", "one by one", "as one st", "as 1 st", "in patt", "in rib", "in st st", "in garter st", "in moss st", "in seed st", "as est", "as set", "as established", "in est patt", "in established patt", "twisted", "in patt as est", "in patt as set"); ok && !(p.w(j) == "tog" && d.Key == "k") {
 			j, changed = k, true
 		}
 		if k, ok := p.wraps(j, d); ok {
@@ -212,7 +212,7 @@ func (p *parser) andOvers(i int) int {
 		return i
 	}
 	k = p.skipWords(k, "all", "every", "each", "any")
-	if q, ok := p.words(k, "yo", "yos", "yarn over", "yarn overs", "yarn - over", "yarn - overs", "yfwd", "yrn", "over", "loop"); ok {
+	if q, ok := p.words(k, "yo", "yo", "yarn over", "yarn over", "yarn - over", "yarn - over", "yfwd", "yrn", "over", "loop"); ok {
 		return q
 	}
 	return i
@@ -332,7 +332,7 @@ func (p *parser) rowEnds(i int, closer string) bool {
 
 // startsWith reads "starting with a knit (RS) row", said of a fabric.
 func (p *parser) startsWith(i int) (int, bool) {
-	j, ok := p.words(i, "beg|begin|beginning|starting|start|commencing|commence with|on a|an?")
+	j, ok := p.words(i, "beg|begin|starting|start|commencing|commence with|on a|an?")
 	if !ok {
 		return i, false
 	}

@@ -106,7 +106,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 		s.Words, s.Span = p.raw(start, k), p.span(start, k)
 		return s, k, true
 	}
-	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle|needles", "change to", "with|using", "beg|beginning|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|beginning|starting|start on a|an? rs|ws row ,?", "beg|beginning|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
+	if k, ok := p.words(i, "change to ( ? larger|smaller|size|us|needle", "change to", "with|using", "beg|starting|start with a|an? k|p|knit|purl|rs|ws row|rnd ,? and?", "beg|starting|start on a|an? rs|ws row ,?", "beg|starting k|p|knit|purl|rs|ws row|rnd ,?", "keeping"); ok {
 		// over to the verb
 		for q := k; q < end; q++ {
 			if hasWord(p, q, "work", "cont", "continue", "knit", "k", "purl", "p") && q > i {
@@ -212,7 +212,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	}
 	if !got {
 		// "Work in garter st." and "Knit every row." alone mean no rows to count
-		if k, ok := p.words(i, "knit|k every row", "knit|k all rows", "purl|p every row", "knit|k every rnd", "knit all rnds", "cont in patt as est|set", "work even"); ok && (k >= end || p.w(k) == ".") {
+		if k, ok := p.words(i, "knit|k every row", "knit|k all row", "purl|p every row", "knit|k every rnd", "knit all rnd", "cont in patt as est|set", "work even"); ok && (k >= end || p.w(k) == ".") {
 			s.Rows = Num{}
 			last, got = k, true
 		}

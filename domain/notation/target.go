@@ -31,8 +31,8 @@ func (p *parser) target(i int) (Target, int, bool) {
 		return done(ToEnd, Num{}, j+1)
 	}
 	// across, around
-	if j, ok := p.words(i, "across row", "all rnd", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "round to end", "all round",
-		"along row", "all along row", "all along this row", "all way around", "all way across", "all way round", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
+	if j, ok := p.words(i, "across row", "all rnd", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "rnd to end", "all rnd",
+		"along row", "all along row", "all along this row", "all way around", "all way across", "all way rnd", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
 		"every st", "in every st", "into every st", "into each st to end", "into each st", "in each st across", "in each st around", "in each st to end", "of each st across", "of each st", "of every st", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "whole rnd", "entire rnd", "over all rem? st", "over whole|entire row|rnd", "over all", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
 		if w := p.w(j); w == "of" || w == "but" || w == "except" {
 			return Target{}, start, false
@@ -206,7 +206,7 @@ func (p *parser) markerName(i int, lead string) (int, string, bool) {
 		i = j
 	}
 	for {
-		if j, ok := p.words(i, "next", "each", "following", "side", "raglan", "gusset", "raglan", "stitch", "thumb", "a", "first", "1st", "second", "2nd", "last", "centre", "end-of-rnd", "bor", "beg of rnd", "beg"); ok {
+		if j, ok := p.words(i, "next", "each", "following", "side", "raglan", "gusset", "raglan", "st", "thumb", "a", "first", "1st", "second", "2nd", "last", "centre", "end-of-rnd", "bor", "beg of rnd", "beg"); ok {
 			i = j
 			continue
 		}
@@ -235,7 +235,7 @@ func (p *parser) times(i int) (Target, int, bool) {
 				k, j = TimesMore, q
 				continue
 			}
-			if q, ok := p.words(j, "in all", "in total", "total", "altogether", "all told", "all together"); ok {
+			if q, ok := p.words(j, "in all", "in total", "total", "altogether", "all told", "all tog"); ok {
 				k, j = TimesTotal, q
 				continue
 			}

@@ -250,7 +250,7 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			continue
 		}
 		if n, j, ok := p.num(i); ok && seen { // "foll 4 alt rows", "foll 4 RS rows"
-			if q, ok := p.words(j, "alt|other|alternate row|rnd"); ok {
+			if q, ok := p.words(j, "alt|other row|rnd"); ok {
 				w.Times, w.Every = n, 2
 				return q, true
 			}

@@ -11,8 +11,8 @@ func (p *parser) windsRound(i int) (int, bool) {
 		return i, false
 	}
 	end := p.skipTo(j, ",", ";", ".", ")", "]")
-	_, at, around := p.find(j, end, "around", "round", "rnd", "about")
-	_, _, needle := p.find(at, end, "needle|ndl|tip")
+	_, at, around := p.find(j, end, "around", "rnd", "rnd", "about")
+	_, _, needle := p.find(at, end, "needle|tip")
 	if !around || needle {
 		return i, false
 	}
@@ -152,7 +152,7 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
 		return k, true
 	}
-	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|loops|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
+	k, ok = p.words(j, "all? extra yarn? wrap|wraps|loop|wind|winds|winding|windings|turns|throws|twists", "second|2nd wrap|loop|wind", "all? wrap|wraps|loop|wind|winds|windings|turns|throws|twists", "extra", "all extra|extras")
 	if ok {
 		return p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "the", "fall", "drop", "down", "slide", "run", "and", "letting", "be", "dropped"), true
 	}

@@ -82,7 +82,7 @@ func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
 		}
 		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
 	}
-	if j, ok := p.words(i, "with|using larger|smaller|long|longer|short|main circular|cir|needle|needles|dpns", "with|using larger|smaller circular needle|needles"); ok && p.w(j) == "," { // "With larger circular, k48 sts of first sleeve, …"
+	if j, ok := p.words(i, "with|using larger|smaller|long|longer|short|main circular|cir|needle|dpns", "with|using larger|smaller circular needle"); ok && p.w(j) == "," { // "With larger circular, k48 sts of first sleeve, …"
 		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
 	}
 	if j, ok := p.words(i, "with|using|in|join|attach|use", "change|changing to", "switch to", "join in", "cont|continue with|in", "rejoin", "pick up", "and? with", "drop", "break|cut", "break off"); ok {
