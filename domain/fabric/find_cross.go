@@ -119,17 +119,16 @@ func (f *Fabric) AgainstStated(ms *notation.Manuscript) []Found {
 		if !known {
 			return
 		}
-		lo, hi := -1, -1
-		for i := range f.Rows {
-			if l := f.Rows[i].Line; l > first && l < to {
-				if lo < 0 {
-					lo = i
-				}
-				hi = i
+		lo := -1
+		for i := 0; i <= len(f.Rows); i++ { // they may be worked again later on
+			here := i < len(f.Rows) && f.Rows[i].Line > first && f.Rows[i].Line < to
+			switch {
+			case here && lo < 0:
+				lo = i
+			case !here && lo >= 0:
+				out = append(out, f.FacesAgainst(t, lo, i-1)...)
+				lo = -1
 			}
-		}
-		if lo >= 0 {
-			out = append(out, f.FacesAgainst(t, lo, hi)...)
 		}
 	}
 	for _, it := range ms.Items {
@@ -226,9 +225,60 @@ func (f *Fabric) FacesAgainst(t Texture, first, last int) []Found {
 	}
 	var out []Found
 	words := [...]string{Knit: "a knit V", Purl: "a purl bump"}
-	for _, id := range best {
+	for _, id := range f.withoutBorders(best) {
 		l := &f.Loops[id]
 		out = append(out, f.found(WrongFace, int(l.Row), int(l.Column), "%s shows on the right side, in what is called %s", words[l.Face], t.Name))
+	}
+	return out
+}
+
+// maxBorder is how wide an edge may be that is worked in another stitch than the piece is called by.
+const maxBorder = 10
+
+// withoutBorders leaves out loops that lie in an edge of their own, of garter stitch beside stockinette:
+// as far from the same edge as others of another row.
+func (f *Fabric) withoutBorders(ids []ID) []ID {
+	type edge struct{ left, right int }
+	width := map[int]int{}
+	for id := range f.Loops {
+		l := &f.Loops[id]
+		width[int(l.Row)] = max(width[int(l.Row)], int(l.Column)+1)
+	}
+	at := func(id ID) edge {
+		l := &f.Loops[id]
+		return edge{int(l.Column), width[int(l.Row)] - 1 - int(l.Column)}
+	}
+	left, right := map[int]int{}, map[int]int{}
+	ends := map[int]map[int]bool{} // of a row: how far its odd loops lie from the nearer edge
+	for _, id := range ids {
+		e, row := at(id), int(f.Loops[id].Row)
+		left[e.left]++
+		right[e.right]++
+		if ends[row] == nil {
+			ends[row] = map[int]bool{}
+		}
+		ends[row][e.left], ends[row][-1-e.right] = true, true
+	}
+	framed := func(id ID, e edge) bool { // the same number of them at both edges, and all from the edge on
+		row := ends[int(f.Loops[id].Row)]
+		if 2*min(e.left, e.right)+2 >= width[int(f.Loops[id].Row)] {
+			return false // the whole row
+		}
+		for d := min(e.left, e.right); d >= 0; d-- {
+			if !row[d] || !row[-1-d] {
+				return false
+			}
+		}
+		return min(e.left, e.right) < maxBorder
+	}
+	var out []ID
+	for _, id := range ids {
+		e := at(id)
+		middle := ends[int(f.Loops[id].Row)][(width[int(f.Loops[id].Row)]-1)/2]
+		if !middle && (e.left < maxBorder && left[e.left] > 1 || e.right < maxBorder && right[e.right] > 1 || framed(id, e)) {
+			continue
+		}
+		out = append(out, id)
 	}
 	return out
 }

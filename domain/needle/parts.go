@@ -30,6 +30,9 @@ func split(ms *notation.Manuscript) []*Part {
 				heading = cleanHeading(it.Text)
 				headings++
 			}
+			if instructions[strings.ToLower(cleanHeading(it.Text))] {
+				heading = "" // what stood above it has a name of its own
+			}
 		case *notation.Begin:
 			if cur == nil || worked {
 				start(it.Line)
@@ -77,6 +80,9 @@ func split(ms *notation.Manuscript) []*Part {
 	}
 	return parts
 }
+
+// instructions are heads below which the pieces are told, behind stitch patterns with names of their own.
+var instructions = map[string]bool{"pattern": true, "instructions": true, "directions": true, "method": true, "the pattern": true, "working instructions": true, "pattern instructions": true, "to make": true}
 
 func cleanHeading(s string) string {
 	s = strings.TrimSpace(strings.Trim(s, ":–—-* "))

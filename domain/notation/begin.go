@@ -96,7 +96,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		_, _, pinned := p.find(i, end, "onto|to|on a? safety? pin", "on to a? safety? pin") // from one holder to another
 		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 && !pinned {
 			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle|wool|yarn|thread", "from the? wool|yarn"); ok3 || p.toNeedles(k, end) || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
-				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
+				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.ontoNeedles(k, end) || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
 					for q := k; q < end; q++ {
 						if n, r, ok := p.num(q); ok {
@@ -293,6 +293,24 @@ func (p *parser) toNeedles(i, end int) bool {
 	}
 	k, ok := p.words(j+1, "back? on to|onto|on the? three|four|two? needle|dpns|dpn", "back? on to|onto|on the? double", "back? on to|onto|on needle")
 	return ok && k <= end
+}
+
+// ontoNeedles says that stitches are put on needles of some kind: "on 4 mm double-pointed needles".
+func (p *parser) ontoNeedles(i, end int) bool {
+	for ; i < end; i++ {
+		if !hasWord(p, i, "on", "onto", "to") {
+			continue
+		}
+		for k := i + 1; k < min(i+7, end); k++ {
+			if hasWord(p, k, "needle", "dpn", "dpns", "circular") {
+				return true
+			}
+			if hasWord(p, k, "holder", "spare", "waste", "scrap", "thread", ",") {
+				break
+			}
+		}
+	}
+	return false
 }
 
 // takesBack says that a sentence takes stitches back on the needles, from i to end.

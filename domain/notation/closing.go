@@ -1,6 +1,10 @@
 package notation
 
-import "rowproof/domain/finding"
+import (
+	"regexp"
+
+	"rowproof/domain/finding"
+)
 
 // This file reads the end of a piece, and puts a count stated behind an item to it.
 
@@ -136,3 +140,8 @@ func attachMore(it Item, st []Stated) bool {
 	}
 	return true
 }
+
+// reStart is a sentence that marks where the round starts.
+var reStart = regexp.MustCompile(`(?i)^(?:mark|place|pm|put|hang)\b.*(?:round|rnd|marker)\b`)
+
+func marksStart(text string) bool { return reStart.MatchString(text) }

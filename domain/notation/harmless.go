@@ -52,6 +52,9 @@ func (p *parser) sentenceBehind(i int) bool {
 	if _, _, ok := q.head(i); ok {
 		return true
 	}
+	if _, _, ok := q.repRows(i); ok && hasWord(p, i, "work", "rep") {
+		return true // "*Work Rows 3 and 4 four times, then …. Repeat from *"
+	}
 	s, _, ok := q.straight(i)
 	return ok && s.Rows.Given()
 }

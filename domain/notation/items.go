@@ -271,6 +271,11 @@ func (r *reader) statement(stmt []Token, line int) {
 			return
 		}
 	}
+	if (r.section != HeadPiece || toks[0].Text == "*") && r.namesPattern(line) { // "Old Shale (worked over a multiple of 12 sts + 7)" above its rows
+		text := strings.TrimSpace(strings.ReplaceAll(text, "*", ""))
+		r.heading(p, text, strings.ToLower(text), line, whole)
+		return
+	}
 	if r.section != HeadPiece {
 		r.multipleIn(p, 0, len(toks), line)
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
@@ -334,6 +339,36 @@ func (r *reader) tells(p *parser, i int) bool {
 		default:
 			return true
 		}
+	}
+	return false
+}
+
+// namesPattern says that a line behind the lists of the head names the stitch pattern whose first row
+// comes next, but for a line that tells its multiple.
+func (r *reader) namesPattern(line int) bool {
+	toks := stripBullet(r.lines[line])
+	for len(toks) > 0 && toks[0].Text == "*" {
+		toks = toks[1:]
+	}
+	if len(toks) == 0 || len(toks) > 18 || toks[0].Kind != Word || lowerWord(toks[0]) || hasSign(toks, ".") || hasSign(toks, "=") {
+		return false
+	}
+	for k, left := line+1, 3; k < len(r.lines) && left > 0; k++ {
+		next := stripBullet(r.lines[k])
+		if len(next) == 0 {
+			continue
+		}
+		p := r.parser(next)
+		h, _, ok := r.quietHead(p)
+		if ok {
+			return len(h.Numbers) > 0 && h.Numbers[0] == 1
+		}
+		q := *p
+		q.quiet = true
+		if _, _, ok := q.multiple(0, len(next)); !ok {
+			return false
+		}
+		left--
 	}
 	return false
 }

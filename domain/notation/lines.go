@@ -194,7 +194,7 @@ func (r *reader) looksLikeHeading(i int) bool {
 		return false
 	}
 	low := strings.ToLower(strings.Trim(strings.TrimSpace(r.ms.Source[i]), " :.–—-*#"))
-	if isAbbrHead(low) || wordHeads[low] {
+	if isAbbrHead(low) || wordHeads[low] || instructionHeads[low] {
 		return true
 	}
 	p := r.parser(toks)
@@ -216,6 +216,9 @@ func (r *reader) looksLikeHeading(i int) bool {
 	}
 	return true
 }
+
+// instructionHeads are heads below which the pieces are told.
+var instructionHeads = map[string]bool{"pattern": true, "the pattern": true, "instructions": true, "directions": true, "method": true}
 
 // pieceLine says that a line names a piece and no more: "Thumb.", "Left front."
 func pieceLine(toks []Token) bool {

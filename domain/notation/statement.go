@@ -285,6 +285,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		if st, j, ok := p.stated(i); ok && len(ms.Items) > 0 && (p.at(i).Kind == Number || p.w(i) == "there" || p.w(i) == "you" || openers[p.w(i)] != "" || p.w(i) == "=" || isDash(p.w(i))) {
 			last := len(ms.Items) - 1
+			if said, isProse := ms.Items[last].(*Prose); isProse && last > 0 && marksStart(said.Text) { // "…, pick up 3. Mark the start of the round. [48 sts]"
+				if b, ok := ms.Items[last-1].(*Begin); ok && b.How != "cast on" && countBehindJoin(b, st) {
+					i = j
+					continue
+				}
+			}
 			if _, joined := ms.Items[last].(*JoinRound); joined && last > 0 { // "…, k28. Join to work in the round. – 72 sts."
 				last--
 				if b, ok := ms.Items[last].(*Begin); ok && countBehindJoin(b, st) {

@@ -16,6 +16,12 @@ func (p *parser) when(i int) (When, int, bool) {
 	start := i
 	var w When
 	i = p.skipWords(i, "of", "on", "in", "following", "this")
+	if n, k, ok := p.num(p.skipWords(i, "the")); ok && n.Single() && p.w(k) == "row" { // "10 sts at the beg of the 2 rows after that"
+		if q, ok := p.words(k+1, "after that|those|these|them"); ok {
+			w.Next = min(n.For(0), 100000)
+			return w, q, true
+		}
+	}
 	if p.w(i-1) == "this" && (p.w(i) == "row" || p.w(i) == "rnd") {
 		w.Next = 1
 		i++
