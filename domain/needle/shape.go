@@ -27,6 +27,7 @@ func (r *run) shape(it *notation.Shape) {
 		ls = append(ls, l)
 	}
 	if it.Do == "towards" {
+		r.stepsTowards(it, ls, name)
 		for _, l := range ls {
 			want := it.Until.For(l.size)
 			if want < 0 {
@@ -225,4 +226,23 @@ func shapeName(words string) string {
 		f = f[:8]
 	}
 	return strings.TrimRight(strings.Join(f, " "), ".,;:")
+}
+
+// stepsTowards checks that so many stitches a time come to where a sentence says that they end:
+// "decreasing 4 sts every round until 18 sts are left".
+func (r *run) stepsTowards(it *notation.Shape, ls []*lane, name string) {
+	var bad []*lane
+	why := ""
+	for _, l := range ls {
+		n, want, t := it.N.For(l.size), it.Until.For(l.size), l.total()
+		if !it.N.Given() || n < 2 || want < 0 || t.C != 0 || l.tainted || l.dead || mod(t.D-want, n) == 0 {
+			continue
+		}
+		if bad = append(bad, l); why == "" {
+			why = fmt.Sprintf("%s are never reached from %s by %d at a time", sts(K(want)), sts(t), n)
+		}
+	}
+	if len(bad) > 0 {
+		r.add(finding.Finding{Code: "count-never-reached", Span: it.Span, Row: name, Sizes: r.sizesOf(bad), Message: r.atSizes(bad, why)})
+	}
 }

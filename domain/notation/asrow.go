@@ -16,7 +16,7 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 		}
 		return nil, i, false
 	}
-	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "rep", "knit as", "knit as for", "work", "knit same as", "rep as", "follow", "purl as", "cont as", "same", "ditto", "=")
+	j, ok := p.words(i, "as given for", "as for", "same as for", "same as", "exactly as", "work as for", "work as", "work same as", "like", "as", "rep", "rep", "knit as", "knit as for", "work", "knit same as", "rep as", "follow", "purl as", "cont as", "same", "ditto", "see", "=")
 	if q, named := p.headNamed(p.skipWords(i, "work", "as", "rep", "repeat")); named && q > i+1 && hasWord(p, i, "work", "as", "rep", "repeat") { // "Next row: Work Rib row 2"
 		return &RowRef{Words: p.raw(p.skipWords(i, "work", "as", "rep", "repeat"), q)}, q, true
 	}

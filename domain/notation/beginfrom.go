@@ -7,6 +7,9 @@ import "strings"
 
 // returned reads "the last 20 sts to the needle", said of held stitches.
 func (p *parser) returned(i, end int) bool {
+	if k, ok := p.words(i, "left|right|second|first|other shoulder|front|side|half|neck? st to|onto|on? needle", "left|right|second|first|other shoulder|front|side|half st"); ok && k <= end {
+		return true
+	}
 	i = p.skipWords(i, "the", "last", "rem", "first", "next", "other", "these", "those")
 	_, q, ok := p.num(i)
 	if !ok || p.w(q) != "st" {
@@ -197,7 +200,8 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 	} else {
 		return nil, false
 	}
-	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "st holder"); !ok && !told {
+	named := p.w(q-1) == "st" && hasWord(p, q-2, "back", "front", "shoulder")
+	if _, _, ok := p.find(q, end, "holder", "spare needle", "spare", "pin", "thread", "waste yarn", "scrap yarn", "hold", "other needle", "second needle", "spare yarn", "st holder"); !ok && !told && !named {
 		return nil, false
 	}
 	return &Begin{How: "return", N: n, Text: p.raw(i, end), Span: p.span(i, end)}, true

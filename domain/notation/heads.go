@@ -197,7 +197,7 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			if t := p.at(i).Text; h.Every.Side != "" && t != "rows" && t != "rounds" && t != "rnds" && p.w(start) != "all" && p.w(start) != "every" && p.w(start) != "each" {
 				h.Every.Side = "" // "WS row: …", one of them
 			}
-			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == ".") {
+			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == "." || isDash(p.w(k)) && !p.at(k).Glued) {
 				j = k // "Set-up Row 1": goes by its words
 			}
 			if _, k, ok := p.yarnName(j); ok && (p.w(k) == ":" || p.w(k) == "(") {

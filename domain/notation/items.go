@@ -240,6 +240,10 @@ func (r *reader) statement(stmt []Token, line int) {
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
 	}
+	if n := len(toks); n > 3 && openers[toks[0].Text] != "" && (closes(toks[n-1].Text) || closes(toks[n-2].Text)) && hasSign(toks, "means") { // "(W.f. means wool forward; p.s.s.o., …)"
+		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
+		return
+	}
 	if r.section == HeadWords || r.section == HeadAbbr {
 		if m, j, ok := p.multiple(0, len(toks)); ok && m.Col == toks[0].Col && (j >= len(toks) || p.w(j) == "." && j+1 >= len(toks)) {
 			r.section = HeadPiece // the list is over

@@ -63,6 +63,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
 		return nil, start, false // "Work Rows 1 to end as for the first square"
 	}
+	if _, ok := p.words(i, "working last row on|from"); ok {
+		return nil, start, false // "…, working last row on wrong side"
+	}
 	switch p.w(i) {
 	case "do", "doing":
 		if w := p.w(i + 1); w != "this" && w != "that" && w != "these" && w != "those" && w != "last" && w != "the" && w != "row" && w != "rnd" {

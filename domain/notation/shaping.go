@@ -416,6 +416,14 @@ func (p *parser) shapesTowards(i, end int) (*Shape, int, bool) {
 	if !s.Until.Given() {
 		return nil, i, false
 	}
+	for k := i; k < end; k++ { // "decreasing 4 sts every other round": by so many each time
+		if hasWord(p, k, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
+			if n, q, ok := p.num(k + 1); ok && p.w(q) == "st" && hasWord(p, p.skipWords(q+1, "in", "this", "way", "manner", "thus", "as", "before"), "every", "on", "each", "in", "until") {
+				s.N = n
+			}
+			break
+		}
+	}
 	if p.w(end) == "." {
 		end++
 	}

@@ -37,13 +37,18 @@ func untick(toks []Token) []Token {
 
 // initials are abbreviations that leaflets write letter by letter: t.b.l., p.s.s.o.
 var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": true, "skpo": true, "skp": true, "yo": true, "yon": true, "yrn": true, "yfwd": true, "ybk": true, "wyib": true, "wyif": true,
-	"rh": true, "lh": true, "mc": true, "cc": true, "pm": true, "dpn": true, "kfb": true, "wrn": true, "won": true, "wfd": true, "pfb": true, "wrs": true, "sk": true, "co": true, "bo": true}
+	"rh": true, "lh": true, "mc": true, "cc": true, "pm": true, "dpn": true, "kfb": true, "wrn": true, "won": true, "wfd": true, "pfb": true, "wrs": true, "sk": true, "co": true, "bo": true, "wf": true}
 
 // joinInitials reads "t.b.l." as "tbl.": single letters, each with its point, nothing between.
 func joinInitials(toks []Token) []Token {
 	out := toks[:0:0]
 	changed := false
 	for i := 0; i < len(toks); i++ {
+		if i > 0 && isMark(toks[i-1].Text) && toks[i].Glued && toks[i].Text == "'" && i+1 < len(toks) && toks[i+1].Glued && toks[i+1].Text == "s" { // "rep between *'s"
+			changed = true
+			i++
+			continue
+		}
 		word, raw, j := "", "", i
 		for j < len(toks) && toks[j].Kind == Word && len(toks[j].Text) == 1 && (j == i || toks[j].Glued) {
 			word, raw = word+toks[j].Text, raw+toks[j].Raw

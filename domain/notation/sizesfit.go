@@ -11,7 +11,7 @@ import (
 var fitLabels = [...][]string{
 	{"age", "ages", "to fit age", "to fit ages"},
 	{"to fit", "fits"},
-	{"chest", "bust", "chest size", "bust size"},
+	{"chest", "bust", "chest size", "bust size", "chest sizes", "bust sizes"},
 	{"actual chest", "actual bust", "finished chest", "finished bust"},
 }
 
@@ -54,7 +54,12 @@ func (r *reader) fitted(line, j int) []string {
 		return nil
 	}
 	src := []rune(r.ms.Source[line])
-	inner := strings.FieldsFunc(string(src[toks[j].Col-1:toks[end-1].EndCol-1]), func(c rune) bool { return strings.ContainsRune("()[]{},:;", c) })
+	signs := "()[]{},:;"
+	text := string(src[toks[j].Col-1 : toks[end-1].EndCol-1])
+	if !strings.ContainsAny(text, ",:;") && strings.Count(text, "-") > 1 {
+		signs += "-" // "34 (36-38-40) ins"
+	}
+	inner := strings.FieldsFunc(text, func(c rune) bool { return strings.ContainsRune(signs, c) })
 	var names []string
 	for _, s := range inner {
 		s = strings.TrimSpace(s)

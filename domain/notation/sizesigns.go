@@ -75,10 +75,15 @@ func hyphenedNames(toks []Token) bool {
 func dashedInBracket(toks []Token) bool {
 	var names [][]Token
 	var name []Token
-	depth := 0
+	depth, dashes := 0, 0
+	for _, t := range toks {
+		if isDash(t.Text) {
+			dashes++
+		}
+	}
 	for k, t := range toks {
 		switch {
-		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && !t.Glued:
+		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && (!t.Glued || dashes > 1 && k > 0 && toks[k-1].Kind == Number):
 			if t.Text == "(" {
 				depth = 1
 			}

@@ -156,6 +156,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		if rr, j, ok := p.repRows(i); ok {
+			if rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
+				add(&Shape{Do: "towards", Until: rr.Until.Sts, Words: p.raw(i, j), Only: only, Stated: rr.Stated, Span: rr.Span})
+				i = j
+				continue
+			}
 			rr.Only = only
 			add(rr)
 			i = j
@@ -420,3 +425,15 @@ func (r *reader) again(p *parser, i int) int {
 	r.ms.Items = append(r.ms.Items, &RepRows{Ref: RowRef{Last: 1}, Times: Target{Kind: TimesMore, N: more, Span: n.Span}, Words: p.raw(i, j), Span: p.span(i, j)})
 	return j
 }
+
+// unnamedShaping says that what is repeated is "a decrease round", by these words alone.
+func unnamedShaping(rr *RepRows) bool {
+	switch strings.ToLower(rr.Ref.Words) {
+	case "decrease rnd", "decrease round", "decrease row", "dec rnd", "dec round", "dec row", "increase rnd", "increase round", "increase row", "inc rnd", "inc round", "inc row":
+		return len(rr.Ref.Numbers) == 0
+	}
+	return false
+}
+
+// givesHead says that a row was given under these words.
+func (r *reader) givesHead(words string) bool { return r.rowHeads[headKey(scanLine(words, 1))] }

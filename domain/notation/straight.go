@@ -186,7 +186,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			q = r - 1
 			continue
 		}
-		if k, ok := p.words(q, "ending|end with|after|on a|an?", "finishing with|after a|an?"); ok && got {
+		if k, ok := p.words(q, "ending|end with|after|on a|an?", "finishing with|after a|an?", "working last row on"); ok && got {
 			if sd, e, ok := p.sideWord(k); ok {
 				s.Ends, last = sd, p.skipWords(e, "row")
 				q = last - 1
