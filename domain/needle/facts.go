@@ -65,6 +65,9 @@ func (r *run) skips(d *def, size int) bool {
 	} else if r.only != nil && !contains(r.only, size) {
 		return true
 	}
+	if o := r.some[d.row]; o != nil && !contains(o, size) {
+		return true
+	}
 	if !r.facts(d).skips {
 		return false
 	}

@@ -421,3 +421,37 @@ func (r *run) passChange(defs []*def, l *lane) int {
 	}
 	return sum
 }
+
+// notByAll leaves out, of rows that are worked so many times in all, the sizes for which that is never:
+// "Work Rnds 3 and 4 a total of – (1, 3, 4) times".
+func (r *run) notByAll(block []notation.Item, next *notation.RepRows) {
+	sizes := len(r.ms.Sizes)
+	if next == nil || next.Times.Kind != notation.TimesTotal || next.Times.N.Single() || len(next.Ref.Numbers) == 0 {
+		return
+	}
+	var some []int
+	for k := range sizes {
+		if next.Times.N.For(k) > 0 {
+			some = append(some, k)
+		}
+	}
+	if len(some) == 0 || len(some) == sizes {
+		return
+	}
+	for _, it := range block {
+		row, ok := it.(*notation.Row)
+		if !ok || row.Only != nil || len(row.Head.Numbers) == 0 {
+			continue
+		}
+		all := true
+		for _, n := range row.Head.Numbers {
+			all = all && slices.Contains(next.Ref.Numbers, n)
+		}
+		if all {
+			if r.some == nil {
+				r.some = map[*notation.Row][]int{}
+			}
+			r.some[row] = some
+		}
+	}
+}

@@ -32,12 +32,13 @@ type run struct {
 	part         *Part
 	lanes        []*lane
 	w            *worker
-	cols         bool            // loop by loop, for what is worked below
-	silent       bool            // raises no findings, stops at the first failure
-	fail         *failure        // the first failure, when silent
-	gapMissed    bool            // told once: the rows behind miss theirs because of it
-	visit        func(WorkedRow) // told of every row worked, where asked for
-	watch        *watcher        // told of all that is worked, in a Watch; watching is there in its trials, too
+	cols         bool                    // loop by loop, for what is worked below
+	silent       bool                    // raises no findings, stops at the first failure
+	fail         *failure                // the first failure, when silent
+	some         map[*notation.Row][]int // the sizes that work a row, where what repeats it leaves others out
+	gapMissed    bool                    // told once: the rows behind miss theirs because of it
+	visit        func(WorkedRow)         // told of every row worked, where asked for
+	watch        *watcher                // told of all that is worked, in a Watch; watching is there in its trials, too
 	watching     *watcher
 	tracePasses  int
 	eventRoom    []Event // of the row told last, used again
@@ -162,6 +163,7 @@ func (r *run) items(items []notation.Item) {
 				}
 			}
 			if len(it.Head.Numbers) > 0 && it.Head.Letter == "" || it.Head.Every.On() {
+				r.notByAll(block, next)
 				r.block(block, next)
 				i = j - 1
 				continue

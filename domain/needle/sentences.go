@@ -360,5 +360,8 @@ func (r *run) asPiece(it *notation.As) {
 		r.res.Findings.Findings = r.res.Findings.Findings[:min(quiet, len(r.res.Findings.Findings))]
 		r.part.Rows = r.part.Rows[:rows]
 	}
+	if rows == 0 {
+		r.part.Final = nil // what the other piece ends with is not what this one does
+	}
 	r.closed = false
 }

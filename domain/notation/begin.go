@@ -373,7 +373,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 			b.Round = true
 		}
 	}
-	if at, _, ok := p.find(0, len(p.toks), "on each needle"); ok && at > 1 { // "cast on 20 sts, 10 on each needle"
+	if at, _, ok := p.find(0, len(p.toks), "on each of? needle", "on each of n 1 and n 2", "on each of n1 and n2"); ok && at > 1 { // "cast on 20 sts, 10 on each needle"
 		for k := max(0, at-2*max(1, p.sizes)-4); k < at; k++ {
 			n, r, ok := p.num(k)
 			if ok && (r == at || p.w(r) == "st" && r+1 == at) && b.N.Given() && equalInts(sumNum(n, n).Vals, b.N.Vals) {

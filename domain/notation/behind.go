@@ -78,6 +78,12 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 // countBehind finds a count of all stitches that ends a sentence: "… = 74 (82) sts".
 func (p *parser) countBehind(i, end int) ([]Stated, int, bool) {
 	for k := i + 2; k < end; k++ {
+		if q, ok := p.words(k, "which? brings|takes|bringing|taking you|it|us to", "which? gives|leaves you"); ok { // "…, which brings you to 113 sts"
+			if n, e, ok := p.num(q); ok && p.w(e) == "st" && p.rowEnds(e+1, "") {
+				st := []Stated{{Kind: CountAll, N: n, Span: p.span(q, e+1)}}
+				return st, e + 1, true
+			}
+		}
 		if w := p.w(k); w != "=" && !isDash(w) && w != "…" && openers[w] == "" {
 			continue
 		}

@@ -10,6 +10,10 @@ import (
 
 // bracket reads ( ), [ ] or { } with what stands behind it.
 func (p *parser) bracket(b *bodyState, i int) (int, bool) {
+	if j, ok := p.tellsChange(i); ok { // "kfb (increases 1)"
+		b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+		return j, true
+	}
 	closer := openers[p.w(i)]
 	if m := p.closerOf(i); m < 0 {
 		p.addf("bracket-open", p.span(i, i+1), "“%s” is never closed", p.w(i))
@@ -313,4 +317,19 @@ func (p *parser) heldBeside(b *bodyState, i, end int) *Hold {
 		}
 	}
 	return nil
+}
+
+// tellsChange reads a bracket that says what a stitch does to the count: "(increases 1)", "(decreases 2 sts)".
+func (p *parser) tellsChange(i int) (int, bool) {
+	switch p.at(i + 1).Text {
+	case "increases", "decreases", "increasing", "decreasing":
+	default:
+		return i, false
+	}
+	_, j, ok := p.num(i + 2)
+	if !ok {
+		return i, false
+	}
+	j = p.skipWords(j, "st")
+	return j + 1, p.w(j) == openers[p.w(i)] && p.w(j) != ""
 }

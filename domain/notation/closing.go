@@ -66,6 +66,9 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 		}
 		return done(n, end)
 	}
+	if _, _, ok := p.find(i, end, "graft|kitchener"); ok && hasWord(p, i, "place", "slip", "put", "divide", "arrange", "transfer") { // "Place the first 6 sts on one needle and the last 6 on another, and graft"
+		return &BindOffAll{Words: p.raw(start, end), Span: p.span(start, end)}, end, true
+	}
 	if j, ok := p.words(i, "cut|break yarn|wool", "break off", "cut|break", "draw|thread|run|pull|gather|fasten", "graft", "kitchener", "with tapestry needle", "using tapestry needle", "sew", "weave", "leaving tail"); ok {
 		through := false
 		var n Num

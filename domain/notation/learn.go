@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -8,9 +9,21 @@ import (
 
 // This file turns definitions into stitches.
 
+// reStep is by how many a stitch increases or decreases, told behind how it is worked: "…, increasing 1 st".
+var reStep = regexp.MustCompile(`(?i)[ (\[](inc|dec)(?:reas(?:es|ing|e))? (\d) ?(?:sts?|stitch(?:es)?)?[)\].]*$`)
+
+// stepStated puts that as a count is stated: "(1 st increased)". What is no more than that stays.
+func stepStated(s string) string {
+	m := reStep.FindStringSubmatch(s)
+	if m == nil {
+		return s
+	}
+	return " (" + m[2] + " sts " + map[string]string{"i": "increased", "d": "decreased"}[strings.ToLower(m[1][:1])] + ")"
+}
+
 // learn adds a definition to the vocabulary.
 func (r *reader) learn(d *Define) {
-	toks := scanLine(d.Text, d.Line)
+	toks := scanLine(reStep.ReplaceAllStringFunc(d.Text, stepStated), d.Line)
 	p := r.parser(toks)
 	p.quiet = true
 	p.sizes = 1
@@ -45,7 +58,8 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	std, end, isStd := q.stitch(0)
 	isStd = isStd && end == len(nameToks)
 	switch strings.ToLower(name) {
-	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r":
+	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r",
+		"kfb", "pfb", "kf&b", "k f&b", "sk2p", "sk2po", "s2kp", "s2kpo", "cdd", "k3tog", "p3tog", "sssk":
 		if isStd || std == nil {
 			return false
 		}

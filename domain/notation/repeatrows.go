@@ -63,6 +63,12 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
 		return nil, start, false // "Work Rows 1 to end as for the first square"
 	}
+	if k, ok := p.words(i, "work|rep|repeat|knit them"); ok && !p.at(k).Glued { // "These two rows set the raglan. Work them 14 times more"
+		if n := p.rowsSpoken(i); n > 0 {
+			r.Ref.Last = n
+			return p.themAgain(r, start, k)
+		}
+	}
 	if _, ok := p.words(i, "working last row on|from"); ok {
 		return nil, start, false // "…, working last row on wrong side"
 	}
@@ -455,4 +461,45 @@ func (p *parser) rowsAgain(i int) int {
 		}
 	}
 	return i
+}
+
+// rowsSpoken is how many rows the sentence before speaks of: "These two rows set the raglan."; 0 for none.
+func (p *parser) rowsSpoken(i int) int {
+	for k := i - 1; k >= 0 && k > i-24; k-- {
+		if !hasWord(p, k, "these", "those", "last") {
+			continue
+		}
+		if n, q, ok := p.num(k + 1); ok && n.Single() && (p.w(q) == "row" || p.w(q) == "rnd") {
+			return n.For(0)
+		}
+	}
+	return 0
+}
+
+// themAgain reads how often those rows are worked again, behind "work them".
+func (p *parser) themAgain(r *RepRows, start, i int) (*RepRows, int, bool) {
+	r.Words = p.raw(start, i)
+	j := i
+	if t, k, ok := p.times(j); ok {
+		r.Times, j = t, k
+	} else if u, k, ok := p.untilCond(j); ok && u.Given() {
+		r.Until, j = u, k
+	} else {
+		return nil, start, false
+	}
+	if p.w(j) == "," {
+		if u, k, ok := p.untilCond(j); ok && u.Sts.Given() { // "…, until you have 186 sts"
+			r.Stated, j = []Stated{{Kind: CountAll, N: u.Sts, Span: p.span(j, k)}}, k
+		}
+	}
+	if st, k, ok := p.stated(j); ok && len(r.Stated) == 0 {
+		r.Stated, j = st, k
+	} else {
+		j = max(j, p.sentenceEnd(j))
+	}
+	if p.w(j) == "." {
+		j++
+	}
+	r.Span = p.span(start, j)
+	return r, j, true
 }

@@ -277,6 +277,15 @@ var sizeLetters = map[string]bool{"xxs": true, "xs": true, "s": true, "m": true,
 
 var country = map[string]bool{"uk": true, "us": true, "eu": true, "eur": true}
 
+// fitWord begins what is said of sizes behind their names: "…, to fit 34 (38) inch bust".
+func fitWord(w string) bool {
+	switch w {
+	case "for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference":
+		return true
+	}
+	return false
+}
+
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
 func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	toks := r.lines[line]
@@ -304,13 +313,15 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		case t.Text == "." && j == len(toks)-1:
 		case hyphen && isDash(t.Text):
 			flush()
+		case isDash(t.Text) && (bracketed || squared) && depth == 0 && len(names) > 1 && start < 0 && j+1 < len(toks) && fitWord(toks[j+1].Text): // "A (B) – to fit …"
+			return names, true
 		case t.Text == "/" && slash && start >= 0: // S/M (L/XL)
 			end = j
 		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
 			}
-			if (t.Text == "," || t.Text == ";") && (bracketed || squared) && depth == 0 && len(names) > 1 && j+1 < len(toks) && slices.Contains([]string{"for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference"}, toks[j+1].Text) {
+			if (t.Text == "," || t.Text == ";") && (bracketed || squared) && depth == 0 && len(names) > 1 && j+1 < len(toks) && fitWord(toks[j+1].Text) {
 				flush()
 				return names, true // "Small (Large), for 34 (38) inch bust"
 			}

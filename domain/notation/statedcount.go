@@ -61,7 +61,8 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		if w := p.w(j - 2); len(out) > 0 && out[0].Kind == CountAll && st.Kind == CountAll && (w == "gusset" || w == "thumb") { // "43 sts; 11 gusset sts"
 			st.Kind = CountBetween
 		}
-		if len(out) == 0 || out[0].Kind != CountAll || st.Kind != CountAll || p.w(j-1) == "st" {
+		ofPiece := hasWord(p, j-1, "body", "yoke", "back", "front", "sleeve", "hand", "leg", "foot", "crown")
+		if len(out) == 0 || st.Kind != CountAll || !ofPiece && (out[0].Kind != CountAll || p.w(j-1) == "st") {
 			out = append(out, st) // else some of them: ": 25 sts for each front, 48 sts for the back"
 		}
 		if k := len(out) - 1; k == 1 && beforeMarker && st.Kind == CountBetween && hasWord(p, j-2, "after") { // "28 sts before m and 52 sts after m": all there are

@@ -48,6 +48,10 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = max(end, i+1)
 			continue
 		}
+		if j, ok := p.words(i, "work|make|knit a|an|the? i - cord|cord as follows|thus? :", "work|make|knit a|an|the? icord|cord as follows|thus? :"); ok && isMark(p.w(j)) {
+			i = j
+			continue
+		}
 		if its, j, ok := p.cord(i); ok && r.begun {
 			for _, it := range its {
 				add(it)

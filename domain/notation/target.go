@@ -94,7 +94,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 				return t, q, true
 			}
 			for {
-				if j2, ok := p.words(j, "of row", "of rnd", "rem"); ok {
+				if j2, ok := p.words(j, "of row", "of rnd", "rem", "of these|those"); ok {
 					j = j2
 					continue
 				}
