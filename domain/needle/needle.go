@@ -241,6 +241,9 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 		if total < 0 || total == sum || before == 0 && total == sum+onNeedle || total == sum+back || total == sum+before || total == sum+before+onNeedle {
 			continue
 		}
+		if b.Again.Given() && (total == sum+max(0, b.Again.For(size)) || total == sum+before+max(0, b.Again.For(size))) {
+			continue
+		}
 		if off := total - sum - before; off > 6 || off < -6 {
 			continue // more than a slip: the sentence does not tell of all of them
 		}

@@ -35,6 +35,7 @@ func (r *run) repRows(it *notation.RepRows) {
 	if r.asideMul || len(r.lanes) > 0 && r.lanes[0].left.total().C != 0 {
 		// a stitch pattern: once more shows whether the rows join
 		r.passes(defs, lanes, ag, 1, nil)
+		r.lastPass(it, defs, lanes, ag)
 		return
 	}
 	timed := it.Times.N.Given() || it.When.Every > 0

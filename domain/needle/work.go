@@ -3,6 +3,7 @@ package needle
 import (
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
+	"slices"
 )
 
 // Readings of what the trade writes in two ways; a set bit takes the second.
@@ -81,6 +82,15 @@ func (w *worker) ops(l *lane, ops []notation.Op) *failure {
 		}
 	}
 	return nil
+}
+
+// worksOn says that an instruction works stitches.
+func worksOn(o notation.Op) bool {
+	switch o.(type) {
+	case *notation.Do, *notation.Until, *notation.Repeat, *notation.Group:
+		return true
+	}
+	return false
 }
 
 func needsStitch(o notation.Op) bool {
@@ -296,6 +306,9 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			l.right.group[0] = l.right.group[0].minus(short)
 			l.held = l.held.plus(n)
 			l.left = newStack(Lin{})
+			if slices.ContainsFunc(after, worksOn) { // and on, a second time round
+				l.left, l.right = l.right.reversed(), newStack(Lin{})
+			}
 			if c := l.cols; c != nil {
 				c.left, c.right = nil, c.right[min(short.D, len(c.right)):]
 			}

@@ -40,6 +40,7 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 		ref, k, ok = &RowRef{Words: h.Words}, q, true // "Decrease row: as above"
 	}
 	if ok {
+		r.refToSide(ref)
 		row.As = ref
 		after := k
 		if p.w(k) == "," {
@@ -105,6 +106,10 @@ func (p *parser) rowsWorkedEven(row *Row, i int) (int, bool) {
 }
 
 func (r *reader) addRow(row *Row, p *parser) {
+	if row.As != nil && len(row.Head.Numbers) == 0 && row.Head.Side != "" && r.rowCount == 0 { // "Right side row: Row 1", before any is given
+		r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, p.toks), Span: row.Span})
+		return
+	}
 	if r.beforeAll(row) {
 		r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, p.toks), Span: row.Span})
 		return
@@ -234,4 +239,18 @@ func lastItem(items []Item) Item {
 		return nil
 	}
 	return items[len(items)-1]
+}
+
+// refToSide puts the number of the row that goes for all of one side in place of "WS rows".
+func (r *reader) refToSide(ref *RowRef) {
+	side := map[string]string{"ws rows": "WS", "rs rows": "RS", "wrong side rows": "WS", "right side rows": "RS"}[strings.ToLower(strings.TrimSpace(ref.Words))]
+	if side == "" || len(ref.Numbers) > 0 {
+		return
+	}
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		if row, ok := r.ms.Items[k].(*Row); ok && row.Head.Every.Side == side && len(row.Head.Numbers) > 0 {
+			ref.Numbers, ref.Words = row.Head.Numbers[:1], ""
+			return
+		}
+	}
 }

@@ -63,7 +63,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			switch p.w(i) {
 			case "slip", "sl", "put", "transfer", "replace", "move":
 				ok = p.takesBack(i, at)
-			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
+			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "k", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
 			default:
 				ok = false
 			}
@@ -272,6 +272,15 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 			}
 			b.N = sumNum(b.N, n)
 			p.addends++
+		case "instep", "sole", "front", "back", "sleeve", "body", "neck":
+			if p.w(r+1) != "st" {
+				p.unsure = true
+				break
+			}
+			b.N = sumNum(b.N, n) // "knit the 36 instep sts"
+			p.addends++
+		case "heel", "of": // "and knit 6 of the heel sts": they are among those told, or come again
+			b.Again = n
 		default:
 			p.unsure = p.unsure || !lengthUnit(p.w(r))
 		}
@@ -394,7 +403,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 				b.Markers, b.Marked = append(b.Markers, n), true
 			}
 		}
-		if _, ok := p.words(k, "pm", "place m", "placing m", "place a m"); ok {
+		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert a|one? m"); ok {
 			b.Marked = true
 		}
 	}

@@ -182,6 +182,9 @@ func (p *parser) rejoined(i, end int) (*Begin, bool) {
 	if e, ok := p.words(k, "st on|from holder", "st on|from spare needle", "st on|from first|second|st|other holder", "st left on holder|hold", "st on thread|pin"); ok { // "rejoin yarn to sts on holder, k1, skpo, …"
 		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
 	}
+	if e, ok := p.words(k, "inner|inside|outer|neck|armhole|centre end|edge of? st left? on|from holder|thread|pin", "inner|inside|outer|neck|armhole|centre end|edge of? st left? on|from spare|other|second needle"); ok {
+		return &Begin{How: "return", Text: p.raw(i, e), Span: p.span(i, e)}, true
+	}
 	k = p.skipWords(k, "first", "next", "last", "rem", "held", "other", "second", "centre", "center", "middle", "set", "of", "inner", "inside", "outer", "neck", "armhole", "edge", "left", "right", "hand", "these", "those", "waiting", "front", "back", "shoulder", "side")
 	n, q, ok := p.num(k)
 	if e, held := p.words(k, "st"); !ok && held && hasWord(p, k-1, "held", "rem") && p.w(k) == "st" { // "rejoin yarn to held sts at neck edge and purl 1 row"

@@ -80,8 +80,9 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		k = q
 	}
 	if openers[p.w(k)] != "" && n.Given() { // "next 8 sts (last 4 and first 4 of rnd)"
-		for q := k + 1; q < len(p.toks) && q < k+16; q++ {
-			if p.w(q) == openers[p.w(k)] {
+		depth := 0
+		for q := k; q < len(p.toks) && q < k+60; q++ {
+			if depth += nesting(p.w(q)); depth == 0 {
 				k = q + 1
 				break
 			}

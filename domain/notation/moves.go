@@ -301,11 +301,11 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop")
+	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop", "drop|dropping all the? yarn - over")
 	if !ok {
 		return nil, i, false
 	}
-	j = p.skipWords(j, "from", "off", "needle", "of", "previous", "prev", "row", "last", "across", "as", "you", "go", "the")
+	j = p.skipWords(j, "from", "off", "needle", "of", "previous", "prev", "row", "last", "across", "as", "you", "go", "the", "come", "to", "them")
 	return &DropAll{Span: p.span(i, j)}, j, true
 }
 

@@ -63,6 +63,21 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
 		return nil, start, false // "Work Rows 1 to end as for the first square"
 	}
+	if hasWord(p, start, "then") { // "Work Rows 1–2 as for button band, then Row 1 again"
+		if _, k, ok := p.rowWord(i); ok {
+			if ns, letter, q, ok := p.numbers(k); ok && letter == "" && len(ns) > 0 {
+				q = p.skipWords(q, "again", "once", "more")
+				if w := p.w(q); q >= len(p.toks) || w == "." || w == "," || w == ";" {
+					r.Ref.Numbers, r.Words = ns, p.raw(start, q)
+					if q < len(p.toks) {
+						q++
+					}
+					r.Span = p.span(start, q)
+					return r, q, true
+				}
+			}
+		}
+	}
 	if k, ok := p.words(i, "work|rep|repeat|knit them"); ok && !p.at(k).Glued { // "These two rows set the raglan. Work them 14 times more"
 		if n := p.rowsSpoken(i); n > 0 {
 			r.Ref.Last = n

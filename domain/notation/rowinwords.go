@@ -259,6 +259,38 @@ func holds(ops []Op) bool {
 	return false
 }
 
+// emptied says that all stitches were bound off last, under the head of another piece.
+func (r *reader) emptied() bool {
+	headed := false
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch r.ms.Items[k].(type) {
+		case *Heading:
+			headed = true
+		case *Blank, *Prose:
+		case *BindOffAll:
+			return headed
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// atFinger says that the head of a finger or a thumb stands right above: what it works waits on a thread.
+func (r *reader) atFinger() bool {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch it := r.ms.Items[k].(type) {
+		case *Blank:
+		case *Heading:
+			w := strings.ToLower(it.Text)
+			return strings.Contains(w, "finger") || strings.Contains(w, "thumb")
+		default:
+			return false
+		}
+	}
+	return false
+}
+
 // inFoot says that the section is of a sock's foot, which goes on with the stitches there are.
 func (r *reader) inFoot() bool {
 	for k := len(r.ms.Items) - 1; k >= 0; k-- {

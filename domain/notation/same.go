@@ -59,7 +59,7 @@ func Strip(ms *Manuscript) *Manuscript {
 		case *As:
 			it.Words = ""
 		case *Begin:
-			it.Text, it.Sum, it.Before, it.Addends = "", Num{}, Num{}, 0
+			it.Text, it.Sum, it.Before, it.Again, it.Addends = "", Num{}, Num{}, Num{}, 0
 		}
 		items = append(items, it)
 	}

@@ -105,6 +105,10 @@ func scanLimit(s string, line, limit int) []Token {
 			i++
 			continue
 		}
+		if r == '\\' && i+1 < len(rs) && strings.ContainsRune(`*_#[]().-+!|`, rs[i+1]) {
+			i++ // "\*K1, p1; repeat from \* to end", as a plain-text page escapes its signs
+			continue
+		}
 		start := i
 		t := Token{Glued: glued}
 		switch {

@@ -64,7 +64,9 @@ func joinInitials(toks []Token) []Token {
 			t.Text, t.fold, t.Raw = word, folded(word), raw
 			t.Span = t.Span.Cover(toks[j].Span)
 			out, changed = append(out, t), true
-			i = j
+			if i = j; word == "co" || word == "bo" {
+				i++ // "C.O. 134 sts": its point ends no sentence
+			}
 			continue
 		}
 		out = append(out, toks[i])

@@ -97,7 +97,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = end
 			continue
 		}
-		if row, j, ok := p.pickUpRow(i, end); ok && (r.rows || r.begun && r.inFoot()) {
+		if row, j, ok := p.pickUpRow(i, end); ok && (r.rows && !r.emptied() && !r.atFinger() || r.begun && r.inFoot()) {
 			row.Only = only
 			r.addRow(row, p)
 			i = r.again(p, j)

@@ -50,6 +50,7 @@ type (
 		N       Num
 		Sum     Num    // of what is picked up, where a total is stated behind it and no number is left out
 		Addends int    // how many numbers Sum is of
+		Again   Num    // of those told of once more, or not told of before: "knit 6 of the heel sts"
 		Before  Num    // of those that the same sentence has on the needle before, "slip the 13 sts back, pick up 3"
 		How     string // "cast on", "pick up", "return"
 		Round   bool   // joined in the round
