@@ -109,6 +109,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = k
 			continue
 		}
+		if _, ok := p.forLength(i); ok && closer == "" && wholeRow(b.ops) {
+			return p.finish(b, i) // "*k2, p2; rep from * around for 1 inch"
+		}
 		if _, _, ok := p.forRows(i); ok && closer == "" && len(b.ops) > 0 {
 			return p.finish(b, i) // "*k2, p2* around for 20 rounds"
 		}
@@ -141,6 +144,18 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		i = j
 	}
 	return p.finish(b, i)
+}
+
+// forLength reads "for 6 cm" at the end of a sentence.
+func (p *parser) forLength(i int) (int, bool) {
+	if p.w(i) != "for" || p.at(i+1).Kind != Number {
+		return i, false
+	}
+	j, ok := p.lengthAt(i + 1)
+	if !ok || j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
+		return i, false
+	}
+	return j, true
 }
 
 // forRows reads "for 20 rounds" at the end of a sentence.
@@ -229,7 +244,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 				return j, true
 			}
 		}
-		if w := p.w(i + 1); (w == "k" || w == "p") && p.at(i+2).Kind == Number && i+2 < len(p.toks) {
+		if w := p.w(i + 1); (w == "k" || w == "p") && p.at(i+2).Kind == Number && i+2 < len(p.toks) || isMark(w) && p.at(i+2).Kind == Word {
 			return i + 1, true
 		}
 	case "turn", "turning":

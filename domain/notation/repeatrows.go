@@ -78,7 +78,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(i, "work|rep|repeat|knit them"); ok && !p.at(k).Glued { // "These two rows set the raglan. Work them 14 times more"
+	if k, ok := p.words(i, "work|rep|knit them"); ok && !p.at(k).Glued { // "These two rows set the raglan. Work them 14 times more"
 		if n := p.rowsSpoken(i); n > 0 {
 			r.Ref.Last = n
 			return p.themAgain(r, start, k)

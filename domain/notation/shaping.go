@@ -357,7 +357,7 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 	end := p.sentenceEnd(i)
 	for k := j; k < end; k++ {
 		if u, q, ok := p.untilCond(k); ok && u.Sts.Given() {
-			s := &Shape{Do: "towards", Until: u.Sts}
+			s := &Shape{Do: "towards", N: p.stepOf(i, k), Until: u.Sts}
 			for r := q; r < end; r++ { // "… until 40 sts rem, then on every rnd until 8 sts rem"
 				if more, e, ok := p.untilCond(r); ok && more.Sts.Given() {
 					s.Until, q = more.Sts, e
@@ -416,14 +416,7 @@ func (p *parser) shapesTowards(i, end int) (*Shape, int, bool) {
 	if !s.Until.Given() {
 		return nil, i, false
 	}
-	for k := i; k < end; k++ { // "decreasing 4 sts every other round": by so many each time
-		if hasWord(p, k, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
-			if n, q, ok := p.num(k + 1); ok && p.w(q) == "st" && hasWord(p, p.skipWords(q+1, "in", "this", "way", "manner", "thus", "as", "before"), "every", "on", "each", "in", "until") {
-				s.N = n
-			}
-			break
-		}
-	}
+	s.N = p.stepOf(i, end)
 	if p.w(end) == "." {
 		end++
 	}
@@ -438,4 +431,19 @@ func hasWord(p *parser, i int, ws ...string) bool {
 		}
 	}
 	return false
+}
+
+// stepOf is by how many stitches a sentence of shaping goes each time: "decreasing 4 sts every other round".
+func (p *parser) stepOf(i, end int) Num {
+	for k := i; k < end; k++ {
+		if !hasWord(p, k, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
+			continue
+		}
+		n, q, ok := p.num(p.skipWords(k+1, "."))
+		if ok && p.w(q) == "st" && hasWord(p, p.skipWords(q+1, "in", "this", "way", "manner", "thus", "as", "before", "on"), "every", "each", "until", "alternate", "alt") {
+			return n
+		}
+		break
+	}
+	return Num{}
 }

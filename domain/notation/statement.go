@@ -160,7 +160,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		if rr, j, ok := p.repRows(i); ok {
-			if rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
+			if above, shaping := lastItem(ms.Items).(*Shape); shaping && above.Do == "towards" && rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
 				add(&Shape{Do: "towards", Until: rr.Until.Sts, Words: p.raw(i, j), Only: only, Stated: rr.Stated, Span: rr.Span})
 				i = j
 				continue
@@ -418,6 +418,10 @@ func (p *parser) repStar(i int) (*RepRows, int, bool) {
 
 // again adds what a row is worked in all, "for 20 rounds", as rows repeated.
 func (r *reader) again(p *parser, i int) int {
+	if j, ok := p.forLength(i); ok {
+		r.ms.Items = append(r.ms.Items, &RepRows{Ref: RowRef{Last: 1}, Until: Until_{Length: p.bracketed(p.raw(i+1, j))}, Words: p.raw(i, j), Span: p.span(i, j)})
+		return j
+	}
 	n, j, ok := p.forRows(i)
 	if !ok {
 		return i

@@ -50,7 +50,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
 					return Until_{}, start, false
 				}
-				if k, ok := p.words(r, "unworked? at|on each|both|either side|sides|end|ends"); ok {
+				if k, ok := p.words(r, "unworked|wrapped? at|on each|both|either side|sides|end|ends"); ok {
 					return Until_{Aside: n}, k, true
 				}
 				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps", "unwrapped in the? centre|middle"); ok {

@@ -245,6 +245,9 @@ func until(u Until_) string {
 // shapeText writes a shaping sentence.
 func shapeText(s *Shape) string {
 	if s.Do == "towards" {
+		if s.N.Given() {
+			return "keep on dec " + sts(s.N) + " in this way every rnd until " + sts(s.Until) + " rem"
+		}
 		return "cont in this way until " + sts(s.Until) + " rem"
 	}
 	t := pick(s.Same, "at the same time, ", "")
