@@ -54,7 +54,7 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	k := j + 1
 	var often Num
 	over := 0
-	for k < len(p.toks) && !hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") {
+	for k < len(p.toks) && !hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") && !(isDash(p.w(k)) && !p.at(k).Glued) {
 		if t, q, ok := p.times(k); ok && k > j+1 {
 			often, over = t.N, q
 			break

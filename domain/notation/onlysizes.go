@@ -200,8 +200,11 @@ func (p *parser) numOfSome(i int) (Num, int, bool) {
 		return Num{}, i, false
 	}
 	inner, j, ok := p.bracketNums(i + 1)
-	if !ok || len(inner)+1 != len(p.only) || openers[p.w(j)] != "" {
+	if !ok || len(inner)+1 != len(p.only) || openers[p.w(j)] != "" || len(inner) == 1 && (isDash(p.w(j)) && p.w(j+1) == "st" || p.at(j).Kind == Number) { // "36 (34) - sts" leaves one out
 		return Num{}, i, false
+	}
+	if p.some != nil {
+		*p.some = p.at(i).Line
 	}
 	vals := make([]int, p.sizes)
 	for k := range vals {

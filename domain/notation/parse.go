@@ -22,6 +22,7 @@ type parser struct {
 	pairs     []int    // closing brackets by opening ones; see closerOf
 	pieces    []string // headings so far
 	sizeNames []string
+	some      *int  // a line with a number for some sizes only; see Manuscript
 	swatch    bool  // a swatch is all that is cast on
 	only      []int // sizes that work what is read, where a label said so; nil = all
 	nameToks  [][]Token

@@ -313,7 +313,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
 }
 
 // labelGap is a label that a gap parts from its text.

@@ -3,6 +3,7 @@ package notation
 import (
 	"fmt"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -30,6 +31,11 @@ func Resize(ms *Manuscript, text string, plan []NewSize) (string, error) {
 	rz, err := newResizer(ms, text, plan)
 	if err != nil {
 		return "", err
+	}
+	if !rz.same() {
+		if err := rz.refuses(); err != nil {
+			return "", err
+		}
 	}
 	if rz.same() {
 		return text, nil
@@ -353,4 +359,20 @@ func (rz *resizer) itemPlace(it Item) (int, int) {
 		return 0, 0
 	}
 	return rz.at(s.Line, s.Col), rz.at(s.EndLine, s.EndCol)
+}
+
+// reHyphened is a list of sizes parted by hyphens within its bracket: "4 (6-8-10)".
+var reHyphened = regexp.MustCompile(`\d \(\d+-\d+-`)
+
+// refuses says why these sizes cannot be written anew with nothing lost.
+func (rz *resizer) refuses() error {
+	if rz.ms.Some > 0 {
+		return fmt.Errorf("line %d has numbers for some sizes only; write one for every size first, a dash for those that skip it", rz.ms.Some)
+	}
+	for n, l := range rz.ms.Source {
+		if len(rz.ms.Sizes) > 2 && reHyphened.MatchString(l) && rz.ms.Fit || strings.HasPrefix(strings.ToLower(strings.TrimSpace(l)), "size") && reHyphened.MatchString(l) {
+			return fmt.Errorf("line %d parts the sizes by hyphens within a bracket; write commas first, 4 (6, 8, 10)", n+1)
+		}
+	}
+	return nil
 }

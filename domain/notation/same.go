@@ -25,7 +25,7 @@ import (
 //     words that are levelled).
 func Strip(ms *Manuscript) *Manuscript {
 	c := deepCopy(reflect.ValueOf(ms)).Interface().(*Manuscript)
-	c.Source, c.Findings = nil, finding.List{}
+	c.Source, c.Findings, c.Some = nil, finding.List{}, 0
 	yarns := map[string]bool{}
 	items := c.Items[:0]
 	for _, it := range c.Items {

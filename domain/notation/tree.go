@@ -109,6 +109,7 @@ func (e Every) On() bool { return e.Step > 0 || e.Side != "" || e.Odd || e.Even 
 type Manuscript struct {
 	Title string
 	Sizes []string // names; one "" where there is one size
+	Some  int      // a line with a number for some sizes only, "Sizes 3 and 4 only: dec … 5 (7) times"; 0 for none
 	Fit   bool     // the names are of whom they fit: "To fit chest: 81 (86, 91) cm"
 	Items []Item
 	Yarns []string // letters and names declared or used
