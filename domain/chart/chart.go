@@ -148,6 +148,9 @@ func Make(ms *notation.Manuscript, res *needle.Result, part int, o Options) (*Ch
 	if c == nil {
 		return nil, err
 	}
+	if e := joinedByPickUp(ms, p, c, o); e != nil {
+		return nil, fmt.Errorf("chart: %s picks up stitches along its edges in line %d, to go on in rounds; a chart shows loops of one row after another. Chart the rows before and after it each by themselves", name(p), e.Line)
+	}
 	c.Title, c.Part, c.Symbols, c.Round = ms.Title, p.Name, o.Symbols, p.Round
 	c.learn(ms)
 	c.colour(o.Colours)
@@ -178,6 +181,33 @@ func reachFurther(p *needle.Part) bool {
 		}
 	}
 	return false
+}
+
+// joinedByPickUp is the row that picks up stitches along the edges of rows shown, which are worked flat,
+// so that rounds follow them; nil where none does.
+func joinedByPickUp(ms *notation.Manuscript, p *needle.Part, c *Chart, o Options) *needle.Entry {
+	joined := 1 << 30 // the line where the round is joined
+	for _, it := range ms.Items {
+		b, is := it.(*notation.Begin)
+		row, rounds := it.(*notation.Row)
+		if _, joins := it.(*notation.JoinRound); (joins || is && b.Round || rounds && row.Head.Round) && it.Place().Line >= p.Line {
+			joined = min(joined, it.Place().Line)
+		}
+	}
+	for k, e := range p.Rows {
+		if k == 0 || e.Row == nil || e.Line > joined || !c.Rows[len(c.Rows)-1].Round || o.To > 0 && (e.Line < o.From || e.Line > o.To) {
+			continue
+		}
+		picks := false
+		notation.Each(e.Row.Body, func(x notation.Op) {
+			b, is := x.(*notation.CastOn)
+			picks = picks || is && b.Picked
+		})
+		if picks {
+			return e
+		}
+	}
+	return nil
 }
 
 // FromFabric charts a fabric that was built already, whole and without a repeat;

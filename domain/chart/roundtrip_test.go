@@ -2,6 +2,7 @@ package chart
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"sort"
@@ -29,6 +30,11 @@ func corpus(t testing.TB, visit func(name string, ms *notation.Manuscript, res *
 			t.Fatal(err)
 		}
 		for _, f := range a.Files {
+			if pat := os.Getenv("ROWPROOF_CORPUS"); pat != "" {
+				if ok, _ := filepath.Match(pat, filepath.Base(file)); !ok {
+					continue
+				}
+			}
 			if !strings.HasSuffix(f.Name, ".txt") {
 				continue
 			}
@@ -104,7 +110,7 @@ func TestRowsChartRows(t *testing.T) {
 	sort.Sort(sort.Reverse(sort.StringSlice(why)))
 	t.Logf("%d parts charted and written again (%d of them on one repeat more as well, %d in the largest size; %d as drawn by hand, others are not said by their symbols: %v), %d skipped:\n%s",
 		charted, wider, sized, drawn, unsaid, n, strings.Join(why, "\n"))
-	if charted < 315 {
+	if charted < 315 && os.Getenv("ROWPROOF_CORPUS") == "" {
 		t.Errorf("only %d parts charted and written again", charted)
 	}
 }
@@ -238,6 +244,9 @@ func sameRow(c *Chart, a, b *fabric.Fabric, i, k int, twin map[fabric.ID]fabric.
 			g, h := a.Parents(p), b.Parents(q)
 			if l.Row != int32(i) {
 				continue
+			}
+			if len(h) == 0 && k == 0 && left(c, int32(i)-1) {
+				continue // it reaches down to a row that is not shown
 			}
 			if len(g) != len(h) {
 				return fmt.Errorf("working %d: %d parents and %d", j+1, len(g), len(h))

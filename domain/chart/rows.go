@@ -179,6 +179,8 @@ func (c *Chart) heads() []notation.Head {
 			last = n
 		}
 	}
+	// Without a number and without a cast-on nothing would say that these are rounds.
+	anew = anew || last == 0 && c.Round && c.Box != nil
 	n := 0
 	for i := range c.Rows {
 		r := &c.Rows[i]

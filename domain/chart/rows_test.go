@@ -138,3 +138,30 @@ func TestTeeth(t *testing.T) {
 		}
 	}
 }
+
+// TestSentencesRepeated: rounds that a sentence tells, and another repeats, are drawn as they are
+// worked, and say that they are rounds where nothing is numbered.
+func TestSentencesRepeated(t *testing.T) {
+	ms := notation.Read("Cowl\n\nCast on 104 sts. Join to work in the round.\n\nPurl 1 rnd.\nKnit 1 rnd.\nRep the last 2 rnds twice more.\nRnd 7: *Yo, k2tog; rep from * to end.\n")
+	c, err := Make(ms, needle.Work(ms), 0, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, r := range c.Rows {
+		got = append(got, r.Number+" "+r.Cells[0].Key)
+	}
+	if s := strings.Join(got, ", "); s != "Purl 1 rnd p, Knit 1 rnd k, 7 ktog" && s != "Purl 1 rnd p, Knit 1 rnd k, 7 yo" {
+		t.Errorf("charted %s", s)
+	}
+}
+
+// TestPickedUpAlongEdges: rounds that go on from stitches picked up along flat rows are not drawn as
+// if they had been cast on there; the message says where.
+func TestPickedUpAlongEdges(t *testing.T) {
+	ms := notation.Read("Bag\n\nBASE\nCO 20 sts.\nKnit 12 rows.\n\nBODY\nPm, pick up and knit 6 sts along the short edge, pm, pick up and knit 20 sts along the cast-on edge, pm, pick up and knit 6 sts along the other short edge, pm for beginning of rnd. 52 sts.\nRnd 1: *K2, p2; rep from * to end.\n")
+	_, err := Make(ms, needle.Work(ms), 0, Options{})
+	if err == nil || !strings.Contains(err.Error(), "in line 8") {
+		t.Errorf("got %v", err)
+	}
+}

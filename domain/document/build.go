@@ -271,6 +271,9 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 		text = strings.TrimLeft(reBullet.ReplaceAllString(b.src.words(from, to, changes), ""), " .,;:–—-")
 	}
 	text = fine(text)
+	if hasStated { // "…, until you have 186 sts: 29 for each front"
+		text = strings.ReplaceAll(text, " :", ":")
+	}
 	// Numbers the reader keeps no place of (on holders, each side) are found by
 	// their look; with two sizes "2 (3)" could be a repeat as well.
 	if _, isRow := it.(*notation.Row); !isRow || b.n > 2 {

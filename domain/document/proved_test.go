@@ -47,9 +47,10 @@ func TestProvedCountsArePrinted(t *testing.T) {
 					continue
 				}
 				f := c.Figures()
-				first := !prev.Given() // nothing to change from
+				slashed := strings.NewReplacer(" (", " / ", ", ", " / ", ")", "").Replace(f) // as such a manuscript writes it
+				first := !prev.Given()                                                       // nothing to change from
 				ends := rowCounts(row, -1, true).Figures()
-				if !first && !sameCounts(c, prev) && !strings.Contains(got, f) && !strings.Contains(got, ends) && !strings.Contains(got, fill(rowCounts(row, -1, true), stands).Figures()) {
+				if !first && !sameCounts(c, prev) && !strings.Contains(got, f) && !strings.Contains(got, slashed) && !strings.Contains(got, ends) && !strings.Contains(got, fill(rowCounts(row, -1, true), stands).Figures()) {
 					t.Errorf("%s: %s, row %s: the print lacks %q", name, part.Name, row.Row, f)
 				}
 				prev, stands = fill(c, prev), fill(rowCounts(row, -1, true), stands)

@@ -170,7 +170,7 @@ func (r *run) straight(it *notation.Straight) {
 	}
 	r.ribFits(it, ls, name)
 	// "rep last 8 rows" may go back over them
-	d.body = []notation.Op{&notation.Until{Body: []notation.Op{&notation.Do{Key: "k", Span: it.Span}}, To: notation.Target{Kind: notation.ToEnd}, Span: it.Span}}
+	d.body = []notation.Op{&notation.Until{Body: []notation.Op{&notation.Do{Key: stitchOf(it), Span: it.Span}}, To: notation.Target{Kind: notation.ToEnd}, Span: it.Span}}
 	d.done = true
 	if !it.Same && it.Rows.Given() {
 		for n := min(it.Rows.For(0), 400); n > 0; n-- {
@@ -178,6 +178,23 @@ func (r *run) straight(it *notation.Straight) {
 		}
 	}
 	r.statedAfter(it.Stated, ls, start, it.Span, name)
+}
+
+// stitchOf is the key of the stitch that a sentence's rows are worked in, where one tells every row
+// of them and either side: "Purl 1 rnd", "Work 4 rows in st st"; "patt" where none does.
+func stitchOf(it *notation.Straight) string {
+	words := strings.ToLower(it.Words)
+	switch has := func(s string) bool { return strings.Contains(words, s) }; {
+	case has("garter in") || has("seed") || has("moss") || has("patt"):
+		return "patt"
+	case strings.HasPrefix(words, "knit"), strings.HasPrefix(words, "k "):
+		return "k"
+	case strings.HasPrefix(words, "purl"), strings.HasPrefix(words, "p "):
+		return "p"
+	case has("st st"), has("stockinette"), has("stocking"), has("rib"):
+		return "as-set"
+	}
+	return "patt"
 }
 
 // flat keeps the markers in their places through rows that are only told of.

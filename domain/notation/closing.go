@@ -127,20 +127,24 @@ func countBehindJoin(b *Begin, st []Stated) bool {
 	return true
 }
 
-// attachMore gives a further count to what was worked before.
-func attachMore(it Item, st []Stated) bool {
+// attachMore gives a further count, which stands at the place given, to what was worked before, which
+// then reaches to its end.
+func attachMore(it Item, st []Stated, at finding.Span) bool {
+	var stated *[]Stated
+	var span *finding.Span
 	switch it := it.(type) {
 	case *Row:
-		it.Stated = append(it.Stated, st...)
+		stated, span = &it.Stated, &it.Span
 	case *RepRows:
-		it.Stated = append(it.Stated, st...)
+		stated, span = &it.Stated, &it.Span
 	case *Shape:
-		it.Stated = append(it.Stated, st...)
+		stated, span = &it.Stated, &it.Span
 	case *Straight:
-		it.Stated = append(it.Stated, st...)
+		stated, span = &it.Stated, &it.Span
 	default:
 		return false
 	}
+	*stated, *span = append(*stated, st...), span.Cover(at)
 	return true
 }
 

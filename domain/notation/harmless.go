@@ -17,7 +17,7 @@ func harmless(p *parser, i int) bool {
 		}
 	}
 	switch p.w(i) {
-	case "change", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
+	case "change", "switch", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false

@@ -83,7 +83,7 @@ func dashedInBracket(toks []Token) bool {
 	}
 	for k, t := range toks {
 		switch {
-		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && (!t.Glued || dashes > 1 && k > 0 && toks[k-1].Kind == Number):
+		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && (!t.Glued || dashes > 1 && k > 0 && (toks[k-1].Kind == Number || sizeLetters[toks[k-1].Text])):
 			if t.Text == "(" {
 				depth = 1
 			}

@@ -180,7 +180,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		st.Kind, j, unit = CountBetween, k, true
 	} else {
 		for {
-			if k, ok := p.words(j, "for body|yoke|back|front|sleeve|hand|leg|foot|crown"); ok && unit && (k >= len(p.toks) || hasWord(p, k, ".", ")", "]", ",", ";")) { // "– 164 sts for body"
+			if k, ok := p.words(j, "for the? left|right? body|yoke|back|front|sleeve|hand|leg|foot|crown|shoulder"); ok && unit && (k >= len(p.toks) || hasWord(p, k, ".", ")", "]", ",", ";")) { // "– 164 sts for body"
 				j = k
 				continue
 			}

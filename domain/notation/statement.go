@@ -307,7 +307,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 					continue
 				}
 			}
-			if attachMore(ms.Items[last], st) {
+			if attachMore(ms.Items[last], st, p.span(i, j)) {
 				i = j
 				continue
 			}

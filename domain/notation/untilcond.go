@@ -38,7 +38,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		if q, ok := p.words(k, "there are", "you have", "there is", "only", "just", "there are only"); ok {
 			k = q
 		}
-		for p.w(k) == "there" || p.w(k) == "are" || p.w(k) == "only" || p.w(k) == "you" || p.w(k) == "have" || p.w(k) == "a" || p.w(k) == "total" || p.w(k) == "of" || p.w(k) == "all" || p.w(k) == "worked" {
+		for p.w(k) == "there" || p.w(k) == "are" || p.w(k) == "only" || p.w(k) == "just" || p.w(k) == "you" || p.w(k) == "have" || p.w(k) == "a" || p.w(k) == "total" || p.w(k) == "of" || p.w(k) == "all" || p.w(k) == "worked" {
 			k++
 		}
 		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" && (p.w(q) == "row" || p.w(q) == "rnd") && !isFor {
