@@ -3,6 +3,7 @@ package needle
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -328,6 +329,11 @@ func (r *run) asPiece(it *notation.As) {
 		}
 		items = items[:cut]
 	}
+	first := true // its own beginning is not worked again
+	if completes(it) && len(r.part.Rows) > 0 {
+		at := r.sameAsAbove(items, it)
+		items, first = items[at:], at == 0
+	}
 	for _, x := range items {
 		if b, ok := x.(*notation.Begin); ok && r.part.CastOn == nil && b.N.Given() {
 			for _, l := range r.lanes {
@@ -340,7 +346,6 @@ func (r *run) asPiece(it *notation.As) {
 		}
 	}
 	var rest []notation.Item
-	first := true
 	for _, x := range items {
 		switch x := x.(type) {
 		case *notation.Begin:
@@ -381,4 +386,36 @@ func (r *run) asPiece(it *notation.As) {
 		r.part.Final = nil // what the other piece ends with is not what this one does
 	}
 	r.closed = false
+}
+
+// completes says that a sentence ends a piece as another one, from where it has come: "Complete to
+// correspond with the right glove".
+func completes(it *notation.As) bool {
+	w := strings.ToLower(it.Words)
+	return strings.HasPrefix(w, "complete") || strings.HasPrefix(w, "finish")
+}
+
+// sameAsAbove is the place in another piece behind the row that this one has worked last, by how the
+// row is called and by the stitches stated behind it; 0 where none is like it.
+func (r *run) sameAsAbove(items []notation.Item, it *notation.As) int {
+	var last *notation.Row
+	for _, x := range r.ms.Items {
+		if x == notation.Item(it) {
+			break
+		}
+		if row, ok := x.(*notation.Row); ok {
+			last = row
+		}
+	}
+	if last == nil || len(last.Stated) == 0 {
+		return 0
+	}
+	at := 0
+	for i, x := range items {
+		row, ok := x.(*notation.Row)
+		if ok && len(row.Stated) > 0 && strings.EqualFold(row.Head.Words, last.Head.Words) && row.Stated[0].Kind == last.Stated[0].Kind && slices.Equal(row.Stated[0].N.Vals, last.Stated[0].N.Vals) {
+			at = i + 1
+		}
+	}
+	return at
 }

@@ -70,3 +70,28 @@ func (p *parser) withOvers(b *bodyState, i int) (int, bool) {
 	k = p.skipWords(k, "as", "st", "tbl", "through", "back", "loop", "too", "of", "row", "below", "previous", "in")
 	return k, k == len(p.toks) || p.w(k) == "." || p.w(k) == "," || p.w(k) == ";" || p.w(k) == "("
 }
+
+// saidAgain reads a bracket that tells once more how stitches lie: "work sts as they present themselves
+// (k the knits and p the purls)".
+func (p *parser) saidAgain(b *bodyState, i int) (int, bool) {
+	closer := openers[p.w(i)]
+	if closer == "" || len(b.ops) == 0 || !isAsSet(b.ops[len(b.ops)-1]) {
+		return i, false
+	}
+	q := *p
+	q.quiet = true
+	inner, k := q.body(i+1, closer)
+	if len(inner.ops) != 1 || !isAsSet(inner.ops[0]) || p.w(k) != closer {
+		return i, false
+	}
+	return k + 1, true
+}
+
+// isAsSet says that an op works stitches as they lie.
+func isAsSet(op Op) bool {
+	if u, ok := op.(*Until); ok && len(u.Body) == 1 {
+		op = u.Body[0]
+	}
+	d, ok := op.(*Do)
+	return ok && d.Key == "as-set"
+}

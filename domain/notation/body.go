@@ -54,6 +54,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = j
 			continue
 		}
+		if j, ok := p.saidAgain(b, i); ok {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
+		}
 		switch w {
 		case ",", ":", "and", "then", "&", "\"", "•", "|", "also", "the":
 			if w == "then" {

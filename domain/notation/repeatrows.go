@@ -240,7 +240,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
 				r.Ref.Words = p.raw(j, k+1)
 				r.Ref.Numbers = nil
-				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "more" || openers[p.w(q)] != "" || p.w(q) == "further" || p.w(q) == "x" || p.w(q) == "/") {
+				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "time" || p.w(q) == "more" || openers[p.w(q)] != "" || p.w(q) == "further" || p.w(q) == "x" || p.w(q) == "/") {
 					r.Ref.Words = p.raw(j, q)
 					k = q - 1
 					_ = ns
@@ -517,4 +517,21 @@ func (p *parser) themAgain(r *RepRows, start, i int) (*RepRows, int, bool) {
 	}
 	r.Span = p.span(start, j)
 	return r, j, true
+}
+
+// ofEveryRow reads "Work 20 rows in all" below "Every row: *K2, p2; …": that row, so often; nil where
+// the sentence is no such one.
+func (r *reader) ofEveryRow(s *Straight, p *parser, i, j int) *RepRows {
+	n := len(r.ms.Items)
+	if n == 0 || !s.Rows.Given() || s.Change.Given() || s.Length != "" {
+		return nil
+	}
+	row, ok := r.ms.Items[n-1].(*Row)
+	if !ok || !row.Head.EveryRow {
+		return nil
+	}
+	if k, _, ok := p.find(i, j, "row|rnd in all|total", "row|rnd altogether"); !ok || k > i+3 {
+		return nil
+	}
+	return &RepRows{Ref: RowRef{Last: 1}, Times: Target{Kind: TimesTotal, N: s.Rows, Span: s.Rows.Span}, Stated: s.Stated, Only: s.Only, Words: s.Words, Span: s.Span}
 }

@@ -20,6 +20,7 @@ func TestSizeNames(t *testing.T) {
 		{"the names go first", "Vest\nSizes: S (M, L)\nTo fit chest: 71 (76, 81) cm\nCO 60 (64, 68) sts.", []string{"S", "M", "L"}},
 		{"a label below the head", "Vest\n\nSIZES\nTo fit chest: 71 [76, 81] cm\nActual chest: 80 [85, 90] cm\n\nCast on 60 [64, 68] sts.\nRow 1: K.", []string{"71", "76", "81"}},
 		{"what they fit behind a dash", "Socks\nSizes: A (B) – to fit foot circumference 8 (9)\"\nCO 16 (20) sts.\nRnd 1: K.", []string{"A", "B"}},
+		{"letters by hyphens in a bracket", "Back\n\nSIZES: S (M-L-XL)\n\nCO 84 (92-100-108) sts.\nRow 1: K.", []string{"S", "M", "L", "XL"}},
 		{"letters alone", "Bands\n\nS/M/L\n\nCO 93/98/103 sts.\nRow 1: K.", []string{"S", "M", "L"}},
 		{"a count behind a row is no size", "Shawl\nCO 7 sts.\nRow 1: K3, yo, k1, yo, k3: 9 sts.\nRow 2: K.", []string{""}},
 	} {

@@ -216,7 +216,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		if s, j, ok := p.straight(i); ok {
 			s.Only = only
-			add(s)
+			if rr := r.ofEveryRow(s, p, i, j); rr != nil {
+				add(rr)
+			} else {
+				add(s)
+			}
 			r.begun = true
 			i = j
 			continue

@@ -12,6 +12,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return t, j, true
 		}
 	}
+	if p.w(i) == "across" && p.w(i+1) == "to" && p.w(i+2) == "last" { // "rep from * across to last st"
+		t, j, ok := p.target(i + 1)
+		t.Span = p.span(start, max(j, start+1))
+		return t, j, ok
+	}
 	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
 		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
 	}

@@ -28,7 +28,15 @@ func init() {
 		{"a decrease round of no head", "Hat\nCO 48 sts. Join in the round.\nRnd 1: *K6, k2tog; rep from * around.\nRnd 2: Knit.\nContinue in this manner, working 1 fewer st between decreases on every other rnd, until 30 sts remain. Now work a decrease rnd every rnd until 6 sts remain.", "final 6"},
 		{"steps that never come there", "Sock\nCO 44 sts. Join in the round.\nRnd 1: Knit.\nKeep on dec 4 sts in this way every other rnd until 18 sts are left.", "error count-never-reached"},
 
+		{"a row so many times in all", "Sleeve\nCO 44 sts.\nEvery row: *K2, p2; repeat from * to end.\nWork 20 rows in all.\nWork 2 rows in stockinette.\nInc row (RS): K2, M1L, k to last 2 sts, M1R, k2.", "row Inc row: 46"},
+		{"a named row so many times more", "Shawl\nCO 9 sts.\nEyelet row (RS): K3, yo, k to end.\nNext row (WS): Knit.\nWork the Eyelet row 1 time more, then knit 1 WS row.", "final 11"},
+		{"just so many on the needle", "Cloth\nCO 8 sts.\nRow 1: Knit.\nDec row: K1, k2tog, k to end.\nRepeat the Dec row until there are just 4 stitches left on your needle.", "final 4"},
+		{"so many on every needle", "Ball\nCO 12 sts, 4 on each of 3 needles. Join in the round.\nRound 1: Knit into front and back of every stitch. 24 sts (8 per needle)\nRound 2: Knit.", "row 1: 24"},
+		{"stitches as they lie, said again", "Scarf\nCO 12 sts.\nRow 1: P2, (k3, p2) to end.\nRow 2: Work sts as they present themselves (k the knits and p the purls).", "row 2: 12"},
+		{"across to the last stitch", "Scarf\nCO 20 sts.\nRow 1: K1. *K2tog, yo. Rep from * across to last st. K1.", "row 1: 20"},
+
 		// what waits
+		{"which sts the count is of", "Vest\nCO 80 sts.\nRow 1: K.\nRow 2: P.\nNext row (RS): K40 and place these sts on a holder for the Left Front, knit to end. 40 sts on needle for the Right Front.\nNext row (WS): Purl.", "row Next row: 40\nwarning holder-not-emptied"},
 		{"a thumb from its thread", "Mitt\nCO 30 sts. Join in the round.\nRnd 1: K12, place next 6 sts on a holder, k12.\nBind off.\n\nThumb\nSlip the 6 sts back on to needles, rejoin yarn, knit these sts, then pick up and knit 3 sts across the gap. [9 sts]\nKnit 4 rnds.", "part 2 final 9"},
 		{"a thumb that does not add up", "Mitt\nCO 30 sts. Join in the round.\nRnd 1: K12, place next 6 sts on a holder, k12.\nBind off.\n\nThumb\nReturn 6 held sts to needle. Pick up and knit 8 sts. 15 sts. Join in the round.\nKnit 4 rnds.", "error stated-count-differs"},
 		{"picked up between two holders", "Neckband\nCO 10 sts.\nRow 1: K.\nBind off.\n\nBand\nKnit across 34 sts from back neck holder, pick up and knit 20 sts down left front neck, knit across 14 sts from front neck holder, pick up and knit 20 sts up right front neck. 88 sts. Join in the round.\nRnd 1: K.", "part 2 final 88"},

@@ -21,7 +21,7 @@ var rewrites = []struct {
 	{"comma before rep", `; ?rep(eat)? from \*`, `, rep from *`},
 	{"point before rep", `; ?rep from \*`, `. Rep from *`},
 	{"stitches in full", `\bsts\b([^.])`, `stitches$1`}, // "sts. at beg.": the point is the abbreviation's
-	{"round in full", `\bRnd(s?)\b`, `Round$1`},
+	{"round in full", `\bRnd(s?) (\d)`, `Round$1 $2`},
 	{"right side in full", `\(RS\)`, `(right side)`},
 	{"square brackets for sides", `\((RS|WS)\)`, `[$1]`},
 	{"a dash after the head", `(?m)^((?:Row|Rnd|Round) \d+(?: \((?:RS|WS)\))?):`, `$1 –`},
@@ -77,6 +77,8 @@ var notAlike = map[string]string{
 	"square brackets for sides/h40-market-bag": "the row goes by its words, bracket and all",
 	"yo in words/a27-dagger":                   "“the double yarn over” is not read",
 	"curly asterisks/h33-tide-cowl":            "changes the stars of a heading",
+	"curly asterisks/zv18-linnet-lace-cowl":    "changes the stars of a heading",
+	"yo in words/zt25-needle-pouch":            "“the double yarn over” is not read",
 	"cast off/c59-buttonhole-bindoff":          "mixes the words of two countries, and we say so",
 }
 

@@ -152,7 +152,7 @@ func sameCounts(t *testing.T, res *review.Result, p *Plan) {
 		line := p.Lines[s.Line]
 		k := [2]any{line.Row, line.Number}
 		x := got[k]
-		if by := strings.ToLower(p.Lines[max(0, s.By)].Text); s.By >= 0 && (strings.Contains(by, "as ") || strings.Contains(by, "like ")) {
+		if by := strings.ToLower(p.Lines[max(0, s.By)].Text); s.By >= 0 && (strings.Contains(by, "as ") || strings.Contains(by, "like ") || strings.Contains(by, "to correspond ")) {
 			under[k] = true
 		}
 		if x.times == 0 {
