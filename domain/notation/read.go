@@ -69,6 +69,7 @@ func Read(text string) *Manuscript {
 	r.findDefinitions()
 	r.items()
 	scopes(ms.Items)
+	numberRepeats(ms.Items)
 	r.findUnexplained()
 	r.findBreakdowns()
 	return ms

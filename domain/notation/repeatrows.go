@@ -535,3 +535,52 @@ func (r *reader) ofEveryRow(s *Straight, p *parser, i, j int) *RepRows {
 	}
 	return &RepRows{Ref: RowRef{Last: 1}, Times: Target{Kind: TimesTotal, N: s.Rows, Span: s.Rows.Span}, Stated: s.Stated, Only: s.Only, Words: s.Words, Span: s.Span}
 }
+
+// numberRepeats gives rows that a sentence repeats in a stitch pattern the numbers that the rows behind
+// it leave to them: "Repeat the last two rows twice more", between the 2nd row and the 7th.
+func numberRepeats(items []Item) {
+	last := 0 // the number of the row above
+	for k, it := range items {
+		switch it := it.(type) {
+		case *Begin:
+			return // what is on the needle is worked; the sentence is told as it stands
+		case *Heading:
+			last = 0
+		case *Row:
+			for _, n := range it.Head.Numbers {
+				last = max(last, n)
+			}
+		case *RepRows:
+			n, t := it.Ref.Last, it.Times.N
+			if n < 1 || n > last || it.Times.Kind != TimesMore || !t.Single() || t.For(0) < 1 || it.Until.Given() || it.Only != nil || len(it.Stated) > 0 {
+				continue
+			}
+			next := firstRow(items[k+1:])
+			if next == nil || len(next.Head.Numbers) == 0 || next.Head.Numbers[0] != last+n*t.For(0)+1 || next.Head.Numbers[0] > MaxRowNumber {
+				continue
+			}
+			row := &Row{As: &RowRef{}, Head: Head{Round: next.Head.Round, Words: it.Words}, Span: it.Span}
+			for v := last - n + 1; v <= last; v++ {
+				row.As.Numbers = append(row.As.Numbers, v)
+			}
+			for v := last + 1; v < next.Head.Numbers[0]; v++ {
+				row.Head.Numbers = append(row.Head.Numbers, v)
+			}
+			items[k] = row
+		}
+	}
+}
+
+// firstRow is the first row of items where nothing but words stands before it.
+func firstRow(items []Item) *Row {
+	for _, it := range items {
+		switch it := it.(type) {
+		case *Blank, *Prose:
+		case *Row:
+			return it
+		default:
+			return nil
+		}
+	}
+	return nil
+}

@@ -35,6 +35,12 @@ func init() {
 		{"stitches as they lie, said again", "Scarf\nCO 12 sts.\nRow 1: P2, (k3, p2) to end.\nRow 2: Work sts as they present themselves (k the knits and p the purls).", "row 2: 12"},
 		{"across to the last stitch", "Scarf\nCO 20 sts.\nRow 1: K1. *K2tog, yo. Rep from * across to last st. K1.", "row 1: 20"},
 
+		{"rows numbered on behind a repeat", "Basket\nMultiple of 4 sts.\n1st Row: *K2, p2; rep from * to end.\n2nd Row: *P2, k2; rep from * to end.\nRepeat the last two rows twice more.\n7th Row: Knit.\n8th Row: Purl.\nRepeat these 8 rows for length required.", "of 4+0"},
+
+		// what is said of the count
+		{"a count that never changes", "Shingles\nMultiple of 6 sts plus 1.\nN.B. The number of sts remains the same throughout.\n1st row (RS): K1, *yfwd, skpo, k1, k2tog, yfwd, k1; rep from * to end.\n2nd row: P.\n3rd row: K1, *k2tog, yfwd, k1, skpo, k1; rep from * to end.\n4th row: P.", "error stated-count-differs"},
+		{"a count that is given in every row", "Shingles\nMultiple of 6 sts plus 1.\nThe number of sts is the same on every even row.\n1st row (RS): K1, *yfwd, k5, yfwd, k1; rep from * to end.\n2nd row: P1, *p2tog, p3, p2tog, p1; rep from * to end.", "of 6+1"},
+
 		// what waits
 		{"which sts the count is of", "Vest\nCO 80 sts.\nRow 1: K.\nRow 2: P.\nNext row (RS): K40 and place these sts on a holder for the Left Front, knit to end. 40 sts on needle for the Right Front.\nNext row (WS): Purl.", "row Next row: 40\nwarning holder-not-emptied"},
 		{"a thumb from its thread", "Mitt\nCO 30 sts. Join in the round.\nRnd 1: K12, place next 6 sts on a holder, k12.\nBind off.\n\nThumb\nSlip the 6 sts back on to needles, rejoin yarn, knit these sts, then pick up and knit 3 sts across the gap. [9 sts]\nKnit 4 rnds.", "part 2 final 9"},
