@@ -93,25 +93,27 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 // attach gives a count that stands on a line of its own to what was worked
 // before, which then reaches to the end of that line.
 func attach(it Item, st []Stated) bool {
-	var stated *[]Stated
-	var span *finding.Span
-	switch it := it.(type) {
-	case *Row:
-		stated, span = &it.Stated, &it.Span
-	case *RepRows:
-		stated, span = &it.Stated, &it.Span
-	case *Shape:
-		stated, span = &it.Stated, &it.Span
-	case *Straight:
-		stated, span = &it.Stated, &it.Span
-	default:
-		return false
-	}
-	if len(*stated) > 0 {
+	stated, span := countOf(it)
+	if stated == nil || len(*stated) > 0 {
 		return false
 	}
 	*stated, *span = st, span.Cover(st[len(st)-1].Span)
 	return true
+}
+
+// countOf is where what is worked keeps the counts stated behind it, and its place; nil where it has none.
+func countOf(it Item) (*[]Stated, *finding.Span) {
+	switch it := it.(type) {
+	case *Row:
+		return &it.Stated, &it.Span
+	case *RepRows:
+		return &it.Stated, &it.Span
+	case *Shape:
+		return &it.Stated, &it.Span
+	case *Straight:
+		return &it.Stated, &it.Span
+	}
+	return nil, nil
 }
 
 // countBehindJoin gives a beginning the count that stands behind its joining: "Cast on 72 sts. Join to
@@ -130,18 +132,8 @@ func countBehindJoin(b *Begin, st []Stated) bool {
 // attachMore gives a further count, which stands at the place given, to what was worked before, which
 // then reaches to its end.
 func attachMore(it Item, st []Stated, at finding.Span) bool {
-	var stated *[]Stated
-	var span *finding.Span
-	switch it := it.(type) {
-	case *Row:
-		stated, span = &it.Stated, &it.Span
-	case *RepRows:
-		stated, span = &it.Stated, &it.Span
-	case *Shape:
-		stated, span = &it.Stated, &it.Span
-	case *Straight:
-		stated, span = &it.Stated, &it.Span
-	default:
+	stated, span := countOf(it)
+	if stated == nil {
 		return false
 	}
 	*stated, *span = append(*stated, st...), span.Cover(at)
