@@ -11,15 +11,17 @@ import (
 
 // This file works numbered rows that stand together.
 
+// slot is a row under one of its numbers.
+type slot struct {
+	row    *notation.Row
+	number int
+	nth    int   // of the numbers in its head
+	only   []int // sizes that work it; nil = all
+	order  int   // of the row among those given
+}
+
 // block works numbered rows that stand together.
 func (r *run) block(items []notation.Item, next *notation.RepRows) {
-	type slot struct {
-		row    *notation.Row
-		number int
-		nth    int
-		only   []int
-		order  int
-	}
 	var rows []*notation.Row
 	only := map[*notation.Row][]int{}
 	cur := r.only
@@ -45,8 +47,11 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 	r.only = nil
 	defer func() { r.only = cur }()
 	// pieces: numbering that starts again begins a new one
+	room := r.shared.takeRoom()
+	defer r.shared.giveRoom(room)
 	for len(rows) > 0 {
-		seen := make(map[int]bool, min(len(rows), 32)) // there may be as many groups as rows
+		seen := room.seen
+		clear(seen)
 		n := 0
 		maxN := 0
 		for n < len(rows) {
@@ -74,13 +79,14 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			}
 		}
 		// heads that run on
-		given := make(map[int]bool, len(group))
+		given := room.given
+		clear(given)
 		for _, row := range group {
 			for _, v := range row.Head.Numbers {
 				given[v] = true
 			}
 		}
-		slots := make([]slot, 0, len(group))
+		slots := room.slots[:0]
 		for k, row := range group {
 			h := row.Head
 			ns := append([]int(nil), h.Numbers...)
@@ -105,9 +111,11 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 		for v := range r.numbers {
 			prev = max(prev, v)
 		}
+		room.slots = slots
 		here := r.scopesHere()
-		had := make(map[int][]int, len(slots))
-		defs := make([]*def, 0, len(slots))
+		had := room.had
+		clear(had)
+		worked := 0
 		var start []Lin
 		for _, l := range r.lanes {
 			start = append(start, l.total())
@@ -149,14 +157,14 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			for _, t := range here {
 				t[s.number] = d
 			}
-			defs = append(defs, d)
+			worked++
 			r.execOnly(d, s.only, !counted)
 			if r.silent && r.fail != nil {
 				return
 			}
 		}
 		r.blocks++
-		if r.firstBlock == nil && len(defs) > 0 && len(rows) == 0 {
+		if r.firstBlock == nil && worked > 0 && len(rows) == 0 {
 			r.noteChange(start)
 		}
 	}

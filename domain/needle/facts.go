@@ -4,7 +4,6 @@ import "rowproof/domain/notation"
 
 // facts are what is asked of a row again and again, found out once.
 type facts struct {
-	known   bool
 	skips   bool    // some vector has a size that does not work the row
 	dropAll bool    // yarn overs of the row before are dropped
 	ymoves  bool    // yf only moves the yarn
@@ -12,14 +11,22 @@ type facts struct {
 }
 
 func (r *run) facts(d *def) *facts {
-	f := &d.facts
-	if f.known {
+	if d.facts != nil {
+		return d.facts
+	}
+	if f := r.shared.facts[d.row]; f != nil {
+		d.facts = f
 		return f
 	}
-	f.known = true
+	f := &facts{}
+	d.facts = f
+	if d.row.As == nil { // else its body is another row's
+		r.shared.facts[d.row] = f
+	}
 	f.amb = r.w.ambiguous(d.body)
 	if f.amb&readYF != 0 {
 		f.ymoves = r.ymoves(d)
+		delete(r.shared.facts, d.row) // it hangs on other rows, too
 	}
 	nums(d.body, func(n notation.Num) {
 		for _, v := range n.Vals {

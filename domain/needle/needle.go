@@ -28,8 +28,9 @@ func work(ms *notation.Manuscript, watch *watcher) *Result {
 	all := map[string]*Part{}
 	scopes := map[string]map[int]*def{}
 	rowsPer10 := rowGauge(ms)
+	common := newShared()
 	mk := func(p *Part, out *Result, lanes []*lane) *run {
-		return &run{ms: ms, res: out, part: p, lanes: lanes, rowsPer10: rowsPer10,
+		return &run{shared: common, ms: ms, res: out, part: p, lanes: lanes, rowsPer10: rowsPer10,
 			w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 			numbers: map[int]*def{}, words: map[string]*def{}, scopes: scopes, all: all}
 	}

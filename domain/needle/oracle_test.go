@@ -38,7 +38,7 @@ func expanded(t interface{ Errorf(string, ...any) }, name, text string) {
 		}
 		again := *p
 		again.Rows, again.Final = nil, nil
-		r := &run{ms: ms, res: &Result{}, part: &again, lanes: lanes, rowsPer10: rowGauge(ms),
+		r := &run{shared: newShared(), ms: ms, res: &Result{}, part: &again, lanes: lanes, rowsPer10: rowGauge(ms),
 			w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 			numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
 		r.items(p.items)

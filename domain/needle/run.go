@@ -18,7 +18,7 @@ type def struct {
 	entry  *Entry
 	before []Lin // on each lane, first time worked
 	after  []Lin
-	facts  facts
+	facts  *facts
 	done   bool  // worked at least once
 	at     []int // rows that each lane had worked when this was worked last
 	// what its words say: that the round's start moves, that pieces are joined
@@ -28,6 +28,7 @@ type def struct {
 // run works one part on its lanes.
 type run struct {
 	ms           *notation.Manuscript
+	shared       *shared
 	res          *Result
 	part         *Part
 	lanes        []*lane

@@ -91,7 +91,7 @@ func TraceWhile(ms *notation.Manuscript, res *Result, part, size, stitches, pass
 	budget := workBudget
 	again := *p
 	again.Rows, again.Final = nil, nil
-	r := &run{ms: ms, res: &Result{}, part: &again, lanes: []*lane{l}, rowsPer10: rowGauge(ms),
+	r := &run{shared: newShared(), ms: ms, res: &Result{}, part: &again, lanes: []*lane{l}, rowsPer10: rowGauge(ms),
 		w:       &worker{ms: ms, budget: &budget, own: map[string]effect{}},
 		numbers: map[int]*def{}, words: map[string]*def{}, scopes: map[string]map[int]*def{}, all: map[string]*Part{}}
 	r.w.pattRows = readPattRows(ms)

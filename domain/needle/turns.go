@@ -100,7 +100,7 @@ func (l *lane) firstGap() (before, beyond int, ok bool) {
 }
 
 // reExtra is a row that lets extra wraps go.
-var reExtra = regexp.MustCompile(`(?i)(?:drop|let)\w* (?:off )?(?:all )?(?:of )?(?:the )?(?:extra|additional) (?:yarn )?(?:wraps?|loops?|winds?)\b`)
+var reExtra = regexp.MustCompile(`(?:drop|let)\w* (?:off )?(?:all )?(?:of )?(?:the )?(?:extra|additional) (?:yarn )?(?:wraps?|loops?|winds?)\b`)
 
 // wrapsMade checks that a row which drops extra wraps follows one that made some. Only rows numbered
 // one after the other are held against each other, and only plain ones surely made none.
@@ -109,11 +109,18 @@ func (r *run) wrapsMade(d *def) {
 		return
 	}
 	above := r.history[len(r.history)-1]
-	at := reExtra.FindStringIndex(r.ms.Source[d.row.Span.Line-1])
-	if at == nil || above.number != d.number-1 || len(above.body) == 0 || !plainRow(above.body) || d.row.As != nil || reWinds.MatchString(r.ms.Source[max(1, above.row.Span.Line)-1]) {
+	if above.number != d.number-1 || len(above.body) == 0 || !plainRow(above.body) || d.row.As != nil {
 		return
 	}
-	col := len([]rune(r.ms.Source[d.row.Span.Line-1][:at[0]])) + 1
+	line := strings.ToLower(r.ms.Source[d.row.Span.Line-1])
+	if !strings.Contains(line, "extra") && !strings.Contains(line, "additional") { // the expression is dear
+		return
+	}
+	at := reExtra.FindStringIndex(line)
+	if at == nil || reWinds.MatchString(r.ms.Source[max(1, above.row.Span.Line)-1]) {
+		return
+	}
+	col := len([]rune(line[:at[0]])) + 1
 	span := finding.Span{Line: d.row.Span.Line, Col: col, EndLine: d.row.Span.Line, EndCol: col + at[1] - at[0]}
 	r.add(finding.Finding{Code: "wraps-never-made", Span: span, Row: d.name, Message: fmt.Sprintf("row %s drops extra wraps, but row %s makes none", d.name, above.name)})
 }

@@ -56,20 +56,30 @@ func (p *parser) w(i int) string {
 }
 
 // words reports whether the folded words stand at i, skipping "the"; it returns
-// the place after them. Alternatives within a word are parted by "|".
+// the place after them. Alternatives within a word are parted by "|". The
+// phrases are literals; see said for others.
 func (p *parser) words(i int, patterns ...string) (int, bool) {
 	got := p.w(i)
 	if got == "" {
 		return i, false
 	}
-	if len(patterns) >= 6 && got != "the" {
-		for _, k := range phrasesOf(patterns).byFirst[got] {
-			if n, ok := p.phrase(i, patterns[k]); ok {
-				return n, true
-			}
-		}
+	if got == "the" {
+		return p.said(i, patterns...)
+	}
+	set := phrasesOf(patterns)
+	if set.firsts&bitOf(got) == 0 {
 		return i, false
 	}
+	for _, k := range set.byFirst[got] {
+		if n, ok := p.phrase(i, patterns[k]); ok {
+			return n, true
+		}
+	}
+	return i, false
+}
+
+// said is words for phrases put together while reading, such as one with the mark of a repeat.
+func (p *parser) said(i int, patterns ...string) (int, bool) {
 	for _, alt := range patterns {
 		if n, ok := p.phrase(i, alt); ok {
 			return n, true

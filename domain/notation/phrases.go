@@ -1,53 +1,67 @@
 package notation
 
 import (
+	"slices"
 	"strings"
-	"sync"
+	"sync/atomic"
 	"unsafe"
 )
 
 // phraseSet knows, of a list of phrases, which can begin with a word. Reading
-// asks dozens of phrases at every word of a manuscript; nearly all of them fail
+// asks hundreds of phrases at every word of a manuscript; nearly all of them fail
 // at their first word, and this saves asking them.
 type phraseSet struct {
-	byFirst map[string][]int // places in the list, ascending
+	patterns []string
+	firsts   uint64           // bits of the words they can begin with; see bitOf
+	byFirst  map[string][]int // places in the list, ascending
+	next     *phraseSet       // another list that falls on the same place of the table
 }
 
-// phraseKey names a list by the places of its phrases in the program: the lists are literals,
-// so that the places are theirs for good. Lists may share their first phrase, which the linker
-// keeps once; hence all places are mixed (FNV-1a).
-type phraseKey struct {
-	first  *byte
-	n      int
-	places uint64
-}
+// phraseTable holds the sets made so far by where their lists stand in the program: the
+// lists are literals, so that the places are theirs for good. Lists may share phrases, which
+// the linker keeps once; hence every place is compared.
+var phraseTable [1 << 12]atomic.Pointer[phraseSet]
 
-func keyOf(patterns []string) phraseKey {
-	h := uint64(14695981039346656037)
-	for _, s := range patterns {
-		h = (h ^ uint64(uintptr(unsafe.Pointer(unsafe.StringData(s)))) ^ uint64(len(s))<<48) * 1099511628211
-	}
-	return phraseKey{unsafe.StringData(patterns[0]), len(patterns), h}
+// bitOf gives a word one of 64 bits, by its first letter, its last and its length.
+func bitOf(word string) uint64 {
+	return 1 << ((uint(word[0])*7 + uint(word[len(word)-1])*3 + uint(len(word))) & 63)
 }
-
-var phraseSets sync.Map // phraseKey -> *phraseSet
 
 // phrasesOf returns the set of a list of literal phrases, made at first use.
 func phrasesOf(patterns []string) *phraseSet {
-	key := keyOf(patterns)
-	if s, ok := phraseSets.Load(key); ok {
-		return s.(*phraseSet)
+	first := uintptr(unsafe.Pointer(unsafe.StringData(patterns[0])))
+	last := uintptr(unsafe.Pointer(unsafe.StringData(patterns[len(patterns)-1])))
+	place := &phraseTable[(first^first>>12^last<<3^uintptr(len(patterns))<<5)%uintptr(len(phraseTable))]
+	head := place.Load()
+	for s := head; s != nil; s = s.next {
+		if s.holds(patterns) {
+			return s
+		}
 	}
-	s := &phraseSet{byFirst: map[string][]int{}}
+	s := &phraseSet{patterns: slices.Clone(patterns), byFirst: map[string][]int{}, next: head}
 	for k, pattern := range patterns {
 		for _, w := range firstWords(pattern) {
+			s.firsts |= bitOf(w)
 			if l := s.byFirst[w]; len(l) == 0 || l[len(l)-1] != k {
 				s.byFirst[w] = append(l, k)
 			}
 		}
 	}
-	phraseSets.Store(key, s)
+	place.CompareAndSwap(head, s) // lost to another reader: made again at the next use
 	return s
+}
+
+// holds says that the set is that of the list.
+func (s *phraseSet) holds(patterns []string) bool {
+	if len(s.patterns) != len(patterns) {
+		return false
+	}
+	for k, p := range patterns {
+		if q := s.patterns[k]; len(p) != len(q) || unsafe.StringData(p) != unsafe.StringData(q) {
+			return false
+		}
+	}
+	return true
 }
 
 // firstWords lists the words a phrase can begin with, optional ones passed over.

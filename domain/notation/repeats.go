@@ -33,7 +33,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 			}
 			j = q
 		}
-		k, ok := p.words(j, "rep|work|working from|between "+mark+" to|and "+mark, "rep|work|working from|between "+mark+" -|– "+mark, "rep|work|working from|between "+mark, "rep bet "+mark)
+		k, ok := p.said(j, "rep|work|working from|between "+mark+" to|and "+mark, "rep|work|working from|between "+mark+" -|– "+mark, "rep|work|working from|between "+mark, "rep bet "+mark)
 		if !ok {
 			k, ok = p.words(j, "rep between asterisks", "rep to|from asterisk", "rep st", "rep")
 		}
@@ -110,7 +110,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			if isDash(p.w(j)) && p.w(j+1) == mark {
 				j++
 			}
-			if k, ok := p.words(j, "to|and "+mark, mark, "to next "+mark, "to second|2nd "+mark); ok {
+			if k, ok := p.said(j, "to|and "+mark, mark, "to next "+mark, "to second|2nd "+mark); ok {
 				j = k
 			}
 			if k, ok := p.words(j, "continuously", "continually", "always", "all the time"); ok { // as far as what follows leaves room

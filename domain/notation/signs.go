@@ -41,11 +41,17 @@ var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": tr
 
 // joinInitials reads "t.b.l." as "tbl.": single letters, each with its point, nothing between.
 func joinInitials(toks []Token) []Token {
-	out := toks[:0:0]
+	var out []Token // toks as far as they were looked at, once something is joined
 	changed := false
+	keep := func(i int) {
+		if !changed {
+			out = append(make([]Token, 0, len(toks)), toks[:i]...)
+			changed = true
+		}
+	}
 	for i := 0; i < len(toks); i++ {
 		if i > 0 && isMark(toks[i-1].Text) && toks[i].Glued && toks[i].Text == "'" && i+1 < len(toks) && toks[i+1].Glued && toks[i+1].Text == "s" { // "rep between *'s"
-			changed = true
+			keep(i)
 			i++
 			continue
 		}
@@ -63,13 +69,16 @@ func joinInitials(toks []Token) []Token {
 			t := toks[i]
 			t.Text, t.fold, t.Raw = word, folded(word), raw
 			t.Span = t.Span.Cover(toks[j].Span)
-			out, changed = append(out, t), true
+			keep(i)
+			out = append(out, t)
 			if i = j; word == "co" || word == "bo" {
 				i++ // "C.O. 134 sts": its point ends no sentence
 			}
 			continue
 		}
-		out = append(out, toks[i])
+		if changed {
+			out = append(out, toks[i])
+		}
 	}
 	if !changed {
 		return toks
@@ -122,7 +131,6 @@ func (r *reader) findArrows() {
 	for i, toks := range r.lines {
 		said := 0
 		for k := 0; k < len(toks); {
-			p := r.parser(toks)
 			sign, j := toks[k], k+1
 			if j < len(toks) && sign.Kind == Punct && !isASCII(sign.Raw) && !isMark(sign.Text) && !isDash(sign.Text) && sign.Text != "•" && sign.Text != "…" && sign.Text != "\"" {
 				if w := toks[j].Text; w == "=" || w == ":" || isDash(w) {
@@ -131,6 +139,7 @@ func (r *reader) findArrows() {
 					j = -1
 				}
 				if j > 0 {
+					p := r.parser(toks)
 					for p.w(j) == "a" || p.w(j) == "the" || p.w(j) == "for" {
 						j++
 					}

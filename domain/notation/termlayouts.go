@@ -59,6 +59,9 @@ func (r *reader) termColumns(src string) []int {
 		return nil
 	}
 	for _, gap := range []*regexp.Regexp{columnGap, stroke} {
+		if gap == stroke && !strings.Contains(src, " / ") || gap == columnGap && !mayHoldGap(src) {
+			continue
+		}
 		var cells []string
 		var at []int
 		start := 0
@@ -89,6 +92,11 @@ func (r *reader) termColumns(src string) []int {
 		}
 	}
 	return nil
+}
+
+// mayHoldGap says that columnGap can match: it saves asking it of every line.
+func mayHoldGap(src string) bool {
+	return strings.ContainsAny(src, "\t|…") || strings.Contains(src, "  ") || strings.Contains(src, "...")
 }
 
 // unevenColumns cuts cells that hold a longer term, one space and its meaning among columns:

@@ -79,6 +79,9 @@ var (
 // gauge's 10 cm stands for 4 in.
 func units(in Input) {
 	for n, line := range in.Manuscript.Source {
+		if !strings.Contains(line, "cm") {
+			continue
+		}
 		report := func(cm, inch float64, at []int) {
 			if math.Abs(cm-inch*2.54) <= math.Max(0.75, 0.03*cm) {
 				return
