@@ -63,7 +63,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			switch p.w(i) {
 			case "slip", "sl", "put", "transfer", "replace", "move":
 				ok = p.takesBack(i, at)
-			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "k", "turn", "rotate", "do", "holding", "change", "attach", "and", "ws", "wrong":
+			case "with", "using", "take", "rs", "from", "rejoin", "join", "beg", "starting", "return", "place", "hold", "now", "on", "then", "facing", "right", "at", "along", "for", "knit", "k", "turn", "rotate", "instead", "do", "holding", "change", "attach", "and", "ws", "wrong":
 			default:
 				ok = false
 			}

@@ -14,7 +14,8 @@ func (p *parser) inWords(b *bodyState, i int) (int, bool) {
 }
 
 // passedOver reads "pass 2nd, 3rd and 4th sts over first st", "pass the first of these 3 sts
-// over the other 2 and off the needle", "lift the third st on right needle over the first two".
+// over the other 2 and off the needle", "lift the third st on right needle over the first two",
+// "pass yo over the 2 knit sts".
 func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	j, ok := p.words(i, "pass|lift|draw|pull|slip|sl|take|bring")
 	if !ok {
@@ -38,6 +39,8 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	case n == 0:
 		if k, ok := p.words(j, "slipped|sl st"); ok && p.at(k-1).Text != "sts" && p.at(k-1).Text != "stitches" {
 			n, j = 1, k-1
+		} else if k, ok := p.words(j, "yo|yfwd|yrn|yon|yf|yfrn", "yarn over|forward"); ok { // "yo, k2, pass yo over both"
+			n, j = 1, k
 		} else {
 			return i, false
 		}
@@ -54,9 +57,12 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	k := j + 1
 	var often Num
 	over := 0
-	for k < len(p.toks) && !hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") && !(isDash(p.w(k)) && !p.at(k).Glued) {
-		if t, q, ok := p.times(k); ok && k > j+1 {
+	for k < len(p.toks) {
+		if t, q, ok := p.times(k); ok && k > j+1 { // "- (1) times" begins with a dash
 			often, over = t.N, q
+			break
+		}
+		if hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") || isDash(p.w(k)) && !p.at(k).Glued {
 			break
 		}
 		k++
@@ -64,7 +70,7 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	if k == j+1 {
 		return i, false
 	}
-	if q, ok := p.words(k, "and|, off needle|it?", "and drop it off", "and off"); ok {
+	if q, ok := p.words(k, "and|, off needle|it?", "and drop it off", "and off needle?"); ok {
 		k = q
 	}
 	key := "pso"

@@ -68,6 +68,7 @@ func Read(text string) *Manuscript {
 	r.layTerms()
 	r.findDefinitions()
 	r.items()
+	ms.Items = joinExclaimed(ms.Items)
 	scopes(ms.Items)
 	numberRepeats(ms.Items)
 	r.findUnexplained()

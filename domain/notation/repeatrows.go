@@ -7,60 +7,17 @@ import (
 // This file reads sentences about rows: repeating them, working without
 // shaping, and shaping over many rows.
 
-// repRows reads "Rep Rows 1–8 5 times more", "Rep last 2 rows until 8 sts rem".
+// repRows reads "Rep Rows 1–8 5 times more", "Rep last 2 rows until 8 sts rem": which rows,
+// and then how often, on which rows or until when.
 func (p *parser) repRows(i int) (*RepRows, int, bool) {
-	start := i
-	for p.w(i) == "then" || p.w(i) == "cont" || p.w(i) == "continue" || p.w(i) == "and" || p.w(i) == "now" || p.w(i) == ":" || p.w(i) == "," || p.w(i) == "to" && i > start || p.w(i) == "by" && i > start {
-		i++
-	}
 	r := &RepRows{}
-	work := false
-	if hasWord(p, start, "cont", "continue") && i > start { // "Cont in St st and work Inc row every 8th row 8 times more"
-		for k := i + 1; k < i+9; k++ {
-			if q, ok := p.words(k, "and work|rep inc|dec|increase|decrease row|rnd", "working|rep inc|dec|increase|decrease row|rnd", ", work|rep|working inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
-				i = q - 3
-				if !hasWord(p, i, "work", "rep", "repeat", "working", "repeating") {
-					return nil, start, false
-				}
-				break
-			}
-		}
+	start := i
+	p, i, ok := p.repLead(i)
+	if !ok {
+		return nil, start, false
 	}
-	if k, ok := p.words(i, "keep on? doing|working|rep|knitting", "go on doing|working|rep"); ok {
-		i = k - 1
-		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
-			p = p.renamed(i, "rep")
-		}
-	}
-	if k, ok := p.asShaped(i); ok { // "Dec like this on every other round a total of 9 times"
-		r.Ref.Last, r.Ref.This = -1, true
-		w, q, ok := p.when(k)
-		if !ok || w.Every == 0 || w.Next > 0 || !w.Times.Given() {
-			return nil, start, false
-		}
-		r.Words, r.When = p.raw(start, k), w
-		for {
-			k, ok := p.words(q, ",? then on?", ",? and then on?", ",? and on", "and")
-			if !ok {
-				break
-			}
-			w, e, ok := p.when(k)
-			if !ok || w.Every == 0 || !w.Times.Given() {
-				break
-			}
-			r.When.add(&w)
-			q = e
-		}
-		if st, e, ok := p.stated(q); ok {
-			r.Stated, q = st, e
-		} else if q < p.sentenceEnd(q) && p.w(q) != "," && p.w(q) != ";" {
-			return nil, start, false
-		}
-		if p.w(q) == "." {
-			q++
-		}
-		r.Span = p.span(start, q)
-		return r, q, true
+	if k, ok := p.asShaped(i); ok {
+		return p.shapedAgain(r, start, k)
 	}
 	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
 		return nil, start, false // "Work Rows 1 to end as for the first square"
@@ -89,10 +46,109 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if _, ok := p.words(i, "working last row on|from"); ok {
 		return nil, start, false // "…, working last row on wrong side"
 	}
+	i, work, ok := p.repVerb(i, i > start)
+	if !ok {
+		return nil, start, false
+	}
+	j := p.repFiller(i)
+	if p.w(j) == "first" && p.at(j+1).Kind == Number && p.w(j+2) == "of" && p.w(j+3) == "last" && !work {
+		r.Ref.First, j = p.at(j+1).Val, j+3
+	}
+	lastN, j, ok := p.rowsMeant(r, i, j, work)
+	if !ok {
+		return nil, start, false
+	}
+	if lastN == 0 && r.Ref.Words == "" && len(r.Ref.Numbers) == 0 {
+		return nil, start, false
+	}
+	r.Ref.Last = lastN
+	r.Words = p.raw(start, j)
+	j = p.skipWords(j, "inclusive", "only", "above", "incl")
+	if openers[p.w(j)] != "" {
+		if k, ok := p.words(j+1, "inclusive )", "incl )", "only )"); ok {
+			j = k
+		} else {
+			j = p.rowsAgain(j)
+		}
+	}
+	j = p.ofPattern(r, j)
+	j = p.onRows(r, j)
+	j = p.howOften(r, j, work)
+	j = p.restOfRepeat(r, j)
+	if p.w(j) == "." {
+		j++
+	}
+	r.Span = p.span(start, j)
+	return r, j, true
+}
+
+// repLead passes "then", "continue and", "keep on" before a repeat. The parser it returns reads a
+// demonstrative behind "keep working" as the repeat's verb.
+func (p *parser) repLead(i int) (*parser, int, bool) {
+	start := i
+	for p.w(i) == "then" || p.w(i) == "cont" || p.w(i) == "continue" || p.w(i) == "and" || p.w(i) == "now" || p.w(i) == ":" || p.w(i) == "," || p.w(i) == "to" && i > start || p.w(i) == "by" && i > start {
+		i++
+	}
+	if hasWord(p, start, "cont", "continue") && i > start { // "Cont in St st and work Inc row every 8th row 8 times more"
+		for k := i + 1; k < i+9; k++ {
+			if q, ok := p.words(k, "and work|rep inc|dec|increase|decrease row|rnd", "working|rep inc|dec|increase|decrease row|rnd", ", work|rep|working inc|dec|increase|decrease row|rnd"); ok && hasWord(p, q, "every", "on", "each") {
+				i = q - 3
+				if !hasWord(p, i, "work", "rep", "repeat", "working", "repeating") {
+					return p, start, false
+				}
+				break
+			}
+		}
+	}
+	if k, ok := p.words(i, "keep on? doing|working|rep|knitting", "go on doing|working|rep"); ok {
+		i = k - 1
+		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
+			p = p.renamed(i, "rep")
+		}
+	}
+	return p, i, true
+}
+
+// shapedAgain reads the rest of "Dec like this on every other round a total of 9 times", from k behind
+// "like this".
+func (p *parser) shapedAgain(r *RepRows, start, k int) (*RepRows, int, bool) {
+	r.Ref.Last, r.Ref.This = -1, true
+	w, q, ok := p.when(k)
+	if !ok || w.Every == 0 || w.Next > 0 || !w.Times.Given() {
+		return nil, start, false
+	}
+	r.Words, r.When = p.raw(start, k), w
+	for {
+		k, ok := p.words(q, ",? then on?", ",? and then on?", ",? and on", "and")
+		if !ok {
+			break
+		}
+		w, e, ok := p.when(k)
+		if !ok || w.Every == 0 || !w.Times.Given() {
+			break
+		}
+		r.When.add(&w)
+		q = e
+	}
+	if st, e, ok := p.stated(q); ok {
+		r.Stated, q = st, e
+	} else if q < p.sentenceEnd(q) && p.w(q) != "," && p.w(q) != ";" {
+		return nil, start, false
+	}
+	if p.w(q) == "." {
+		q++
+	}
+	r.Span = p.span(start, q)
+	return r, q, true
+}
+
+// repVerb passes the verb of a repeat; work says that it is "work" or the like, which may also
+// begin a sentence of another kind. Behind another sentence the rows may stand without a verb.
+func (p *parser) repVerb(i int, behind bool) (next int, work, ok bool) {
 	switch p.w(i) {
 	case "do", "doing":
 		if w := p.w(i + 1); w != "this" && w != "that" && w != "these" && w != "those" && w != "last" && w != "the" && w != "row" && w != "rnd" {
-			return nil, start, false
+			return i, false, false
 		}
 		i++
 	case "rep", "repeat", "repeating", "rpt", "reps":
@@ -109,17 +165,22 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	default:
 		// ", then Rows 1–4 once more"
 		_, k, ok := p.rowWord(i)
-		if !ok || i == start && i == 0 {
-			return nil, start, false
+		if !ok || !behind && i == 0 {
+			return i, false, false
 		}
 		_, _, q, ok := p.numbers(k)
 		if !ok {
-			return nil, start, false
+			return i, false, false
 		}
 		if _, _, ok := p.times(q); !ok {
-			return nil, start, false
+			return i, false, false
 		}
 	}
+	return i, work, true
+}
+
+// repFiller passes "these", "all the", "both" before the rows.
+func (p *parser) repFiller(i int) int {
 	j := i
 	for {
 		if k, ok := p.words(j, "a|an"); ok && hasWord(p, k, "inc", "dec", "increase", "decrease") {
@@ -134,18 +195,19 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			j++
 			continue
 		}
-		break
+		return j
 	}
-	if p.w(j) == "first" && p.at(j+1).Kind == Number && p.w(j+2) == "of" && p.w(j+3) == "last" && !work {
-		r.Ref.First, j = p.at(j+1).Val, j+3
-	}
-	lastN := 0
+}
+
+// rowsMeant reads which rows are repeated, at j; i is where the verb's object began. lastN is how many
+// of the last rows, -1 for all of the section, 0 where they are told otherwise.
+func (p *parser) rowsMeant(r *RepRows, i, j int, work bool) (lastN, next int, ok bool) {
 	switch {
 	case p.w(j) == "them" && !work: // "Repeat them until there are 60 rows in all"
 		lastN, j = -1, j+1
 	case p.w(j) == "it" && !work: // "This row forms the moss stitch. Repeat it 9 times"
 		if _, _, often := p.times(j + 1); !often {
-			return nil, start, false
+			return 0, j, false
 		}
 		lastN, j = 1, j+1
 	case p.w(j) == "last" || p.w(j) == "previous" || p.w(j) == "prev" || p.w(j) == "preceding":
@@ -156,7 +218,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		if k2, ok := p.words(k, "short? row", "short? rnd", "dec|inc|decrease|increase row|rnd", "two short? row"); ok {
 			k = k2
 		} else {
-			return nil, start, false
+			return 0, j, false
 		}
 		lastN, j = n.For(0), k
 		if !n.Single() {
@@ -166,109 +228,107 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		lastN, j = p.at(j).Val, j+3
 	case p.at(j).Kind == Number && (p.w(j+1) == "row" || p.w(j+1) == "rnd"):
 		if work && (p.w(j-1) == "in" || !refersBack(p, i, j)) {
-			return nil, start, false // "work 4 rows": without repeat
+			return 0, j, false // "work 4 rows": without repeat
 		}
 		lastN, j = p.at(j).Val, j+2
 	case p.at(j).Kind == Number && (p.w(j+1) == "-") && (p.w(j+2) == "row") && !work:
 		lastN, j = p.at(j).Val, j+3 // "Rep these 8-row"
 	default:
-		_, _, often := p.times(j + 1) // "rep these rows 16 times more"
-		if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
-			lastN = 1
-			if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
-				lastN = -1 // all of this section
-				if p.w(j-1) == "both" {
-					lastN = 2
-				}
-			}
-			j++
-			break
-		}
-		if w := p.w(j - 1); (w == "this" || w == "that") && !work {
-			_, _, timed := p.times(j)
-			at := p.skipWords(j, ",", "on")
-			when, _, often := p.when(at)
-			if _, _, ends := p.untilCond(j); timed || ends || often && when.Every > 0 && when.Next == 0 && when.Times.Given() {
-				lastN, r.Ref.This = -1, true
-				break
+		return p.rowsTold(r, j, work)
+	}
+	return lastN, j, true
+}
+
+// rowsTold reads the rows by their numbers or by the words of their heads: "Rows 1–8", "from the 9th to
+// the 12th row", "Dec rnd".
+func (p *parser) rowsTold(r *RepRows, j int, work bool) (lastN, next int, ok bool) {
+	_, _, often := p.times(j + 1) // "rep these rows 16 times more"
+	if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
+		lastN = 1
+		if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
+			lastN = -1 // all of this section
+			if p.w(j-1) == "both" {
+				lastN = 2
 			}
 		}
-		if _, k, ok := p.rowWord(j); ok {
-			ns, letter, q, ok := p.numbers(k)
-			if t := p.at(k); !ok && k < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" { // "Repeat Row A until …"
-				r.Ref.Words, j = p.raw(j, k+1), k+1
-				break
-			}
-			if !ok {
-				return nil, start, false
-			}
-			if letter != "" && len(ns) == 1 {
-				r.Ref.Words = p.raw(j, q)
-			}
-			r.Ref.From = len(ns) == 1 && letter == "" && p.w(j-1) == "from"
-			r.Ref.Numbers, j = ns, q
-			break
-		}
-		if to, ok := p.words(j+1, "row? to"); ok && p.at(j).Kind == Ordinal && p.w(j-1) != "every" { // "from the 9th to the 12th row"
-			for p.w(to) == "the" {
-				to++
-			}
-			first, last := p.at(j).Val, p.at(to).Val
-			if k, _, ok := p.rowAgain(to + 1); ok && p.at(to).Kind == Ordinal && first < last && last < MaxRowNumber {
-				for n := first; n <= last; n++ {
-					r.Ref.Numbers = append(r.Ref.Numbers, n)
-				}
-				j = k
-				break
-			}
-		}
-		if p.at(j).Kind == Ordinal {
-			ns, _, q, _ := p.numbers(j)
-			if k, _, ok := p.rowAgain(q); ok {
-				r.Ref.From = len(ns) == 1 && (p.w(j-1) == "from" || p.w(j-1) == "the" && p.w(j-2) == "from")
-				r.Ref.Numbers, j = ns, k
-				break
-			}
-			return nil, start, false
-		}
-		// Rep Dec rnd, rep set-up row
-		if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" && !p.namesRow(j) {
-			return nil, start, false
-		}
-		for k := j; k < j+4 && k < len(p.toks); k++ {
-			if p.at(k).Kind != Word && p.w(k) != "-" {
-				break
-			}
-			if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
-				r.Ref.Words = p.raw(j, k+1)
-				r.Ref.Numbers = nil
-				if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "time" || p.w(q) == "more" || openers[p.w(q)] != "" || p.w(q) == "further" || p.w(q) == "x" || p.w(q) == "/") {
-					r.Ref.Words = p.raw(j, q)
-					k = q - 1
-					_ = ns
-				}
-				j = k + 1
-				break
-			}
-		}
-		if r.Ref.Words == "" {
-			return nil, start, false
+		j++
+		return lastN, j, true
+	}
+	if w := p.w(j - 1); (w == "this" || w == "that") && !work {
+		_, _, timed := p.times(j)
+		at := p.skipWords(j, ",", "on")
+		when, _, often := p.when(at)
+		if _, _, ends := p.untilCond(j); timed || ends || often && when.Every > 0 && when.Next == 0 && when.Times.Given() {
+			lastN, r.Ref.This = -1, true
+			return lastN, j, true
 		}
 	}
-	if lastN == 0 && r.Ref.Words == "" && len(r.Ref.Numbers) == 0 {
-		return nil, start, false
+	if _, k, ok := p.rowWord(j); ok {
+		ns, letter, q, ok := p.numbers(k)
+		if t := p.at(k); !ok && k < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" { // "Repeat Row A until …"
+			r.Ref.Words, j = p.raw(j, k+1), k+1
+			return 0, j, true
+		}
+		if !ok {
+			return 0, j, false
+		}
+		if letter != "" && len(ns) == 1 {
+			r.Ref.Words = p.raw(j, q)
+		}
+		r.Ref.From = len(ns) == 1 && letter == "" && p.w(j-1) == "from"
+		r.Ref.Numbers, j = ns, q
+		return 0, j, true
 	}
-	r.Ref.Last = lastN
-	r.Words = p.raw(start, j)
-	j = p.skipWords(j, "inclusive", "only", "above", "incl")
-	if openers[p.w(j)] != "" {
-		if k, ok := p.words(j+1, "inclusive )", "incl )", "only )"); ok {
+	if to, ok := p.words(j+1, "row? to"); ok && p.at(j).Kind == Ordinal && p.w(j-1) != "every" { // "from the 9th to the 12th row"
+		for p.w(to) == "the" {
+			to++
+		}
+		first, last := p.at(j).Val, p.at(to).Val
+		if k, _, ok := p.rowAgain(to + 1); ok && p.at(to).Kind == Ordinal && first < last && last < MaxRowNumber {
+			for n := first; n <= last; n++ {
+				r.Ref.Numbers = append(r.Ref.Numbers, n)
+			}
 			j = k
-		} else {
-			j = p.rowsAgain(j)
+			return 0, j, true
 		}
 	}
-	// of a named stitch pattern
+	if p.at(j).Kind == Ordinal {
+		ns, _, q, _ := p.numbers(j)
+		if k, _, ok := p.rowAgain(q); ok {
+			r.Ref.From = len(ns) == 1 && (p.w(j-1) == "from" || p.w(j-1) == "the" && p.w(j-2) == "from")
+			r.Ref.Numbers, j = ns, k
+			return 0, j, true
+		}
+		return 0, j, false
+	}
+	// Rep Dec rnd, rep set-up row
+	if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" && !p.namesRow(j) {
+		return 0, j, false
+	}
+	for k := j; k < j+4 && k < len(p.toks); k++ {
+		if p.at(k).Kind != Word && p.w(k) != "-" {
+			break
+		}
+		if (p.w(k) == "row" || p.w(k) == "rnd") && k > j {
+			r.Ref.Words = p.raw(j, k+1)
+			r.Ref.Numbers = nil
+			if ns, _, q, ok := p.numbers(k + 1); ok && !(p.w(q) == "times" || p.w(q) == "time" || p.w(q) == "more" || openers[p.w(q)] != "" || p.w(q) == "further" || p.w(q) == "x" || p.w(q) == "/") {
+				r.Ref.Words = p.raw(j, q)
+				k = q - 1
+				_ = ns
+			}
+			j = k + 1
+			break
+		}
+	}
+	if r.Ref.Words == "" {
+		return 0, j, false
+	}
+	return lastN, j, true
+}
+
+// ofPattern reads whose rows they are: "of lace patt", "as given for Back".
+func (p *parser) ofPattern(r *RepRows, j int) int {
 	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word && !(p.w(j) == "in" && hasWord(p, k, "total", "all", "turn", "order", "sequence", "this", "same", "patt", "all")) {
 		q := k
 		for q < len(p.toks) && q < k+6 {
@@ -296,6 +356,11 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if k, ok := p.words(j, "as for back|front|right|left|first|second front|side|sleeve?", "as for back"); ok {
 		j = k
 	}
+	return j
+}
+
+// onRows reads on which rows a row is worked again: "every 4th row 5 times".
+func (p *parser) onRows(r *RepRows, j int) int {
 	if p.w(j) == "," && hasWord(p, j+1, "every", "on") || hasWord(p, j, "every", "on", "each", "following") {
 		k := p.skipWords(j, ",", "on")
 		if w, q, ok := p.when(k); ok && w.First && w.Every > 0 && w.Times.Given() && (w.Total || w.More) { // "on next and every foll 4th row 3 times in all"
@@ -320,7 +385,11 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			}
 		}
 	}
-	more := false
+	return j
+}
+
+// howOften reads how often rows are repeated, until when, and with which row they end.
+func (p *parser) howOften(r *RepRows, j int, work bool) int {
 	for guard := 0; guard < 12 && j < len(p.toks); guard++ {
 		if t, k, ok := p.times(j); ok && !r.Times.N.Given() && r.When.Every == 0 {
 			r.Times, j = t, k
@@ -330,7 +399,6 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 			continue
 		}
 		if k, ok := p.words(j, "more", "once more"); ok {
-			more = true
 			j = k
 			continue
 		}
@@ -380,6 +448,11 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 		}
 		break
 	}
+	return j
+}
+
+// restOfRepeat reads the count stated behind, past words that say nothing of the rows.
+func (p *parser) restOfRepeat(r *RepRows, j int) int {
 	if st, k, ok := p.stated(j); ok {
 		r.Stated, j = st, k
 	} else if k := p.sentenceEnd(j); k > j {
@@ -405,12 +478,7 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if st, k, ok := p.stated(j); ok && len(r.Stated) == 0 {
 		r.Stated, j = st, k
 	}
-	if p.w(j) == "." {
-		j++
-	}
-	_ = more
-	r.Span = p.span(start, j)
-	return r, j, true
+	return j
 }
 
 // namesRow says that the words at i are the head of a row that was given: "Work Rib round 20 times".

@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // maxSentence bounds a sentence, in words and signs; a longer one is read in pieces.
 const maxSentence = 250
 
@@ -14,6 +16,8 @@ func (p *parser) sentenceEnd(i int) int {
 		switch w := p.w(j); {
 		case nesting(w) != 0:
 			depth += nesting(w)
+		case (w == "!" || w == "?") && depth <= 0 && p.at(j).Glued && j+1 < len(p.toks) && !p.at(j+1).Glued && !lowerWord(p.at(j+1)):
+			return j + 1 // it stays with its sentence
 		case w == "." && depth <= 0:
 			prev := p.at(j - 1)
 			if p.at(j).Glued && prev.Kind == Word && (prev.Text == "foll" || prev.Text == "st" || prev.Text == "sts" || prev.Text == "in" || prev.Text == "ins" || prev.Text == "cm" || prev.Text == "rep" || prev.Text == "beg" || prev.Text == "rem" || prev.Text == "dec" || prev.Text == "inc" || prev.Text == "cont" || prev.Text == "patt" || prev.Text == "alt" || len(prev.Text) == 1) && j+1 < len(p.toks) && lowerWord(p.at(j+1)) {
@@ -69,4 +73,21 @@ func (p *parser) sentenceStarts(i int) bool {
 		return true
 	}
 	return false
+}
+
+// joinExclaimed joins prose that goes on in its line behind "!" or "?": these end a sentence, but
+// what follows may be the rest of the same remark.
+func joinExclaimed(items []Item) []Item {
+	out := items[:0]
+	for _, it := range items {
+		if it, ok := it.(*Prose); ok && len(out) > 0 {
+			if above, ok := out[len(out)-1].(*Prose); ok && above.Span.EndLine == it.Span.Line && (strings.HasSuffix(above.Text, "!") || strings.HasSuffix(above.Text, "?")) {
+				above.Text += " " + it.Text
+				above.Span = above.Span.Cover(it.Span)
+				continue
+			}
+		}
+		out = append(out, it)
+	}
+	return out
 }

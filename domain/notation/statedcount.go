@@ -96,6 +96,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 	if closer != "" && p.w(i-1) != closer {
 		return nil, start, false
 	}
+	if q, ok := p.plainTail(start, i); ok {
+		i = q
+	}
 	for i < len(p.toks) {
 		if w := p.w(i); w == "." || w == "!" || w == ";" && i+1 >= len(p.toks) {
 			i++
@@ -116,6 +119,30 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 	}
 	return out, i, true
 }
+
+// plainTail passes the words between a count that "you should have" and the end of its sentence, where
+// they say nothing about which stitches are meant: "You should have 9 sts ready for the set-up rows."
+func (p *parser) plainTail(start, i int) (int, bool) {
+	if _, ok := p.words(start, "you should now? have", "you will now? have", "you'll now? have", "you now? have", "there should|will now? be"); !ok {
+		return i, false
+	}
+	for q := i; q < len(p.toks) && q < i+12; q++ {
+		switch w := p.w(q); {
+		case w == "." || w == "!":
+			return q, q > i
+		case p.at(q).Kind != Word && w != "'" && w != "-" || countOfSome[w]:
+			return i, false
+		}
+	}
+	return i, false
+}
+
+// countOfSome are words behind a count which say that it is of some stitches only, or that it changes.
+var countOfSome = map[string]bool{"each": true, "every": true, "per": true, "between": true, "before": true, "after": true, "m": true, "side": true,
+	"sleeve": true, "back": true, "front": true, "body": true, "yoke": true, "hand": true, "leg": true, "foot": true, "thumb": true, "finger": true, "gusset": true,
+	"heel": true, "sole": true, "instep": true, "toe": true, "shoulder": true, "neck": true, "edge": true, "strap": true, "left": true, "right": true, "first": true, "second": true,
+	"of": true, "or": true, "less": true, "more": true, "fewer": true, "inc": true, "dec": true, "extra": true, "if": true, "unless": true, "until": true, "held": true, "hold": true, "holder": true,
+	"stitch": true, "row": true, "rnd": true, "and": true, "with": true, "but": true, "in": true, "for": true, "st": true, "plus": true, "to": true, "cable": true, "spare": true, "needle": true}
 
 // ofThem reads ", with", "of which", "including" in front of a number: some of the
 // stitches just counted.
@@ -184,7 +211,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 				j = k
 				continue
 			}
-			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on needle", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in rnd", "in each row", "on holder"); ok {
+			if k, ok := p.words(j, "rem in all", "rem on needle", "rem", "now on needle", "on needle", "on your working|circular? needle", "on working|circular needle", "total", "in all", "altogether", "in total", "at end of row", "at end of rnd", "in row", "left", "on lh needle", "are left", "for this size", "in work", "on row", "at end", "now", "across", "in rnd", "in each row", "on holder"); ok {
 				j, unit = k, true
 				continue
 			}

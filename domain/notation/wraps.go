@@ -143,10 +143,10 @@ func (p *parser) dropping(b *bodyState, i int) (int, bool) {
 	if !ok {
 		return i, false
 	}
-	if v := p.w(j - 1); v == "drop" && p.w(j) != "all" {
+	if v := p.w(j - 1); v == "drop" && p.w(j) != "all" && p.w(j) != "every" && p.w(j) != "each" {
 		return i, false // ", drop yo": one of them, an instruction of its own
 	}
-	k, ok := p.words(j, "all the? yo", "yo from|of previous|prev row", "yo as you go", "yo", "all? the? yarn over", "all the? yarn - over", "the? yarn - over")
+	k, ok := p.words(j, "all|every|each|both the? yo|yrn|yfwd|yon|yfrn", "yo|yrn|yfwd from|of previous|prev row", "yo|yrn|yfwd as you go", "yo|yrn|yfwd|yon|yfrn", "all|every|each? the? yarn over|forward", "all|every|each? the? yarn - over|forward", "the? yarn - over")
 	if ok {
 		k = p.skipWords(k, "from", "off", "needle", "of", "previous", "prev", "row", "as", "you", "go", "last", "come", "to", "them", "across", "over", "the")
 		b.ops = append(b.ops, &DropAll{Span: p.span(i, k)})
