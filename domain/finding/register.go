@@ -202,6 +202,9 @@ func init() {
 	define(Note, "line-not-understood", "a line that is not understood",
 		"Words among the instructions that ask for nothing the reader knows. They are kept as written.",
 		"")
+	define(Note, "needles-not-told", "how stitches lie on the needles is not told",
+		"A round is told needle by needle, but nothing says how many stitches lie on each. The counts are the same however they lie; a knitter wants to know it.",
+		"CO 24 sts, join in the round.\nRnd 1: N1: K to last 3 sts, k2tog, k1; N2: K; N3: K1, ssk, k to end.")
 	define(Note, "bind-off-convention", "how bind-offs are counted",
 		"The stitch that binding off leaves on the needle is not counted in the next number.",
 		"CO 20 sts.\nRow 1: BO 5, k14.")

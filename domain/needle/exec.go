@@ -69,6 +69,9 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		c.shifts = l.round && d.shifts
 		c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
 		c.joining = d.joins
+		if r.facts(d).needles {
+			r.assumeNeedles(d, c)
+		}
 		o.f = r.w.ops(c, d.body)
 		if o.f == nil {
 			o.f = r.rowEnd(c, d)

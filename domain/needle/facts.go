@@ -7,6 +7,7 @@ type facts struct {
 	skips   bool    // some vector has a size that does not work the row
 	dropAll bool    // yarn overs of the row before are dropped
 	ymoves  bool    // yf only moves the yarn
+	needles bool    // the row is told by the needle, or speaks of a needle's end
 	amb     reading // in how many ways it may be read
 }
 
@@ -34,8 +35,13 @@ func (r *run) facts(d *def) *facts {
 		}
 	})
 	notation.Each(d.body, func(o notation.Op) {
-		if _, ok := o.(*notation.DropAll); ok {
+		switch o := o.(type) {
+		case *notation.DropAll:
 			f.dropAll = true
+		case *notation.Mark:
+			f.needles = f.needles || o.Do == "needle"
+		case *notation.Until:
+			f.needles = f.needles || o.To.Name == "needle"
 		}
 	})
 	return f

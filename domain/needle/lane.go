@@ -105,6 +105,7 @@ type lane struct {
 	pendingBO   bool   // reading: the stitch left by binding off is not named
 	dead        bool   // nothing known any more
 	started     bool
+	assumed     bool     // how the stitches lie on the needles is not told; see assumeNeedles
 	enough      int      // smallest n with which no row runs short; min may be larger, for repeats that are not reached
 	cols        *columns // loop by loop, where asked for; nil otherwise
 	loops       []Loop   // of the row at hand, for a Watch

@@ -115,11 +115,11 @@ func (w *worker) nextNeedle(l *lane, o *notation.Mark) *failure {
 	for len(l.left.group) > 1 && l.left.top().zero() {
 		bound := l.left.bound[len(l.left.bound)-1]
 		l.passMarker()
-		if bound&(tip|marker) != 0 {
+		if bound&(tip|marker|roundStart) != 0 {
 			return nil
 		}
 	}
-	if k := len(l.right.group); k > 1 && l.right.top().zero() && l.right.bound[k-1]&(tip|marker) != 0 {
+	if k := len(l.right.group); k > 1 && l.right.top().zero() && l.right.bound[k-1]&(tip|marker|roundStart) != 0 {
 		return nil
 	}
 	for _, b := range l.left.bound {

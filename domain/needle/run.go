@@ -37,6 +37,7 @@ type run struct {
 	silent       bool                    // raises no findings, stops at the first failure
 	fail         *failure                // the first failure, when silent
 	some         map[*notation.Row][]int // the sizes that work a row, where what repeats it leaves others out
+	needlesTold  bool                    // told once: how the stitches lie on the needles is not said
 	gapMissed    bool                    // told once: the rows behind miss theirs because of it
 	visit        func(WorkedRow)         // told of every row worked, where asked for
 	watch        *watcher                // told of all that is worked, in a Watch; watching is there in its trials, too

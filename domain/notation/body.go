@@ -114,6 +114,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = k
 			continue
 		}
+		if k, ok := p.wholeNeedle(b, i); ok && closer == "" {
+			b.clause, afterStop = len(b.ops), false
+			i = k
+			continue
+		}
 		if _, ok := p.forLength(i); ok && closer == "" && wholeRow(b.ops) {
 			return p.finish(b, i) // "*k2, p2; rep from * around for 1 inch"
 		}

@@ -42,13 +42,76 @@ func (p *parser) needleLabel(i int) (n, next int, ok bool) {
 	if !ok || p.w(i) == "from" || p.w(i) == "to" || p.w(i) == "onto" || p.w(i) == "over" {
 		return 0, i, false
 	}
-	if w := p.w(j); w == ":" || isDash(w) || w == "," && lead {
+	ordinal := p.at(j-2).Kind == Ordinal // "First needle, knit to the last 3 sts"
+	if w := p.w(j); w == ":" || isDash(w) || w == "," && (lead || ordinal) {
 		if p.at(j+1).Kind == Number { // "N1: 15": how many lie there
 			return 0, i, false
 		}
 		return n, j + 1, true
 	}
+	if lead && p.at(j).Kind == Word { // "on the first needle knit to the last 3 sts"
+		quiet := p.quiet
+		p.quiet = true
+		_, _, works := p.stitch(j)
+		p.quiet = quiet
+		return n, j, works
+	}
 	return 0, i, false
+}
+
+// otherNeedleNamed says that the row speaks of another needle than that at i: "knit across N2, then knit N1".
+func (p *parser) otherNeedleNamed(i int) bool {
+	n, j, ok := p.needleName(i)
+	for end := p.sentenceEnd(i); ok && j < end; j++ {
+		if m, _, ok := p.needleName(j); ok && m != n {
+			return true
+		}
+	}
+	return false
+}
+
+// wholeNeedle reads "knit the second needle plain", "second needle plain", "k needle 3": all that lies on
+// one needle, worked the same.
+func (p *parser) wholeNeedle(b *bodyState, i int) (int, bool) {
+	key := ""
+	j := i
+	switch p.w(i) {
+	case "k", "knit":
+		key, j = "k", i+1
+	case "p", "purl":
+		key, j = "p", i+1
+	}
+	if key != "" {
+		if k, ok := p.words(j, "across|along|over|all st? of|on?", "all st of|on", "st of|on"); ok && (p.at(k).Kind == Ordinal || p.otherNeedleNamed(k)) {
+			j = k
+		}
+	}
+	if w := p.w(j); w == "on" || w == "for" || w == "from" || w == "to" || w == "onto" || w == "over" || w == "across" {
+		return i, false
+	}
+	n, q, ok := p.needleName(j)
+	if !ok {
+		return i, false
+	}
+	switch p.w(q) {
+	case "plain", "straight", "even":
+		q++
+		if key == "" {
+			key = "k"
+		}
+	case "knit", "purl": // "2nd needle knit"
+		if key == "" {
+			key = p.w(q)[:1]
+			q++
+		}
+	}
+	if w := p.w(q); key == "" || q < len(p.toks) && w != "," && w != ";" && w != "." && w != "and" && w != "then" && w != ")" {
+		return i, false
+	}
+	at := p.span(i, q)
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(n), Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	b.needles = true
+	return q, true
 }
 
 // onNeedles gives the targets within each needle's part of a row their meaning: "to

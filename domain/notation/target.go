@@ -93,7 +93,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 			if j2, ok := p.words(j, "st"); ok {
 				j = j2
 			}
-			if q, ok := p.words(j, "on needle"); ok { // the needle ends at a marker, where one is hung
+			if q, ok := p.words(j, "on|of this|that|each|same? needle"); ok { // the needle ends at a marker, where one is hung
 				t, q, _ := done(ToLast, num, q)
 				t.Name = "needle"
 				return t, q, true
@@ -108,7 +108,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return done(ToLast, num, j)
 		}
 		if j, ok := p.words(k, "st", "edge st"); ok {
-			if q, ok := p.words(j, "on needle"); ok {
+			if q, ok := p.words(j, "on|of this|that|each|same? needle"); ok {
 				t, q, _ := done(ToLast, N(1), q)
 				t.Name = "needle"
 				return t, q, true
