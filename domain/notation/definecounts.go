@@ -69,7 +69,7 @@ func (p *parser) usesMakes() (in, out int, ok bool) {
 			}
 		}
 		if q, hit := p.words(k, "makes", "make", "gives", "produces", "leaves", "making", "and makes", "becomes", "yields", "giving"); hit {
-			if n, r, isN := p.num(q); isN && (p.w(r) == "st" || p.w(r) == "." || r == len(p.toks) || p.w(r) == ")" || p.w(r) == "loop" || p.w(r) == ",") {
+			if n, r, isN := p.num(q); isN && !p.worksOn(r) && (p.w(r) == "st" || p.w(r) == "." || r == len(p.toks) || p.w(r) == ")" || p.w(r) == "loop" || p.w(r) == ",") {
 				out = n.For(0)
 			}
 		}
@@ -97,7 +97,7 @@ func (p *parser) intoCounts() (in, out int, ok bool) {
 			q, from = p.words(j, "made? from|of|out? of?")
 			hit = from
 		}
-		if b, r, isN := p.num(q); hit && isN && (r >= len(p.toks) || p.w(r) == "st" || p.w(r) == ")" || p.w(r) == "." || p.w(r) == "]" || p.w(r) == ",") {
+		if b, r, isN := p.num(q); hit && isN && !p.worksOn(r) && (r >= len(p.toks) || p.w(r) == "st" || p.w(r) == ")" || p.w(r) == "." || p.w(r) == "]" || p.w(r) == ",") {
 			in, out = a.For(0), b.For(0)
 			if from {
 				in, out = out, in
@@ -106,6 +106,18 @@ func (p *parser) intoCounts() (in, out int, ok bool) {
 		}
 	}
 	return 0, 0, false
+}
+
+// worksOn says that a definition goes on behind i with what changes the count again: "(5 sts made from 1),
+// turn and p5, turn and k5, then pass …".
+func (p *parser) worksOn(i int) bool {
+	for ; i < len(p.toks); i++ {
+		switch p.w(i) {
+		case "turn", "pass", "lift", "psso", "pso", "bo", "k2tog", "decrease", "dec":
+			return true
+		}
+	}
+	return false
 }
 
 // netChange reads "2 sts dec'd", "inc 4 sts" at a definition's end; ok is false where nothing says so.

@@ -79,9 +79,16 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 	for {
 		if e, j, ok := p.every(i); ok && !h.Every.On() {
 			h.Every, i = e, j
-			if k, ok := p.words(i, "to", "up to", "through"); ok { // "to Rnd 8"
-				if _, q, ok := p.rowWord(k); ok && p.at(q).Kind == Number {
-					h.Every.Last, i = p.at(q).Val, q+1
+			if k, ok := p.words(i, "to", "up to and including", "up to", "through", "until"); ok { // "to Rnd 8", "to 12th row"
+				q := k
+				if _, r, ok := p.rowWord(k); ok {
+					q = r
+				}
+				if t := p.at(q); q < len(p.toks) && (t.Kind == Number || t.Kind == Ordinal) && t.Val <= MaxRowNumber {
+					h.Every.Last, i = t.Val, q+1
+					if _, r, ok := p.rowWord(i); ok && t.Kind == Ordinal {
+						i = r
+					}
 				}
 			}
 			continue
@@ -196,6 +203,9 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			h.Round = round
 			if t := p.at(i).Text; h.Every.Side != "" && t != "rows" && t != "rounds" && t != "rnds" && p.w(start) != "all" && p.w(start) != "every" && p.w(start) != "each" {
 				h.Every.Side = "" // "WS row: …", one of them
+			}
+			if k := p.skipWords(j, ",", "from"); k > j && p.at(k).Kind == Number && h.Every.On() { // "Wrong-side rows, 2 to 12"
+				j = k
 			}
 			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == "." || isDash(p.w(k)) && !p.at(k).Glued) {
 				j = k // "Set-up Row 1": goes by its words

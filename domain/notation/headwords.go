@@ -108,7 +108,51 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 			uniq = append(uniq, v)
 		}
 	}
+	if rest, j, ok := p.parity(i, uniq); ok {
+		return rest, letter, j, true
+	}
 	return uniq, letter, i, true
+}
+
+// parity reads "even", "(odd rows only)", "(all WS rows)" behind a range of rows, and keeps the rows it
+// names: "Rows 2–12 even (WS): Purl".
+func (p *parser) parity(i int, ns []int) ([]int, int, bool) {
+	if len(ns) < 3 || ns[len(ns)-1]-ns[0] != len(ns)-1 {
+		return nil, i, false
+	}
+	j := p.skipWords(i, ",", "inclusive", "incl")
+	closer := openers[p.w(j)]
+	if closer != "" {
+		j++
+	}
+	rest := ns[0] % 2
+	k, ok := p.words(j, "all|every? even|evens - numbered? number|numbers|numbered|row|rnd? only?", "all|every? even|evens numbered? number|numbers|row|rnd? only?")
+	switch {
+	case ok:
+		rest = 0
+	default:
+		if k, ok = p.words(j, "all|every? odd|odds - numbered? number|numbers|numbered|row|rnd? only?", "all|every? odd|odds numbered? number|numbers|row|rnd? only?"); ok {
+			rest = 1
+		} else if k, ok = p.words(j, "all|every other|alt|alternate row|rnd? only?", "all rs|ws row|rnd", "rs|ws row|rnd only", "rs|ws only"); !ok {
+			return nil, i, false
+		}
+	}
+	if closer != "" {
+		if p.w(k) != closer {
+			return nil, i, false
+		}
+		k++
+	}
+	if w := p.w(k); w != ":" && w != "." && w != "(" && w != "[" && w != "," && w != "=" && !isDash(w) {
+		return nil, i, false
+	}
+	var out []int
+	for _, n := range ns {
+		if n%2 == rest {
+			out = append(out, n)
+		}
+	}
+	return out, k, len(out) > 0
 }
 
 // rowAgain skips a repeated "Row" within "Row 1 and Row 3".

@@ -107,7 +107,7 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 			break
 		}
 	}
-	if do == "" {
+	if do == "" || p.ownName(i) > j {
 		return nil, i, false
 	}
 	if k, ok := p.words(j, "but|except for? last|one|bor|first|beg of? rnd? m?"); ok && do == "remove" { // "removing all markers but the last"

@@ -219,6 +219,16 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 	return d, best.end, true
 }
 
+// ownName is where a stitch of the designer's own that stands at i ends, i where none does: "SM6" is
+// her smocking and no marker.
+func (p *parser) ownName(i int) int {
+	best := matchState{end: i}
+	for v := p.vocab; v != nil && v.base != nil && best.s == nil; v = v.base {
+		p.match(&v.root, i, i, nil, Num{}, &best)
+	}
+	return best.end
+}
+
 // slippedMore says that "pass the slipped sts over" speaks of more than one.
 func (p *parser) slippedMore(i, end int) bool {
 	for k := i + 1; k < end; k++ {
