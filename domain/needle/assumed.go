@@ -1,6 +1,8 @@
 package needle
 
 import (
+	"strings"
+
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 )
@@ -22,10 +24,23 @@ func (r *run) assumeNeedles(d *def, l *lane) {
 	}
 	l.hang(groups, true)
 	l.assumed = true
+	if sides(d.body) {
+		return // of a neck, which are alike
+	}
 	if !r.needlesTold && !r.silent && !r.cols {
 		r.needlesTold = true
 		r.add(finding.Finding{Code: "needles-not-told", Span: d.row.Span, Row: d.name, Message: "how many stitches lie on each needle is not told; the counts are the same however they lie"})
 	}
+}
+
+// sides says that a row is worked over both sides of a neck.
+func sides(body []notation.Op) bool {
+	for _, o := range body {
+		if m, ok := o.(*notation.Mark); ok && m.Do == "needle" && strings.HasPrefix(m.Name, "side") {
+			return true
+		}
+	}
+	return false
 }
 
 // marks says that markers hang on the needle, or that other needles begin.

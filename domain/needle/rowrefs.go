@@ -136,6 +136,7 @@ func (r *run) elsewhere(words string, line int) *def {
 	d := r.define(&row, row.Name(), 0, nil)
 	if d != nil {
 		r.words[strings.ToLower(strings.TrimSpace(row.Head.Words))] = d
+		r.worded = append(r.worded, d)
 	}
 	return d
 }

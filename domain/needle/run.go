@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"unicode"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -47,6 +48,7 @@ type run struct {
 	numbers      map[int]*def
 	above        map[int]*def // the numbers given before those
 	words        map[string]*def
+	worded       []*def // those that go by their words, in order
 	history      []*def
 	star         int                     // where a run of rows between asterisks began in history
 	repeated     bool                    // rows were repeated already
@@ -342,6 +344,7 @@ func (r *run) single(row *notation.Row) {
 		return
 	}
 	r.words[strings.ToLower(strings.TrimSpace(row.Head.Words))] = d
+	r.worded = append(r.worded, d)
 	if row.Head.Letter != "" || len(row.Head.Numbers) == 1 {
 		r.words["row "+strings.ToLower(d.name)] = d
 	}
@@ -435,12 +438,49 @@ func (r *run) wordDef(words string) *def {
 			return d
 		}
 	}
-	for w, d := range r.words {
-		if strings.HasPrefix(w, k) || foldHead(w) == foldHead(k) {
-			return d
+	for i := len(r.worded) - 1; i >= 0; i-- {
+		if w := strings.ToLower(strings.TrimSpace(r.worded[i].row.Head.Words)); strings.HasPrefix(w, k) || foldHead(w) == foldHead(k) {
+			return r.worded[i]
+		}
+	}
+	return r.byKind(k)
+}
+
+// byKind finds the last row whose head says that it is a row of a kind, beside its words: "Rep dec row" behind
+// "Next row (dec row): …". A row that only decreases, or increases, will do where it was the last given by words.
+func (r *run) byKind(words string) *def {
+	kind, noun, ok := strings.Cut(foldHead(words), " ")
+	if !ok || noun != "row" && noun != "rnd" {
+		return nil
+	}
+	for i := len(r.history) - 1; i >= max(0, len(r.history)-200); i-- {
+		d := r.history[i]
+		for _, w := range strings.FieldsFunc(foldHead(strings.ToLower(r.headText(d.row))), func(c rune) bool { return !unicode.IsLetter(c) }) {
+			if w == kind || w == kind+"reasing" {
+				return d
+			}
+		}
+	}
+	if k := len(r.history) - 1; k >= 0 && (kind == "dec" || kind == "inc") {
+		d := r.history[k]
+		if len(d.before) > 0 && len(d.after) > 0 && d.number == 0 {
+			if change := d.after[0].minus(d.before[0]); change.C == 0 && (change.D < 0) == (kind == "dec") && change.D != 0 {
+				return d
+			}
 		}
 	}
 	return nil
+}
+
+// headText is a row's head as it is written, with its brackets.
+func (r *run) headText(row *notation.Row) string {
+	at := row.Head.Span
+	if at.Line < 1 || at.Line > len(r.ms.Source) || at.EndLine != at.Line {
+		return row.Head.Words
+	}
+	line := []rune(r.ms.Source[at.Line-1])
+	from, to := min(max(at.Col-1, 0), len(line)), min(max(at.EndCol-1, 0), len(line))
+	return string(line[from:max(from, to)])
 }
 
 func foldHead(s string) string {

@@ -14,6 +14,9 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 	switch t.Kind {
 	case notation.ToEnd, notation.ToRest:
 		end := l.toEnd()
+		if t.Name == "heel" && l.held.D > 0 && l.right.total().zero() { // the instep waits; all that is here is heel
+			end = l.left.total()
+		}
 		if t.Kind == notation.ToRest || w.reading&readRest != 0 {
 			e := w.fixed(after, l.size)
 			if !e.ok {
@@ -151,6 +154,27 @@ func (l *lane) toGap(n Lin) Lin {
 	return sum.minus(n)
 }
 
+// halfHeel is half of a heel that a round began with, where what is picked up along both sides of the flap is
+// parted by markers from the instep: "K across heel sts, pick up 14, pm, k instep, pm, pick up 14".
+func (s stack) halfHeel() int {
+	var first, last Lin
+	marks := 0
+	for i, g := range s.group {
+		if i > 0 && s.bound[i]&marker != 0 {
+			marks++
+			last = Lin{}
+		}
+		if last = last.plus(g); marks == 0 {
+			first = last
+		}
+	}
+	heel := first.minus(last)
+	if marks == 0 || heel.C != 0 || heel.D < 0 {
+		return 0
+	}
+	return heel.D / 2
+}
+
 // until works body as often as there is room.
 func (w *worker) until(l *lane, o notation.Op, body []notation.Op, t notation.Target, at finding.Span, after []notation.Op, rep *notation.Repeat) *failure {
 	if len(l.left.group) > 1 && l.left.top().zero() && t.Kind == notation.ToMarker {
@@ -161,6 +185,15 @@ func (w *worker) until(l *lane, o notation.Op, body []notation.Op, t notation.Ta
 	}
 	if l.shifts && rep == nil && t.Kind == notation.ToEnd && l.left.total().zero() && !l.right.total().zero() {
 		return w.ops(l, body) // "pm for start of rnd, …, k9 to end of rnd": the first stitches come again
+	}
+	if t.Kind == notation.TargetCentre && t.Name == "heel" && rep == nil && l.left.total().zero() {
+		for n := l.right.halfHeel(); n > 0; n-- { // the round goes on past its start, which moves
+			l.shifts = true
+			if f := w.ops(l, body); f != nil {
+				return f
+			}
+		}
+		return nil
 	}
 	room, f := w.room(l, t, at, after, rep != nil)
 	if f != nil {

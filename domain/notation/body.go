@@ -114,6 +114,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = k
 			continue
 		}
+		if k, ok := p.sideLabel(b, i); ok && closer == "" {
+			b.clause, b.needles, afterStop = len(b.ops), true, false
+			i = k
+			continue
+		}
 		if k, ok := p.wholeNeedle(b, i); ok && closer == "" {
 			b.clause, afterStop = len(b.ops), false
 			i = k

@@ -106,6 +106,12 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 				continue
 			}
 		}
+		if isDash(p.w(i)) && !numeric { // "Next row – dec row (RS):"
+			if k, ok := p.kindOfRow(i + 1); ok && (p.w(k-1) == "row" || p.w(k-1) == "rnd") && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == ",") {
+				i = k
+				continue
+			}
+		}
 		if p.w(i) == "," {
 			if j, ok := p.words(i+1, "removing|slipping all? m", "removing|slipping m as you go", "removing|slipping m as you come to them"); ok && p.w(j) == ":" {
 				i = j
@@ -149,6 +155,12 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 	}
 	if !numeric && p.w(i) == "." && !isDash(p.w(i+1)) && len(h.Numbers) == 0 && !p.opStarts(j) {
 		return fail()
+	}
+	if openers[p.w(j)] != "" && j > i { // "Next row: (dec row) Knit to …"
+		if k, ok := p.kindOfRow(j + 1); ok && p.w(k) == openers[p.w(j)] && p.opStarts(k+1) {
+			i, j = k+1, k+1
+			h.Span = p.span(start, i)
+		}
 	}
 	// Row 1: (RS) K2 …
 	if openers[p.w(j)] != "" && h.Side == "" {
@@ -251,6 +263,10 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 				i = j + 1
 				continue
 			}
+			if j := i + 2; hasWord(p, i+1, "dec", "inc", "decrease", "increase", "decreasing", "increasing", "eyelet", "buttonhole", "lace", "turning", "picot", "fold", "setup", "ridge", "dividing") && p.w(j) == openers[t.Text] && (p.w(j+1) == "row" || p.w(j+1) == "rnd") { // "Next (dec) row"
+				i = j + 1
+				continue
+			}
 			return start, false
 		case t.Kind == Ordinal:
 		default:
@@ -308,6 +324,9 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 	if known && !digits || known && delim {
 		return end + 1, true
 	}
+	if j, ok := p.kindOfRow(i + 1); ok && j == end && (delim || p.capitalOp(end+1)) { // "Next row (decrease row) Knit to …"
+		return end + 1, true
+	}
 	if delim && p.w(i+1) == "dec" && end == i+2 || delim && p.w(i+1) == "inc" && end == i+2 { // "Row 1 (dec) (RS):"
 		return end + 1, true
 	}
@@ -315,6 +334,11 @@ func (p *parser) headBracket(i int, h *Head) (int, bool) {
 		return end + 1, true
 	}
 	return i, false
+}
+
+// kindOfRow reads "dec row", "increase", "buttonhole round": what a row is for.
+func (p *parser) kindOfRow(i int) (int, bool) {
+	return p.words(i, "dec|inc|decrease|increase|decreasing|increasing|eyelet|buttonhole|lace|turning|picot|fold|ridge|dividing|cable|bobble row|rnd?")
 }
 
 // sentenceWord says that what follows a row's number makes it a sentence about

@@ -59,6 +59,69 @@ func (p *parser) needleLabel(i int) (n, next int, ok bool) {
 	return 0, i, false
 }
 
+// sideNamed reads "first side", "on the second side", "with 2nd ball of yarn" at i: n is 1, 2, or 0 where
+// "left" or "right" says which.
+func (p *parser) sideNamed(i int) (n, next int, ok bool) {
+	start := i
+	if k, ok := p.words(i, "on|at|for|with|using"); ok {
+		i = k
+	}
+	k, ok := p.words(i, "first|1st|one side|shoulder|front|half|ball", "second|2nd|other|next|opposite side|shoulder|front|half|ball", "left|right side|shoulder|front", "left|right - hand side|shoulder|front")
+	if !ok {
+		return 0, start, false
+	}
+	switch w := p.w(i); w {
+	case "first", "1st", "one":
+		n = 1
+	case "second", "2nd", "other", "next", "opposite":
+		n = 2
+	}
+	if q, ok := p.words(k, "of neck|yarn|wool", "of neck edge", "neck edge"); ok {
+		k = q
+	}
+	return n, k, true
+}
+
+// sideLabel reads "on second side, k1, ssk, k to end" in a row that is worked over both sides of a neck
+// at once, each with its own ball.
+func (p *parser) sideLabel(b *bodyState, i int) (int, bool) {
+	n, j, ok := p.sideNamed(i)
+	if !ok || p.w(i) == "right" && p.w(i+1) == "side" && len(b.ops) == 0 {
+		return i, false
+	}
+	w := p.w(j)
+	stop := w == "," || w == ":" || isDash(w) && !p.at(j).Glued
+	if stop {
+		j++
+	}
+	if !stop && p.w(i) != "on" && p.w(i) != "with" && p.w(i) != "at" || !p.opStarts(j) {
+		return i, false
+	}
+	first := !slices.ContainsFunc(b.ops, func(o Op) bool { m, ok := o.(*Mark); return ok && m.Do == "needle" })
+	switch {
+	case first && (n == 1 || n == 0 && len(b.ops) == 0): // the other side must come
+		other := false
+		for k := j; k < len(p.toks) && !other; k++ {
+			m, _, ok := p.sideNamed(k)
+			other = ok && m != 1
+		}
+		if !other || len(b.ops) > 0 && !onlyYarn(b.ops) {
+			return i, false
+		}
+		n = 1
+	case first:
+		if len(b.ops) == 0 || p.w(i) == "right" && p.w(i+1) == "side" {
+			return i, false
+		}
+		b.ops = append([]Op{&Mark{Do: "needle", Name: "side 1", Span: SpanOf(b.ops[0])}}, b.ops...)
+		n = 2
+	default:
+		n = 2
+	}
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: "side " + itoa(n), Span: p.span(i, j)})
+	return j, true
+}
+
 // otherNeedleNamed says that the row speaks of another needle than that at i: "knit across N2, then knit N1".
 func (p *parser) otherNeedleNamed(i int) bool {
 	n, j, ok := p.needleName(i)

@@ -20,6 +20,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 	done := func(k TargetKind, n Num, j int) (Target, int, bool) {
 		return Target{Kind: k, N: n, Span: p.span(start, j)}, j, true
 	}
+	if k, ok := p.words(i, "across all? heel st?", "to end of heel st?"); ok && p.w(k) != "flap" {
+		t, k, _ := done(ToEnd, Num{}, k)
+		t.Name = "heel"
+		return t, k, true
+	}
 	if w := p.w(i); w == "across" || w == "over" { // "[sl 1, k1] across 30 heel sts"
 		if n, j, ok := p.num(p.skipWords(i+1, "the", "these", "those")); ok {
 			if q, ok := p.words(j, "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st of base|body|back|front|flap|heel|sole|instep|bottom", "heel|front|back|sleeve|instep|thumb|body|neck|these|those? st"); ok && !(p.w(i) == "over" && p.w(i+1) == "next") {
@@ -70,6 +75,9 @@ func (p *parser) target(i int) (Target, int, bool) {
 		if k, ok := p.words(j, "before|of|from end of row|rnd", "before|of|from end", "before|of|from bor", "before|of|from end of needle"); ok {
 			return done(ToLast, num, k)
 		}
+		if k, ok := p.words(j, "before|of|from neck|inner|centre|front edge", "before|of|from neck opening|gap", "before|of|from neck", "before|of|from end of first|this|one|left|right side|shoulder|front"); ok {
+			return done(ToLast, num, k)
+		}
 		if k, name, ok := p.markerName(j, "before|of|from"); ok {
 			t, k, _ := done(ToMarker, num, k)
 			t.Name = name
@@ -99,7 +107,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 				return t, q, true
 			}
 			for {
-				if j2, ok := p.words(j, "of row", "of rnd", "rem", "of these|those"); ok {
+				if j2, ok := p.words(j, "of row", "of rnd", "rem", "of these|those", "of|on|at|before first|one|left|right|this|second|2nd|other side|shoulder|front|half", "at|before|on neck|inner edge", "before neck"); ok {
 					j = j2
 					continue
 				}
@@ -180,6 +188,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 		if p.w(k) == "st" {
 			return done(TargetCentre, N(0), k+1)
 		}
+	}
+	if k, ok := p.words(i, "centre|middle of heel|sole st?", "centre|middle of back heel|sole st?", "centre|middle of heel|sole needle"); ok { // behind the gussets' pick-ups: "then knit to centre of heel"
+		t, k, _ := done(TargetCentre, N(0), k)
+		t.Name = "heel"
+		return t, k, true
 	}
 	if k, ok := p.words(i, "centre st", "marked centre st", "marked st", "centre"); ok {
 		return done(TargetCentre, N(0), k)

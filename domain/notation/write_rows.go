@@ -130,6 +130,12 @@ func (w *writer) op(o Op) (text string, apart bool) {
 		return pick(o.Wrap, "w&t", "turn"), false
 	case *Mark:
 		if o.Do == "needle" {
+			switch o.Name {
+			case "side 1":
+				return "first side:", true
+			case "side 2":
+				return "second side:", true
+			}
 			return "N" + o.Name + ":", true
 		}
 		s := map[string]string{"place": "pm", "slip": "sm", "remove": "rm"}[o.Do]
@@ -250,6 +256,9 @@ func target(t Target) string {
 	case ToGap:
 		return before("gap")
 	case TargetCentre:
+		if t.Name == "heel" {
+			return "to centre of heel"
+		}
 		return before("centre st")
 	case TimesInAll:
 		return num(t.N) + " times"
