@@ -66,6 +66,9 @@ func (w *worker) needleShares(body []notation.Op, size, n int) []int {
 	if shares == nil {
 		shares = w.byRepeat(body, size)
 	}
+	if shares == nil {
+		shares = w.byTargets(body, size)
+	}
 	if len(shares) < 2 {
 		return nil
 	}
@@ -140,29 +143,63 @@ func (w *worker) byMark(body []notation.Op, size int) []share {
 func (w *worker) byRepeat(body []notation.Op, size int) []share {
 	var shares []share
 	for _, o := range body {
-		rep, ok := o.(*notation.Repeat)
-		if !ok {
-			switch o.(type) {
-			case *notation.Remark, *notation.UseYarn, *notation.Mark:
-				continue
+		var inner []notation.Op
+		n := 0
+		switch o := o.(type) {
+		case *notation.Repeat:
+			counted := false
+			if n, counted = w.passes(o.To, size); !counted {
+				n = 2
 			}
+			inner = o.Body
+		case *notation.Group: // "[k1, ssk, k to last 3 sts of needle, k2tog, k1] twice"
+			n, inner = max(0, o.Times.For(size)), o.Body
+		case *notation.Remark, *notation.UseYarn, *notation.Mark:
+			continue
+		default:
 			return nil
-		}
-		n, counted := w.passes(rep.To, size)
-		if !counted {
-			n = 2
 		}
 		if len(shares) > 0 || n < 1 || n > 9 {
 			return nil
 		}
 		one := []share{{}}
-		for _, o := range rep.Body {
+		for _, o := range inner {
 			if !w.addTo(&one[len(one)-1], o, size) {
 				return nil
 			}
 		}
 		for ; n > 0; n-- {
 			shares = append(shares, one...)
+		}
+	}
+	return shares
+}
+
+// byTargets gives the shares of "k1, ssk, k to last 3 sts of first needle, k2tog, k1; k1, ssk, …": a needle ends
+// when the stitches that its target left are worked.
+func (w *worker) byTargets(body []notation.Op, size int) []share {
+	shares := []share{{}}
+	rest := -1 // stitches to the end of the needle; -1 = its target is to come
+	for _, o := range body {
+		if rest == 0 {
+			shares, rest = append(shares, share{}), -1
+		}
+		s := &shares[len(shares)-1]
+		in := s.in
+		if !w.addTo(s, o, size) {
+			return nil
+		}
+		if u, ok := o.(*notation.Until); ok {
+			if u.To.Kind != notation.ToLast || u.To.Name != "needle" && rest >= 0 {
+				continue
+			}
+			rest = max(0, u.To.N.For(size))
+			continue
+		}
+		if rest >= 0 {
+			if rest -= s.in - in; rest < 0 {
+				return nil
+			}
 		}
 	}
 	return shares

@@ -114,6 +114,22 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = k
 			continue
 		}
+		if name, k, ok := p.needlesLabel(i); ok && closer == "" {
+			b.ops = append(b.ops, &Mark{Do: "needle", Name: name, Span: p.span(i, k)})
+			b.clause, b.needles, afterStop = len(b.ops), true, false
+			i = k
+			continue
+		}
+		if k, ok := p.placeLabel(b, i); ok && closer == "" {
+			b.clause, b.needles, afterStop = len(b.ops), true, false
+			i = k
+			continue
+		}
+		if k, ok := p.sameNeedle(b, i); ok && closer == "" {
+			afterStop = false
+			i = k
+			continue
+		}
 		if k, ok := p.sideLabel(b, i); ok && closer == "" {
 			b.clause, b.needles, afterStop = len(b.ops), true, false
 			i = k
@@ -192,6 +208,7 @@ func (p *parser) forRows(i int) (Num, int, bool) {
 // finish closes asterisks that nothing refers to.
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	if b.needles {
+		b.ops = expandNeedles(b.ops)
 		onNeedles(b.ops)
 	}
 	offCable(b.ops)
@@ -277,6 +294,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		}
 	}
 	if j, ok := p.words(i, "w & t", "w + t", "wrap & turn", "wrap and turn", "wt", "wrap next st and turn", "wrap next st , turn", "wrap st and turn", "wrap next st & turn", "w / t", "wrap 1 turn", "wrap & t", "wrap , turn"); ok {
+		if k, ok := p.words(j, "next|following st"); ok { // "w&t the next st"
+			j = k
+		}
 		return add(&Turn{Wrap: true, Span: p.span(i, j)}, j)
 	}
 	if len(b.ops) == 0 && b.closer == "" && hasWord(p, i, "k", "knit", "p", "purl", "work") { // "Rnd 2: Knit 1 rnd even."

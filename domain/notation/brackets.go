@@ -72,6 +72,11 @@ func (p *parser) bracket(b *bodyState, i int) (int, bool) {
 		o := &Into{Body: inner.ops, Sts: n, Times: times, Span: p.span(i, k)}
 		return p.afterGroup(b, o, o.Span, i, k)
 	}
+	if k, ok := p.words(after, "on|for|across|over each|both|every needle"); ok && b.closer == "" {
+		limit(inner.ops)
+		b.ops = append(b.ops, &Repeat{Body: inner.ops, Mark: "*", To: Target{Kind: ToEnd, Span: p.span(after, k)}, Span: p.span(i, k)})
+		return k, true
+	}
 	g := &Group{Body: inner.ops, Span: p.span(i, after)}
 	for _, s := range inner.stars { // an asterisk inside the bracket, ended outside
 		if len(b.stars) < 8 {

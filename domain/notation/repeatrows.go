@@ -100,6 +100,7 @@ func (p *parser) repLead(i int) (*parser, int, bool) {
 			}
 		}
 	}
+	p = p.madeActive(i)
 	if k, ok := p.words(i, "keep on? doing|working|rep|knitting", "go on doing|working|rep"); ok {
 		i = k - 1
 		if w := p.w(k); w == "that" || w == "the" || w == "this" || w == "those" || w == "these" || w == "last" {
@@ -107,6 +108,36 @@ func (p *parser) repLead(i int) (*parser, int, bool) {
 		}
 	}
 	return p, i, true
+}
+
+// madeActive is a parser that reads "These two rows are repeated until …" at i as "Repeat these two rows
+// until …"; its words keep their number.
+func (p *parser) madeActive(i int) *parser {
+	if !hasWord(p, i, "these", "those", "this", "last", "row", "rnd", "both", "the") && p.at(i).Kind != Number && p.at(i).Kind != Ordinal {
+		return p
+	}
+	for k := i + 1; k < min(i+9, len(p.toks)); k++ {
+		q, ok := p.words(k, "is|are repeated", "is|are to be repeated", "is|are now|then|always repeated", "should|must|can be repeated")
+		if !ok {
+			if w := p.w(k); w == "." || w == ";" || w == ":" {
+				return p
+			}
+			continue
+		}
+		out := *p
+		out.toks = append([]Token(nil), p.toks[:i]...)
+		rep := p.toks[i]
+		rep.Text, rep.fold, rep.Kind = "rep", "rep", Word
+		out.toks = append(out.toks, rep)
+		for n := k + 1; n < q; n++ {
+			fill := p.toks[i]
+			fill.Text, fill.fold, fill.Kind = "the", "the", Word
+			out.toks = append(out.toks, fill)
+		}
+		out.toks = append(append(out.toks, p.toks[i:k]...), p.toks[q:]...)
+		return &out
+	}
+	return p
 }
 
 // shapedAgain reads the rest of "Dec like this on every other round a total of 9 times", from k behind

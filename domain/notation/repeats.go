@@ -47,7 +47,9 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 		if st, _, ok := p.stated(j); ok && p.hasSts(j, min(j+60, len(p.toks))) && st[0].N.Given() && (openers[p.w(j)] != "" || isDash(p.w(j)) || p.w(j) == "=") {
 			closes = true // *k6, k2tog* [56 (63, 70) sts]
 		}
-		if t, k, ok := p.target(j); ok {
+		if k, ok := p.otherNeedle(j); ok {
+			r.To, j, closes = Target{Kind: TimesMore, N: N(1), Span: p.span(j, k)}, k, true
+		} else if t, k, ok := p.target(j); ok {
 			r.To, j, closes = t, k, true
 		} else if t, k, ok := p.times(j); ok {
 			r.To, j, closes = t, k, true
@@ -72,7 +74,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 
 // otherNeedle reads "for N2", "on the second needle": what one needle holds is worked so on the other.
 func (p *parser) otherNeedle(i int) (int, bool) {
-	return p.words(i, "for|on|over|across n 2", "for|on|over|across needle 2", "for|on|over|across 2nd|second|other|back|next needle", "for|on|over|across st of|on 2nd|second|other needle")
+	return p.words(i, "for|on|over|across n 2", "for|on|over|across needle 2", "for|on|over|across 2nd|second|other|back|next needle", "for|on|over|across st of|on 2nd|second|other needle", "for|on|over|across 2nd|second|other half", "for|on|over|across sole|instep|heel st|needle?", "across bottom|top of foot")
 }
 
 // repeatedLater says that a repeat is spoken of behind i, or that an odd number of
@@ -212,6 +214,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 		}
 	} else if t, k, ok := p.times(j); ok {
 		r.To, j = t, k
+		if t.Kind == TimesInAll && t.N.Single() && t.N.For(0) == 1 { // "rep from * once": it was worked already
+			r.To.Kind = TimesMore
+		}
 	}
 	r.Span = SpanOf(body[0]).Cover(p.span(start, j))
 	b.ops = append(b.ops[:at], r)

@@ -72,8 +72,12 @@ func (p *parser) target(i int) (Target, int, bool) {
 		return Target{}, start, false
 	}
 	before := func(num Num, j int) (Target, int, bool) {
-		if k, ok := p.words(j, "before|of|from end of row|rnd", "before|of|from end", "before|of|from bor", "before|of|from end of needle"); ok {
-			return done(ToLast, num, k)
+		if k, ok := p.words(j, "before|of|from end of row|rnd", "before|of|from end of needle", "before|of|from end", "before|of|from bor"); ok {
+			t, k, _ := done(ToLast, num, k)
+			if p.w(k-1) == "needle" {
+				t.Name = "needle"
+			}
+			return t, k, true
 		}
 		if k, ok := p.words(j, "before|of|from neck|inner|centre|front edge", "before|of|from neck opening|gap", "before|of|from neck", "before|of|from end of first|this|one|left|right side|shoulder|front"); ok {
 			return done(ToLast, num, k)
@@ -98,10 +102,10 @@ func (p *parser) target(i int) (Target, int, bool) {
 	}
 	if k, ok := p.words(i, "last"); ok {
 		if num, j, ok := p.num(k); ok {
-			if j2, ok := p.words(j, "st"); ok {
+			if j2, ok := p.words(j, "heel|front|back|sleeve|thumb|instep|toe|neck|shoulder? st"); ok {
 				j = j2
 			}
-			if q, ok := p.words(j, "on|of this|that|each|same? needle"); ok { // the needle ends at a marker, where one is hung
+			if q, ok := p.needleEnd(j); ok { // the needle ends at a marker, where one is hung
 				t, q, _ := done(ToLast, num, q)
 				t.Name = "needle"
 				return t, q, true
@@ -115,8 +119,8 @@ func (p *parser) target(i int) (Target, int, bool) {
 			}
 			return done(ToLast, num, j)
 		}
-		if j, ok := p.words(k, "st", "edge st"); ok {
-			if q, ok := p.words(j, "on|of this|that|each|same? needle"); ok {
+		if j, ok := p.words(k, "st", "edge|heel|flap|sleeve|front|back|thumb st"); ok {
+			if q, ok := p.needleEnd(j); ok {
 				t, q, _ := done(ToLast, N(1), q)
 				t.Name = "needle"
 				return t, q, true
@@ -212,6 +216,19 @@ func (p *parser) centreSts(i int) (Num, int, bool) {
 		half.Vals = append(half.Vals, max(0, v)/2)
 	}
 	return half, j + 1, true
+}
+
+// needleEnd reads "of needle", "on N1", "of first needle", "of instep" behind "last 3 sts".
+func (p *parser) needleEnd(i int) (int, bool) {
+	if q, ok := p.words(i, "on|of this|that|each|same? needle", "on|of front|back|instep|sole|heel needle", "on|of instep|sole st?"); ok {
+		return q, true
+	}
+	if w := p.w(i); w == "on" || w == "of" {
+		if _, q, ok := p.needleName(i + 1); ok {
+			return q, true
+		}
+	}
+	return i, false
 }
 
 // markerName reads "next m", "first marker", "marker A" after the lead words.

@@ -1,0 +1,440 @@
+package notation
+
+import (
+	"slices"
+	"strings"
+)
+
+// This file reads rows that are told by the needle, or by the side of a neck: "N1: k to last 3 sts,
+// k2tog, k1; N2: k", "on second side, k1, ssk, k to end".
+
+// needleName reads "N1", "Needle 1", "1st needle", "on the first needle" at i.
+func (p *parser) needleName(i int) (n, next int, ok bool) {
+	if k, ok := p.words(i, "on|for|over|across|from|to|onto"); ok {
+		i = k
+	}
+	for p.w(i) == "the" {
+		i++
+	}
+	switch w := p.w(i); {
+	case (w == "n" || w == "needle" || w == "ndl" || w == "dpn") && p.at(i+1).Kind == Number && p.at(i+1).Frac == "" && i+1 < len(p.toks):
+		n, next = p.at(i+1).Val, i+2
+	case (w == "needle" || w == "n") && p.w(i+1) == "#" && p.at(i+2).Kind == Number:
+		n, next = p.at(i+2).Val, i+3
+	case p.at(i).Kind == Ordinal && i < len(p.toks) && (p.w(i+1) == "needle" || p.w(i+1) == "dpn"):
+		n, next = p.at(i).Val, i+2
+	default:
+		return 0, i, false
+	}
+	return n, next, n > 0 && n < 10
+}
+
+// needleLabel reads "N1:", "Needle 2 –", "On needle 3," before what is worked on it.
+func (p *parser) needleLabel(i int) (n, next int, ok bool) {
+	lead := p.w(i) == "on"
+	n, j, ok := p.needleName(i)
+	if !ok || p.w(i) == "from" || p.w(i) == "to" || p.w(i) == "onto" || p.w(i) == "over" {
+		return 0, i, false
+	}
+	ordinal := p.at(j-2).Kind == Ordinal // "First needle, knit to the last 3 sts"
+	if w := p.w(j); w == ":" || isDash(w) || w == "," && (lead || ordinal) {
+		if p.at(j+1).Kind == Number { // "N1: 15": how many lie there
+			return 0, i, false
+		}
+		return n, j + 1, true
+	}
+	if lead && p.at(j).Kind == Word { // "on the first needle knit to the last 3 sts"
+		quiet := p.quiet
+		p.quiet = true
+		_, _, works := p.stitch(j)
+		p.quiet = quiet
+		return n, j, works
+	}
+	return 0, i, false
+}
+
+// sideNamed reads "first side", "on the second side", "with 2nd ball of yarn" at i: n is 1, 2, or 0 where
+// "left" or "right" says which.
+func (p *parser) sideNamed(i int) (n, next int, ok bool) {
+	start := i
+	if k, ok := p.words(i, "on|at|for|with|using"); ok {
+		i = k
+	}
+	k, ok := p.words(i, "first|1st|one side|shoulder|front|half|ball", "second|2nd|other|next|opposite side|shoulder|front|half|ball", "left|right side|shoulder|front", "left|right - hand side|shoulder|front")
+	if !ok {
+		return 0, start, false
+	}
+	switch w := p.w(i); w {
+	case "first", "1st", "one":
+		n = 1
+	case "second", "2nd", "other", "next", "opposite":
+		n = 2
+	}
+	if q, ok := p.words(k, "of neck|yarn|wool", "of neck edge", "neck edge"); ok {
+		k = q
+	}
+	return n, k, true
+}
+
+// sideLabel reads "on second side, k1, ssk, k to end" in a row that is worked over both sides of a neck
+// at once, each with its own ball.
+func (p *parser) sideLabel(b *bodyState, i int) (int, bool) {
+	n, j, ok := p.sideNamed(i)
+	if !ok || p.w(i) == "right" && p.w(i+1) == "side" && len(b.ops) == 0 {
+		return i, false
+	}
+	w := p.w(j)
+	stop := w == "," || w == ":" || isDash(w) && !p.at(j).Glued
+	if stop {
+		j++
+	}
+	if !stop && p.w(i) != "on" && p.w(i) != "with" && p.w(i) != "at" || !p.opStarts(j) {
+		return i, false
+	}
+	first := !slices.ContainsFunc(b.ops, func(o Op) bool { m, ok := o.(*Mark); return ok && m.Do == "needle" })
+	switch {
+	case first && (n == 1 || n == 0 && len(b.ops) == 0): // the other side must come
+		other := false
+		for k := j; k < len(p.toks) && !other; k++ {
+			m, _, ok := p.sideNamed(k)
+			other = ok && m != 1
+		}
+		if !other || len(b.ops) > 0 && !onlyYarn(b.ops) {
+			return i, false
+		}
+		n = 1
+	case first:
+		if len(b.ops) == 0 || p.w(i) == "right" && p.w(i+1) == "side" {
+			return i, false
+		}
+		b.ops = append([]Op{&Mark{Do: "needle", Name: "side 1", Span: SpanOf(b.ops[0])}}, b.ops...)
+		n = 2
+	default:
+		n = 2
+	}
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: "side " + itoa(n), Span: p.span(i, j)})
+	return j, true
+}
+
+// otherNeedleNamed says that the row speaks of another needle than that at i: "knit across N2, then knit N1".
+func (p *parser) otherNeedleNamed(i int) bool {
+	n, j, ok := p.needleName(i)
+	for end := p.sentenceEnd(i); ok && j < end; j++ {
+		if m, _, ok := p.needleName(j); ok && m != n {
+			return true
+		}
+	}
+	return false
+}
+
+// wholeNeedle reads "knit the second needle plain", "second needle plain", "k needle 3": all that lies on
+// one needle, worked the same.
+func (p *parser) wholeNeedle(b *bodyState, i int) (int, bool) {
+	key := ""
+	j := i
+	switch p.w(i) {
+	case "k", "knit":
+		key, j = "k", i+1
+	case "p", "purl":
+		key, j = "p", i+1
+	}
+	if key != "" {
+		if k, ok := p.words(j, "across|along|over|all st? of|on?", "all st of|on", "st of|on"); ok && (p.at(k).Kind == Ordinal || p.otherNeedleNamed(k)) {
+			j = k
+		}
+	}
+	if w := p.w(j); w == "on" || w == "for" || w == "from" || w == "to" || w == "onto" || w == "over" || w == "across" {
+		return i, false
+	}
+	n, q, ok := p.needleName(j)
+	if !ok {
+		return i, false
+	}
+	switch p.w(q) {
+	case "plain", "straight", "even":
+		q++
+		if key == "" {
+			key = "k"
+		}
+	case "knit", "purl": // "2nd needle knit"
+		if key == "" {
+			key = p.w(q)[:1]
+			q++
+		}
+	}
+	if w := p.w(q); key == "" || q < len(p.toks) && w != "," && w != ";" && w != "." && w != "and" && w != "then" && w != ")" {
+		return i, false
+	}
+	at := p.span(i, q)
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(n), Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	b.needles = true
+	return q, true
+}
+
+// needlesLabel reads a label of several needles: "N1 and N3:", "On each needle,". name is "1+3", or "each".
+func (p *parser) needlesLabel(i int) (name string, next int, ok bool) {
+	start := i
+	lead := p.w(i) == "on" || p.w(i) == "for"
+	if lead {
+		i++
+	}
+	j := i
+	if k, ok := p.words(i, "each|every|all|both needle|dpn", "all|both 2|3|4|5 needle", "each of needle|dpn"); ok {
+		name, j = "each", k
+	} else {
+		ns := []string{}
+		for len(ns) < 6 {
+			n, k, ok := p.needleName(j)
+			if t := p.at(j); !ok && j < len(p.toks) && (t.Kind == Number || t.Kind == Ordinal) && t.Val > 0 && t.Val < 10 && t.Frac == "" && (len(ns) > 0 || t.Kind == Ordinal) {
+				n, k, ok = t.Val, j+1, true // "needles 1 and 3", "1st and 3rd needles"
+			}
+			if !ok {
+				return "", start, false
+			}
+			ns, j = append(ns, itoa(n)), k
+			if p.w(j) == "needle" {
+				j++
+			}
+			if w := p.w(j); w == "and" || w == "&" || w == "," && len(ns) > 1 || w == "+" {
+				j++
+				continue
+			}
+			break
+		}
+		if len(ns) < 2 {
+			return "", start, false
+		}
+		name = strings.Join(ns, "+")
+	}
+	if w := p.w(j); w == ":" || isDash(w) && !p.at(j).Glued || w == "," && lead {
+		return name, j + 1, p.at(j+1).Kind != Number
+	}
+	return "", start, false
+}
+
+// placeLabel reads "Instep:", "on the sole,", "Back needle:": a needle that goes by what lies on it. The first
+// that is named is needle 1.
+func (p *parser) placeLabel(b *bodyState, i int) (int, bool) {
+	start := i
+	lead := p.w(i) == "on" || p.w(i) == "across"
+	if lead {
+		i++
+	}
+	k, ok := p.words(i, "instep|sole|heel|front|back|top|bottom needle|st?", "top of foot", "bottom of foot")
+	if !ok || !lead && !hasWord(p, i, "instep", "sole", "top", "bottom") && p.w(k-1) != "needle" {
+		return start, false
+	}
+	if w := p.w(k); w != ":" && !(isDash(w) && !p.at(k).Glued) && !(w == "," && lead) || !p.opStarts(k+1) {
+		return start, false
+	}
+	seen := 0
+	for _, o := range b.ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			seen++
+		}
+	}
+	if seen == 0 && !onlyYarn(b.ops) || seen > 3 {
+		return start, false
+	}
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(seen + 1), Span: p.span(start, k)})
+	return k + 1, true
+}
+
+// sameNeedle reads what is worked on a needle as on another: "N2: as N1" behind its label, "; do the same on
+// the other needle" without.
+func (p *parser) sameNeedle(b *bodyState, i int) (int, bool) {
+	last := len(b.ops) - 1
+	if last < 0 {
+		return i, false
+	}
+	from := -1 // the needle meant; -1 = the one before
+	if m, ok := b.ops[last].(*Mark); ok && m.Do == "needle" {
+		j := p.skipWords(i, "work", "worked", "rep", "repeat", "same", "as", "for", "like", "on", "again", "exactly", "the", "in", "way", "ditto")
+		said := false
+		for k := i; k < j; k++ {
+			said = said || hasWord(p, k, "rep", "same", "as", "like", "ditto", "again")
+		}
+		if n, k, ok := p.needleName(j); ok {
+			from, j = n, k
+		} else if k, ok := p.words(j, "first|1st|other|previous needle|side", "side 1", "instep", "sole"); ok {
+			j = k
+		}
+		if w := p.w(j); !said || j < len(p.toks) && w != "." && w != ";" && w != "," && openers[w] == "" && !isDash(w) {
+			return i, false
+		}
+		seg := segmentOf(b.ops[:last], from)
+		if len(seg) == 0 {
+			return i, false
+		}
+		b.ops = append(b.ops, copyOps(seg)...)
+		return j, true
+	}
+	j := p.skipWords(i, "and", "then")
+	k, ok := p.words(j, "do|work|dec|shape|rep the? same on|for|over|across", "same on|for|over|across")
+	if ok {
+		j = k
+		if k, ok = p.words(j, "second|2nd|other|next needle|side|half", "n 2", "needle 2"); !ok {
+			return i, false
+		}
+	} else if k, ok = p.words(j, "work|shape second|2nd|other|next needle|side|half in? the? same way?", "work second|2nd|other|next needle|side|half to match", "work n 2 in? the? same way?", "work needle 2 in? the? same way?"); !ok {
+		return i, false
+	}
+	if w := p.w(k); k < len(p.toks) && w != "." && w != ";" && w != "," && openers[w] == "" && !isDash(w) {
+		return i, false
+	}
+	for _, o := range b.ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			return i, false
+		}
+	}
+	one := &Mark{Do: "needle", Name: "1", Span: SpanOf(b.ops[0])}
+	two := &Mark{Do: "needle", Name: "2", Span: p.span(i, k)}
+	b.ops = append(append([]Op{one}, b.ops...), append([]Op{two}, copyOps(b.ops)...)...)
+	b.needles = true
+	return k, true
+}
+
+// segmentOf is what is worked on needle n, or on the last one where n is -1.
+func segmentOf(ops []Op, n int) []Op {
+	var seg []Op
+	found := false
+	for _, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			if found && n > 0 {
+				return seg
+			}
+			found = n < 0 || m.Name == itoa(n)
+			seg = nil
+			continue
+		}
+		if found {
+			seg = append(seg, o)
+		}
+	}
+	return seg
+}
+
+// copyOps copies ops whose targets onNeedles may change.
+func copyOps(ops []Op) []Op {
+	out := make([]Op, len(ops))
+	for i, o := range ops {
+		switch o := o.(type) {
+		case *Until:
+			c := *o
+			out[i] = &c
+		case *Repeat:
+			c := *o
+			out[i] = &c
+		default:
+			out[i] = o
+		}
+	}
+	return out
+}
+
+// expandNeedles gives each needle of a label of several its part of the row, in the order of the needles;
+// what is worked on each of them all is a repeat.
+func expandNeedles(ops []Op) []Op {
+	type segment struct {
+		n   int
+		ops []Op
+	}
+	var head []Op
+	var segs []segment
+	several := false
+	at := -1
+	for i := 0; i <= len(ops); i++ {
+		m, ok := (*Mark)(nil), i == len(ops)
+		if !ok {
+			m, ok = ops[i].(*Mark)
+			ok = ok && m.Do == "needle"
+		}
+		if !ok {
+			continue
+		}
+		if at < 0 {
+			head = ops[:i]
+		} else {
+			label, body := ops[at].(*Mark), ops[at+1:i]
+			if label.Name == "each" {
+				if len(segs) > 0 || i < len(ops) || len(body) == 0 {
+					return ops
+				}
+				limit(body)
+				return append(head[:len(head):len(head)], &Repeat{Body: body, Mark: "*", To: Target{Kind: ToEnd, Span: label.Span}, Span: label.Span})
+			}
+			for k, name := range strings.Split(label.Name, "+") {
+				c := *label
+				c.Name = name
+				several = several || k > 0
+				segs = append(segs, segment{int(name[len(name)-1] - '0'), append([]Op{&c}, copyOps(body)...)})
+			}
+		}
+		at = i
+	}
+	if !several {
+		return ops
+	}
+	slices.SortStableFunc(segs, func(a, b segment) int { return a.n - b.n })
+	out := append([]Op(nil), head...)
+	for _, s := range segs {
+		out = append(out, s.ops...)
+	}
+	return out
+}
+
+// limit makes the targets of what is worked on one needle those of the needle.
+func limit(ops []Op) {
+	for _, o := range ops {
+		var to *Target
+		switch o := o.(type) {
+		case *Until:
+			to = &o.To
+		case *Repeat:
+			to = &o.To
+		default:
+			continue
+		}
+		switch {
+		case to.Kind == ToLast && to.Name == "":
+			to.Name = "needle"
+		case to.Kind == ToEnd:
+			to.Kind, to.Name, to.N = ToLast, "needle", N(0)
+		}
+	}
+}
+
+// onNeedles gives the targets within each needle's part of a row their meaning: "to
+// last 3 sts" is of that needle, and so is "to end" unless the needle is the last.
+func onNeedles(ops []Op) {
+	last := -1
+	for i, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			last = i
+		}
+	}
+	if last < 0 {
+		return
+	}
+	within := false
+	for i, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			within = true
+			continue
+		}
+		var to *Target
+		switch o := o.(type) {
+		case *Until:
+			to = &o.To
+		case *Repeat:
+			to = &o.To
+		}
+		switch {
+		case to == nil || !within:
+		case to.Kind == ToLast && to.Name == "":
+			to.Name = "needle"
+		case to.Kind == ToEnd && i < last:
+			to.Kind, to.Name, to.N = ToLast, "needle", N(0)
+		}
+	}
+}
