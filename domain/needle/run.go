@@ -433,7 +433,7 @@ func (r *run) refRow(row *notation.Row, number int, nth *int) *def {
 
 func (r *run) wordDef(words string) *def {
 	k := strings.ToLower(strings.TrimSpace(words))
-	for _, try := range []string{k, strings.TrimPrefix(k, "the "), strings.NewReplacer("rounds", "rnd", "round", "rnd", "rows", "row").Replace(k)} {
+	for _, try := range []string{k, strings.TrimPrefix(k, "the "), strings.NewReplacer(".", "", "rounds", "rnd", "round", "rnd", "rows", "row").Replace(k)} {
 		if d := r.words[try]; d != nil {
 			return d
 		}
@@ -484,7 +484,7 @@ func (r *run) headText(row *notation.Row) string {
 }
 
 func foldHead(s string) string {
-	return strings.NewReplacer("rounds", "rnd", "round", "rnd", "rnds", "rnd", "rows", "row", "decrease", "dec", "increase", "inc", "-", " ", "setup", "set up").Replace(s)
+	return strings.NewReplacer(".", "", "rounds", "rnd", "round", "rnd", "rnds", "rnd", "rows", "row", "decrease", "dec", "increase", "inc", "-", " ", "setup", "set up").Replace(s)
 }
 
 func itoa(n int) string { return fmt.Sprint(n) }

@@ -136,7 +136,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		h.Numbers, h.EveryRow = []int{1}, true // of a one-row pattern
 	}
 	h.Span = p.span(start, i)
-	h.Words = p.raw(start, named)
+	h.Words = p.asWritten(start, named)
 	if numeric {
 		h.Words = p.raw(start, i)
 	}

@@ -133,7 +133,7 @@ func (p *parser) parity(i int, ns []int) ([]int, int, bool) {
 	default:
 		if k, ok = p.words(j, "all|every? odd|odds - numbered? number|numbers|numbered|row|rnd? only?", "all|every? odd|odds numbered? number|numbers|row|rnd? only?"); ok {
 			rest = 1
-		} else if k, ok = p.words(j, "all|every other|alt|alternate row|rnd? only?", "all rs|ws row|rnd", "rs|ws row|rnd only", "rs|ws only"); !ok {
+		} else if k, ok = p.words(j, "all|every other|alt row|rnd? only?", "all rs|ws row|rnd", "rs|ws row|rnd only", "rs|ws only"); !ok {
 			return nil, i, false
 		}
 	}

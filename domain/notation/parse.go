@@ -178,6 +178,22 @@ func (p *parser) raw(i, j int) string {
 	return b.String()
 }
 
+// asWritten is raw with the points of abbreviations that reading drops: "Second dec. row".
+func (p *parser) asWritten(i, j int) string {
+	var b strings.Builder
+	for k := i; k < j && k < len(p.toks); k++ {
+		t := p.toks[k]
+		if k > i && !t.Glued {
+			b.WriteByte(' ')
+		}
+		b.WriteString(t.Raw)
+		if t.pointed && len(t.Raw) > 2 && k+1 < j {
+			b.WriteByte('.')
+		}
+	}
+	return b.String()
+}
+
 func isDash(s string) bool { return s == "-" || s == "–" }
 
 var openers = map[string]string{"(": ")", "[": "]", "{": "}"}

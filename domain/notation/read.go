@@ -217,6 +217,9 @@ func dropPoints(toks []Token) []Token {
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
 			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
+				if len(out) > 0 {
+					out[len(out)-1].pointed = true
+				}
 				continue
 			}
 			if toks[i-1].Text == "rem" && next.Kind == Number && i > 1 { // "rejoin wool to rem. 24 sts"

@@ -19,13 +19,14 @@ const (
 
 // Token is one word, number or sign of the manuscript, with its place.
 type Token struct {
-	Kind  Kind
-	Text  string // lower case, quotes and dashes made plain
-	fold  string // Text with the spellings of one word brought together
-	Raw   string // as written
-	Val   int    // of Number and Ordinal; saturates at MaxNumber
-	Frac  string // decimals or fraction behind the number, e.g. ".5"; "" for a whole number
-	Glued bool   // nothing stands between it and the token before
+	Kind    Kind
+	Text    string // lower case, quotes and dashes made plain
+	fold    string // Text with the spellings of one word brought together
+	pointed bool   // the point of the abbreviation behind it was dropped
+	Raw     string // as written
+	Val     int    // of Number and Ordinal; saturates at MaxNumber
+	Frac    string // decimals or fraction behind the number, e.g. ".5"; "" for a whole number
+	Glued   bool   // nothing stands between it and the token before
 	finding.Span
 }
 

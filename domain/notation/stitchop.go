@@ -9,6 +9,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	start := i
 	numbered := d.Times.Given()
 	j := i
+	if p.w(j) == "." && p.at(j).Glued && p.w(j-1) == "tog" && !numbered { // "k. 2 tog. 3 times"
+		if t, _, ok := p.times(j + 1); ok && t.N.Given() {
+			j++
+		}
+	}
 	if k, ok := p.withWrap(j); ok && !numbered && (d.Key == "k" || d.Key == "p") {
 		j = k
 	}

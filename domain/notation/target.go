@@ -42,7 +42,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	}
 	// across, around
 	if j, ok := p.words(i, "across row", "all rnd", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "rnd to end", "all rnd",
-		"along row", "all along row", "all along this row", "all way around", "all way across", "all way rnd", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
+		"along row", "all along row", "all along this row", "all way around", "all way across", "all way rnd", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor m?", "to beg|end|start of rnd m", "to end - of - rnd m", "to beg|start - of - rnd m", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",
 		"every st", "in every st", "into every st", "into each st to end", "into each st", "in each st across", "in each st around", "in each st to end", "of each st across", "of each st", "of every st", "in each st", "each st to end", "each st", "all st to end", "all st", "all rem st", "rem st to end", "rem st", "rest of row", "rest", "whole row", "whole rnd", "entire rnd", "over all rem? st", "over whole|entire row|rnd", "over all", "to eor", "to eon", "to edge", "entire row", "even", "for rest of row", "for rest of rnd", "for remainder of row"); ok {
 		if w := p.w(j); w == "of" || w == "but" || w == "except" {
 			return Target{}, start, false
@@ -87,8 +87,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 			t.Name = name
 			return t, k, true
 		}
-		if k, ok := p.words(j, "before|of|from last? gap", "before|of|from last turning? gap", "before|of|from last? turn", "before|of|from previous? turn", "before|of|from last? turning point", "before|of|from last? wrapped st", "before|of|from previous|prev wrapped st", "before|of|from last? wrap", "before|of|from prev|previous wrap|gap|turn", "before|of|from last? ds", "before|of|from last? double st", "before|of|from previous|prev ds", "before|of|from turning? gap"); ok {
+		if k, ok := p.words(j, "before|of|from last? gap", "before|of|from last turning? gap", "before|of|from last? turn", "before|of|from previous? turn", "before|of|from last? turning point", "before|of|from last? wrapped st", "before|of|from previous|prev wrapped st", "before|of|from last? wrap", "before|of|from prev|previous wrap|gap|turn", "before|of|from turning? gap"); ok {
 			return done(ToGap, num, k)
+		}
+		if k, ok := p.words(j, "before|of|from last|previous|prev? ds", "before|of|from last|previous|prev? double st"); ok { // which is the last stitch before the gap
+			return done(ToGap, addNum(num, 1), k)
 		}
 		if k, ok := p.words(j, "before|of|from centre st", "before|of|from centre", "before|of|from marked st", "before|of|from marked centre st", "before|of|from middle st"); ok {
 			return done(TargetCentre, num, k)
@@ -182,8 +185,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "bound off st", "bound - off st", "cast off st", "cast - off st", "bo st", "place|gap where st were bound|cast off", "bo edge", "bo gap"); ok { // "p to bound-off sts, cast on 3"
 		return done(ToGap, N(0), k)
 	}
-	if k, ok := p.words(i, "last? gap", "gap", "last? ds", "last? double st", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
+	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
+	}
+	if k, ok := p.words(i, "last|next|first? ds", "last|next|first? double st"); ok {
+		return done(ToGap, N(1), k)
 	}
 	if k, ok := p.words(i, "centre|middle"); ok { // "k to centre 3 sts"
 		if c, k, ok := p.centreSts(k); ok {

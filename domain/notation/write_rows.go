@@ -239,7 +239,7 @@ func target(t Target) string {
 	case ToRest:
 		return ""
 	case ToEnd:
-		return "to end"
+		return "to end" + pick(t.Name == "heel", " of heel", "")
 	case ToLast:
 		if t.Name == "needle" && t.N.Given() && t.N.Single() && t.N.For(0) == 0 {
 			return "to end of needle"

@@ -45,7 +45,7 @@ func (w *writer) head(h Head) string {
 	case h.Words != "":
 		yarn := pick(h.Yarn != "", " "+h.Yarn, "")
 		for _, s := range []string{h.Words, h.Words + side, h.Words + yarn + side} {
-			toks := scanLine(s+":", 1)
+			toks := dropPoints(scanLine(s+":", 1))
 			if got, j, ok := w.parser(toks).head(0); ok && j == len(toks) && got.Side == h.Side && got.Yarn == h.Yarn && got.Every == h.Every {
 				return s + ": "
 			}
