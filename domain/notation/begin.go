@@ -47,6 +47,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			ok = false
 		}
 	}
+	if _, _, worked := p.find(i, at, "k|knit|p|purl|work to end ,|and|then", "k|knit|p|purl|work across ,|and|then", "k|knit|p|purl row ,|and|then"); ok && worked { // "join yarn and knit to end, then cast on 4 sts": a row
+		ok = false
+	}
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}

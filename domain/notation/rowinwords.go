@@ -310,3 +310,50 @@ func (p *parser) plainRowNext(i int) bool {
 	_, _, ok := p.plainRows(i)
 	return ok
 }
+
+// castOnRow reads a row by itself that casts on at one of its ends: "CO 4 sts, knit to end", "Cast on 4 sts at
+// the end of this row".
+func (p *parser) castOnRow(i, end int) (*Row, int, bool) {
+	k, ok := p.words(i, "cast on", "co")
+	if !ok {
+		if _, k, ok = p.find(i, min(i+6, end), "method ,? cast on", "cast - on ,? cast on", "method ,? co"); !ok {
+			return nil, i, false
+		}
+	}
+	_, q, ok := p.num(p.skipWords(k, "another", "a", "further"))
+	if !ok {
+		return nil, i, false
+	}
+	q = p.skipWords(q, "st", "more", "extra", "new", "underarm", "using", "with", "backward", "loop", "method", "cable", "knitted")
+	if e, ok := p.words(q, "at|to end of this|last|that|previous? row|rnd"); ok && (e >= end || p.w(e) == ",") {
+		if st, r, ok := p.stated(e); ok {
+			return p.castOnEnd(i, k, e, st, r)
+		}
+		return p.castOnEnd(i, k, e, nil, e)
+	}
+	if w := p.w(q); w == "," || w == "and" || w == "then" {
+		q = p.skipWords(q, ",", "and", "then")
+		if _, ok := p.words(q, "k|knit|p|purl to end|last", "k|knit|p|purl across|row"); ok {
+			return p.strictRow(k - 1 - min(k-1-i, 1))
+		}
+	}
+	return nil, i, false
+}
+
+// castOnEnd is the row of "Cast on 4 sts at the end of this row": the row told above goes on with it.
+func (p *parser) castOnEnd(i, k, e int, st []Stated, next int) (*Row, int, bool) {
+	n, _, _ := p.num(p.skipWords(k, "another", "a", "further"))
+	if p.w(next) == "." {
+		next++
+	}
+	body := []Op{&CastOn{N: n, Span: p.span(i, e)}}
+	return &Row{Head: Head{Words: p.headless(i, e)}, Body: body, Stated: st, Span: p.span(i, e)}, next, true
+}
+
+func onlyCastOn(body []Op) bool {
+	if len(body) != 1 {
+		return false
+	}
+	_, ok := body[0].(*CastOn)
+	return ok
+}

@@ -109,6 +109,20 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = end
 			continue
 		}
+		if row, j, ok := p.castOnRow(i, end); ok && r.rows && !r.emptied() && !r.atFinger() {
+			if above, isRow := lastItem(ms.Items).(*Row); isRow && onlyCastOn(row.Body) && len(above.Body) > 0 {
+				above.Body, above.Span = append(above.Body, row.Body...), above.Span.Cover(row.Span)
+				if len(row.Stated) > 0 {
+					above.Stated = row.Stated
+				}
+				i = j
+				continue
+			}
+			row.Only = only
+			r.addRow(row, p)
+			i = r.again(p, j)
+			continue
+		}
 		if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
 			if m, k, isM := p.multiple(i, end); isM {
 				add(m)

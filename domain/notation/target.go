@@ -199,7 +199,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return done(TargetCentre, N(0), k+1)
 		}
 	}
-	if k, ok := p.words(i, "centre|middle of heel|sole st?", "centre|middle of back heel|sole st?", "centre|middle of heel|sole needle"); ok { // behind the gussets' pick-ups: "then knit to centre of heel"
+	if k, ok := p.words(i, "centre|middle of heel|sole st?", "centre|middle of back heel|sole st?", "centre|middle of heel|sole needle"); ok && p.at(start-1).Kind != Number && p.w(start-1) != ")" && p.w(start-1) != "]" && p.w(start-1) != "st" { // behind the gussets' pick-ups: "then knit to centre of heel"
 		t, k, _ := done(TargetCentre, N(0), k)
 		t.Name = "heel"
 		return t, k, true

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"unicode"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/needle"
@@ -232,6 +233,9 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 			if i+1 < from || c != ',' && c != '*' {
 				continue
 			}
+			if c == ',' && betweenNumbers(rs, i) {
+				continue // of a list of sizes
+			}
 			if c == '*' && i+1 < len(rs) && (rs[i+1] == ';' || rs[i+1] == ' ') || strings.Contains(strings.ToLower(string(rs[:i])), "rep from") {
 				break
 			}
@@ -263,6 +267,15 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		}
 	}
 	return append(out, restOfSizes(r, f)...)
+}
+
+// betweenNumbers says that the comma at i parts two numbers: "K7 (7, 7, 8)".
+func betweenNumbers(rs []rune, i int) bool {
+	j := i + 1
+	for j < len(rs) && rs[j] == ' ' {
+		j++
+	}
+	return i > 0 && unicode.IsDigit(rs[i-1]) && j < len(rs) && (unicode.IsDigit(rs[j]) || rs[j] == '-' || rs[j] == '–')
 }
 
 // worked lists the counts that the finding's row gives.

@@ -2,6 +2,7 @@ package review
 
 import (
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -31,11 +32,19 @@ func TestMends(t *testing.T) {
 		{"some sizes have stitches over, and the count is right",
 			"Sizes: S (M, L)\nCO 80 (88, 96) sts. Join in the round.\nRnd 1: *P8, p2tog; rep from * around. 72 (80, 88) sts.",
 			"1", "*P8, p2tog; rep from * to last 0 (8, 16) sts, p0 (8, 16). 72 (80, 88) sts."},
+		{"no stitch among the sizes",
+			"Sizes: S (M, L)\nCO 168 (175, 196) sts. Join in the round.\nRnd 1: *K7 (7, 8), m1l; rep from * to end. 192 (200, 224) sts.",
+			"1", "*K7 (7, 7), m1l; rep from * to end. 192 (200, 224) sts."},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for _, f := range Check(c.text).Findings {
 				if f.Row != c.row || f.Severity() != finding.Error {
 					continue
+				}
+				for _, m := range f.Mends {
+					if regexp.MustCompile(`\d, (yo|k1), \d`).MatchString(m.Text) {
+						t.Errorf("a stitch among the sizes: %s", m.Text)
+					}
 				}
 				if len(f.Mends) == 0 || f.Mends[0].Text != c.mend {
 					t.Errorf("%s: mends %+v, want first %q", f.Message, f.Mends, c.mend)
