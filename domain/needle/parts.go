@@ -72,7 +72,7 @@ func split(ms *notation.Manuscript) []*Part {
 			worked = true
 		}
 		if cur != nil {
-			if !worked && headings > lastHeading && heading != "" {
+			if !worked && (!as || cur.Name == "") && headings > lastHeading && heading != "" {
 				cur.Name, lastHeading = heading, headings // a head above the first row names it
 			}
 			cur.items = append(cur.items, it)

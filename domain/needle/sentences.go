@@ -310,24 +310,7 @@ func (r *run) asPiece(it *notation.As) {
 	}
 	items := src.items
 	if it.To != "" {
-		to := strings.ToLower(strings.Fields(it.To)[0])
-		cut := len(items)
-		for i, x := range items {
-			switch x := x.(type) {
-			case *notation.Heading:
-				if strings.Contains(strings.ToLower(x.Text), to) && i > 0 {
-					cut = i
-				}
-			case *notation.Shape:
-				if strings.Contains(strings.ToLower(x.Words), to) && cut == len(items) {
-					cut = i
-				}
-			}
-			if cut < len(items) {
-				break
-			}
-		}
-		items = items[:cut]
+		items = items[:r.cutTo(items, it)]
 	}
 	first := true // its own beginning is not worked again
 	if completes(it) && len(r.part.Rows) > 0 {

@@ -213,9 +213,12 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
-	if j, ok := p.words(i, "work|working|continue|cont on these|those"); ok { // "Work on these 18 sts only"
-		if n, k, ok := p.num(j); ok && p.w(k) == "st" && p.w(k+1) == "only" && k+2 >= end {
-			return &HoldAll{Keep: n, Words: p.raw(i, k+2), Span: p.span(i, k+2)}, k + 2, true
+	if j, ok := p.words(i, "work|working|continue|cont|proceed only? on|over|with these|those", "now work|working|continue|cont on|over|with these|those"); ok { // "Work on these 18 sts only"
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			k = p.skipWords(k+1, "only", "for", "this", "the", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone", "thumb", "back", "and", "forth")
+			if k >= end {
+				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
 		}
 	}
 	if j, ok := p.words(i, "on these|those"); ok { // "On these 18 sts work 4 rows"

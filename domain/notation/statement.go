@@ -216,6 +216,14 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = r.again(p, j)
 			continue
 		}
+		if ss, j, ok := p.edgeBinds(i, end); ok && r.begun {
+			for _, s := range ss {
+				s.Only = only
+				add(s)
+			}
+			i = j
+			continue
+		}
 		if s, j, ok := p.shapeAtLength(i, end); ok && r.begun {
 			s.Only = only
 			add(s)

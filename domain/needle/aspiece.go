@@ -1,0 +1,52 @@
+package needle
+
+import (
+	"strings"
+
+	"rowproof/domain/notation"
+)
+
+// This file finds how far a piece goes that is worked as another one "to" a place.
+
+// cutTo is the place among the items of another piece to which "as for back to armhole", "as for back
+// until piece measures 19 in" goes.
+func (r *run) cutTo(items []notation.Item, it *notation.As) int {
+	if strings.Contains(strings.ToLower(it.To), "measure") {
+		if cut, ok := r.cutAtLength(items, it); ok {
+			return cut
+		}
+	}
+	to := strings.ToLower(strings.Fields(it.To)[0])
+	for i, x := range items {
+		switch x := x.(type) {
+		case *notation.Heading:
+			if strings.Contains(strings.ToLower(x.Text), to) && i > 0 {
+				return i
+			}
+		case *notation.Shape:
+			if strings.Contains(strings.ToLower(x.Words), to) {
+				return i
+			}
+		}
+	}
+	return len(items)
+}
+
+// cutAtLength: what is worked even up to a greater length, measured from the same place, is left where the length
+// is reached.
+func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
+	words := strings.ToLower(it.Words)
+	cm := centimetresFor(words, 0, len(r.ms.Sizes))
+	armhole := strings.Contains(words, "armhole")
+	for i, x := range items {
+		s, ok := x.(*notation.Straight)
+		if !ok || cm <= 0 {
+			continue
+		}
+		w := strings.ToLower(s.Words)
+		if strings.Contains(w, "measure") && strings.Contains(w, "armhole") == armhole && centimetresFor(strings.ToLower(s.Length), 0, len(r.ms.Sizes)) >= cm {
+			return i, true
+		}
+	}
+	return 0, false
+}
