@@ -75,7 +75,7 @@ func firstFelt(ms *notation.Manuscript, p *Part, mk maker, start Lin) (finding.F
 			continue
 		}
 		l := newLane(0, start)
-		l.round = p.Round || row.Head.Round
+		l.round, l.marked = p.Round || row.Head.Round, true
 		r.w.reading = 0
 		f := r.w.ops(l, row.Body)
 		if f == nil || f.code == "" {
@@ -111,7 +111,7 @@ func failing(ms *notation.Manuscript, p *Part, mk maker, start Lin) (bad, all in
 			continue
 		}
 		l := newLane(0, start)
-		l.round = p.Round || row.Head.Round
+		l.round, l.marked = p.Round || row.Head.Round, true
 		r.w.reading = 0
 		f := r.w.ops(l, row.Body)
 		if f == nil && !l.left.total().zero() {

@@ -247,6 +247,9 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		} else if it.N.Given() {
 			if v := it.N.For(l.size); v >= 0 && v < n.D {
 				n = K(v)
+			} else if v == n.D && l.everTurned && strings.Contains(strings.ToLower(it.Words), "other") {
+				l.held = l.held.plus(n) // they are off the needle already: the count of those worked on was taken
+				continue
 			} else if v < 0 || v > n.D && l.held.C == 0 && v <= l.held.D {
 				continue
 			}

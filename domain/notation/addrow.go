@@ -233,6 +233,16 @@ func (r *reader) statesMultiple() bool {
 	return false
 }
 
+// lastWorked is lastItem past blank lines.
+func lastWorked(items []Item) Item {
+	for k := len(items) - 1; k >= 0; k-- {
+		if _, blank := items[k].(*Blank); !blank {
+			return items[k]
+		}
+	}
+	return nil
+}
+
 // lastItem is the item read last; nil where there is none.
 func lastItem(items []Item) Item {
 	if len(items) == 0 {

@@ -275,8 +275,8 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 			}
 			b.N = sumNum(b.N, n)
 			p.addends++
-		case "instep", "sole", "front", "back", "sleeve", "body", "neck":
-			if p.w(r+1) != "st" {
+		case "instep", "sole", "front", "back", "sleeve", "body", "neck", "held", "thumb", "underarm", "live", "resting", "waiting":
+			if p.w(r+1) != "st" && p.w(p.skipWords(r+1, "sleeve", "thumb", "instep", "body", "front", "back")) != "st" {
 				p.unsure = true
 				break
 			}
@@ -406,7 +406,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 				b.Markers, b.Marked = append(b.Markers, n), true
 			}
 		}
-		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert a|one? m"); ok {
+		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert|thread|attach|add a|one|your|stitch? st? m", "slip|slipping|sl a|one|your|stitch? st? m on|onto|to"); ok {
 			b.Marked = true
 		}
 	}

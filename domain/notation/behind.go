@@ -260,6 +260,15 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	if len(b.ops) == 0 {
 		return false
 	}
+	if _, turned := b.ops[len(b.ops)-1].(*Turn); turned { // "Knit across N1, turn. … Leave the other 28 sts for the instep."
+		for k, n := i, 0; k < len(p.toks) && n < 3; n++ {
+			end := p.sentenceEnd(k)
+			if _, ok := p.othersHeld(k, end); ok {
+				return true
+			}
+			k = end + 1
+		}
+	}
 	u, ok := b.ops[len(b.ops)-1].(*Until)
 	if !ok || u.To.Kind != ToEnd {
 		return false

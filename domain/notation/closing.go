@@ -77,7 +77,9 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				through = true
 			}
 			if v, q, ok := p.num(k); ok && through && p.w(q) == "st" {
-				n = v
+				if n = v; p.w(k-1) == "of" && hasWord(p, k-2, "sets", "lots", "groups") { // "Graft the two sets of 8 sts together"
+					n = mulNum(v, N(2))
+				}
 			}
 		}
 		if through || p.w(i) == "fasten" && p.w(i+1) == "off" {
@@ -141,6 +143,6 @@ func attachMore(it Item, st []Stated, at finding.Span) bool {
 }
 
 // reStart is a sentence that marks where the round starts.
-var reStart = regexp.MustCompile(`(?i)^(?:mark|place|pm|put|hang)\b.*(?:round|rnd|marker)\b`)
+var reStart = regexp.MustCompile(`(?i)^(?:mark|place|pm|put|hang)\b.*(?:round|rnd|marker|bor|join|joining)\b`)
 
 func marksStart(text string) bool { return reStart.MatchString(text) }

@@ -331,6 +331,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	if len(name) > 12 {
 		return nil, false
 	}
+	for len(name) > 1 && name[len(name)-1].Text == "." { // "K.—knit plain"
+		name = name[:len(name)-1]
+	}
 	if _, q, ok := r.parser(name).needleName(0); ok && q == len(name) && toks[sep].Text != "=" {
 		return nil, false // "N1: k to last 3 sts"
 	}

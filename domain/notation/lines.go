@@ -187,7 +187,7 @@ func (r *reader) looksLikeHeading(i int) bool {
 			return false
 		}
 	}
-	if words == 0 || words > 9 || last.Text == "." && (!pieceLine(toks) || !r.begun && (r.castOn <= i || r.castOn > i+4)) {
+	if words == 0 || words > 9 || last.Text == "." && (!pieceLine(toks) || !r.begun && (r.castOn <= i || r.castOn > i+4)) && !capsHead(toks) {
 		return false
 	}
 	if toks[0].Kind != Word && toks[0].Text != "(" && toks[0].Kind != Ordinal || toks[0].Raw != "" && toks[0].Kind == Word && lowerWord(toks[0]) && last.Text != ":" {
@@ -213,6 +213,24 @@ func (r *reader) looksLikeHeading(i int) bool {
 	}
 	if p.evidence() && p.strictSentence(0) {
 		return false
+	}
+	return true
+}
+
+// capsHead says that a line is a few words in capitals with a full stop, as old leaflets set their heads:
+// "SECOND SIDE.", "TO MAKE UP.". Names of stitches make it an instruction.
+func capsHead(toks []Token) bool {
+	if len(toks) < 2 || len(toks) > 6 {
+		return false
+	}
+	for _, t := range toks[:len(toks)-1] {
+		if t.Kind != Word && t.Kind != Ordinal || t.Raw != strings.ToUpper(t.Raw) || len(t.Raw) < 2 {
+			return false
+		}
+		switch t.fold {
+		case "k", "p", "knit", "purl", "rep", "st", "tog", "row", "rnd", "bo", "co", "cast", "bind", "turn", "join", "plain", "sl", "slip", "inc", "dec", "yo":
+			return false
+		}
 	}
 	return true
 }

@@ -214,6 +214,9 @@ var counted = map[string]bool{"st": true, "sts": true, "rem": true, "rnd": true,
 func dropPoints(toks []Token) []Token {
 	out := toks[:0]
 	for i, t := range toks {
+		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && initialOf(toks, i) {
+			continue
+		}
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
 			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
@@ -241,6 +244,20 @@ func dropPoints(toks []Token) []Token {
 		out = append(out, t)
 	}
 	return out
+}
+
+// initialOf says that the point at i stands behind the letter of a colour: "With B., cast on", "Join in C. and".
+func initialOf(toks []Token, i int) bool {
+	t, next := toks[i-1], toks[i+1]
+	if len(t.Raw) != 1 || t.Raw[0] < 'A' || t.Raw[0] > 'Z' || t.Raw == "K" || t.Raw == "P" || i < 2 {
+		return false
+	}
+	switch toks[i-2].Text {
+	case "with", "in", "using", "from", "to", "of", "off", "and", "drop", "join", "break", "change", "or":
+	default:
+		return false
+	}
+	return next.Text == "," || next.Text == ";" || next.Text == ":" || next.Kind == Word && lowerWord(next)
 }
 
 // tellsWhere says that words behind a number tell where something is done, soon.

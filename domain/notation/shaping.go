@@ -332,7 +332,7 @@ func (p *parser) ofGroup(i, end int) bool {
 		if p.w(i) == "each" && hasWord(p, i+1, "time", "row", "rnd", "shaping", "dec", "inc", "following", "alt", "other", "rs", "ws") {
 			continue // "in each shaping round"
 		}
-		if hasWord(p, i, "gusset", "between", "thumb", "sleeve", "each") && (p.w(i-1) == "in" || p.w(i-1) == "for" || p.w(i-1) == "st" || p.w(i-1) == "the") {
+		if hasWord(p, i, "gusset", "between", "thumb", "sleeve", "each") && (p.w(i-1) == "in" || p.w(i-1) == "for" || p.w(i-1) == "st" || p.w(i-1) == "the" || p.w(i+1) == "st" && (p.at(i-1).Kind == Number || p.w(i-1) == ")" || p.w(i-1) == "]")) {
 			return true
 		}
 	}

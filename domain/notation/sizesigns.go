@@ -28,6 +28,9 @@ func slashInNames(toks []Token) bool {
 	if bracket && comma && outside && !inside && len(toks) > 2 { // "XS/S (M, L, 1X)"
 		return sizeLetters[toks[0].Text] && toks[1].Text == "/" && sizeLetters[toks[2].Text] && (len(toks) == 3 || toks[3].Text != "/")
 	}
+	if bracket && !comma && outside && !inside && len(toks) > 3 && openers[toks[3].Text] != "" { // "S/M [L]"
+		return sizeLetters[toks[0].Text] && toks[1].Text == "/" && sizeLetters[toks[2].Text]
+	}
 	return bracket && inside && (outside || comma)
 }
 
@@ -194,9 +197,9 @@ func sizeColumns(src string) []string {
 func measured(toks []Token) bool {
 	unit, way := false, false
 	for _, t := range toks {
-		unit = unit || lengthUnit(t.Text)
+		unit = unit || lengthUnit(t.Text) || t.Text == "\""
 		switch t.Text {
-		case "wide", "deep", "long", "tall", "high", "around", "across", "square", "approx", "approximately", "circumference", "length", "diameter":
+		case "wide", "deep", "long", "tall", "high", "around", "across", "square", "approx", "approximately", "circumference", "length", "diameter", "wingspan", "span", "depth", "width", "height", "blocking", "blocked":
 			way = true
 		}
 	}

@@ -58,7 +58,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 		if !ok || strict && !unit {
 			return nil, start, false
 		}
-		if w := p.w(j - 2); len(out) > 0 && out[0].Kind == CountAll && st.Kind == CountAll && (w == "gusset" || w == "thumb") { // "43 sts; 11 gusset sts"
+		if w := p.w(j - 2); st.Kind == CountAll && (w == "gusset" || w == "thumb") && (len(out) > 0 && out[0].Kind == CountAll || len(out) == 0 && w == "gusset") { // "43 sts; 11 gusset sts"
 			st.Kind = CountBetween
 		}
 		ofPiece := hasWord(p, j-1, "body", "yoke", "back", "front", "sleeve", "hand", "leg", "foot", "crown")

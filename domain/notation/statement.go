@@ -174,7 +174,7 @@ func (r *reader) sentences(p *parser, i, line int) {
 			continue
 		}
 		if rr, j, ok := p.repRows(i); ok {
-			if above, shaping := lastItem(ms.Items).(*Shape); shaping && above.Do == "towards" && rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
+			if above, shaping := lastWorked(ms.Items).(*Shape); shaping && above.Do == "towards" && rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
 				add(&Shape{Do: "towards", Until: rr.Until.Sts, Words: p.raw(i, j), Only: only, Stated: rr.Stated, Span: rr.Span})
 				i = j
 				continue
@@ -466,7 +466,7 @@ func unnamedShaping(rr *RepRows) bool {
 	case "decrease rnd", "decrease round", "decrease row", "dec rnd", "dec round", "dec row", "increase rnd", "increase round", "increase row", "inc rnd", "inc round", "inc row":
 		return len(rr.Ref.Numbers) == 0
 	}
-	return false
+	return len(rr.Ref.Numbers) == 0 && (strings.HasPrefix(strings.ToLower(rr.Ref.Words), "decreases ") || strings.HasPrefix(strings.ToLower(rr.Ref.Words), "increases ")) // "work the decreases in every round"
 }
 
 // givesHead says that a row was given under these words.

@@ -45,6 +45,10 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			return Until_{Rows: n}, p.skipWords(q+1, "in", "all", "have", "been", "worked", "total", "altogether", "are", "complete", "completed", "there"), true
 		}
 		if n, q, ok := p.num(k); ok && p.at(k).Frac == "" {
+			group := hasWord(p, q, "gusset", "thumb") && p.w(q+1) == "st" // "until there are 12 gusset sts"
+			if group {
+				q++
+			}
 			if p.w(q) == "st" || p.w(q) == "rem" {
 				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
@@ -57,6 +61,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
 				}
 				_, _, between := p.find(q, r, "between m")
+				between = between || group
 				if k, ok := p.words(r, "between gusset|thumb m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
 					r, between = k, true
 				}
