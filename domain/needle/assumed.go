@@ -15,7 +15,7 @@ import (
 // one stitch for one, and the decreases are the same. It is laid anew for each such round.
 func (r *run) assumeNeedles(d *def, l *lane) {
 	total := l.total()
-	if total.C != 0 || !l.right.total().zero() || !l.assumed && l.left.marks() {
+	if total.C != 0 || !l.right.total().zero() || !l.assumed && !l.tipsLost && l.left.marks() {
 		return
 	}
 	groups := r.w.needleShares(d.body, l.size, total.D)
@@ -24,7 +24,7 @@ func (r *run) assumeNeedles(d *def, l *lane) {
 	}
 	l.hang(groups, true)
 	l.assumed = true
-	if sides(d.body) {
+	if sides(d.body) || l.tipsLost {
 		return // of a neck, which are alike
 	}
 	if !r.needlesTold && !r.silent && !r.cols {

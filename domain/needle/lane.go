@@ -106,6 +106,7 @@ type lane struct {
 	dead        bool   // nothing known any more
 	started     bool
 	assumed     bool     // how the stitches lie on the needles is not told; see assumeNeedles
+	tipsLost    bool     // short rows have moved where a needle ends; it is laid anew
 	enough      int      // smallest n with which no row runs short; min may be larger, for repeats that are not reached
 	cols        *columns // loop by loop, where asked for; nil otherwise
 	loops       []Loop   // of the row at hand, for a Watch
@@ -419,8 +420,13 @@ func (s *stack) join(kind uint8) {
 }
 
 func (l *lane) dropGaps() {
+	tips := false
+	for _, b := range l.left.bound {
+		tips = tips || b&tip != 0
+	}
 	for i := len(l.left.group) - 1; i > 0; i-- {
 		if l.left.bound[i]&^gap == 0 || l.left.bound[i]&roundStart != 0 {
+			l.tipsLost = l.tipsLost || tips && l.left.bound[i]&roundStart != 0 // where the round started, a needle ended
 			l.left.group[i-1] = l.left.group[i-1].plus(l.left.group[i])
 			l.left.group = append(l.left.group[:i], l.left.group[i+1:]...)
 			l.left.bound = append(l.left.bound[:i], l.left.bound[i+1:]...)

@@ -406,7 +406,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 				b.Markers, b.Marked = append(b.Markers, n), true
 			}
 		}
-		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert|thread|attach|add a|one|your|stitch? st? m", "slip|slipping|sl a|one|your|stitch? st? m on|onto|to"); ok {
+		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert|thread|attach|add a|one|your? st? m", "slip|slipping|sl a|one|your? st? m on|onto|to"); ok {
 			b.Marked = true
 		}
 	}

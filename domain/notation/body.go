@@ -125,6 +125,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = k
 			continue
 		}
+		if k, ok := p.instepPlain(b, i); ok && closer == "" {
+			b.clause, b.needles, afterStop = len(b.ops), true, false
+			i = k
+			continue
+		}
 		if k, ok := p.sameNeedle(b, i); ok && closer == "" {
 			afterStop = false
 			i = k

@@ -38,7 +38,7 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				return nil, start, false
 			}
 			if p.w(k) == "," || p.w(k) == ";" {
-				if q := k + 1; p.opStarts(q) && p.w(q) != "work" {
+				if q := k + 1; p.opStarts(q) && p.w(q) != "work" && !((p.w(q) == "using" || p.w(q) == "with") && hasWord(p, q+1, "a", "larger", "the", "needle", "size", "stretchy", "your", "any")) {
 					return nil, start, false // bind off, then work on: a row
 				}
 				end = k
@@ -51,6 +51,9 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				}
 				if n.Given() {
 					break
+				}
+				if hasWord(p, q, "size", "sizes", "mm") { // "with a needle 2 sizes bigger"
+					continue
 				}
 				n = v
 				k = q - 1
@@ -80,6 +83,7 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				if n = v; p.w(k-1) == "of" && hasWord(p, k-2, "sets", "lots", "groups") { // "Graft the two sets of 8 sts together"
 					n = mulNum(v, N(2))
 				}
+				k = q - 1
 			}
 		}
 		if through || p.w(i) == "fasten" && p.w(i+1) == "off" {

@@ -223,7 +223,9 @@ func capsHead(toks []Token) bool {
 	if len(toks) < 2 || len(toks) > 6 {
 		return false
 	}
+	long := false // "NB." is none
 	for _, t := range toks[:len(toks)-1] {
+		long = long || len(t.Raw) > 3
 		if t.Kind != Word && t.Kind != Ordinal || t.Raw != strings.ToUpper(t.Raw) || len(t.Raw) < 2 {
 			return false
 		}
@@ -232,7 +234,7 @@ func capsHead(toks []Token) bool {
 			return false
 		}
 	}
-	return true
+	return long
 }
 
 // instructionHeads are heads below which the pieces are told.

@@ -110,6 +110,19 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 	if do == "" || p.ownName(i) > j {
 		return nil, i, false
 	}
+	if k, ok := p.words(j, "in|on|into|through|around the?"); ok && do == "place" && len(b.ops) > 0 { // "put a marker in the 4th st": it hangs in the fabric
+		for p.w(k) == "the" {
+			k++
+		}
+		if p.at(k).Kind == Ordinal && k < len(p.toks) || hasWord(p, k, "centre", "middle", "next", "last", "first", "this", "each", "single", "stitch") {
+			if q, ok := p.words(k+1, "st", "centre st", "st just? worked"); ok {
+				if e := p.proseEnd(q, b.closer); hasWord(p, q, "just", "to", "for", "as") {
+					q = e
+				}
+				return &Remark{Text: p.raw(i, q), Span: p.span(i, q)}, q, true
+			}
+		}
+	}
 	if k, ok := p.words(j, "but|except for? last|one|bor|first|beg of? rnd? m?"); ok && do == "remove" { // "removing all markers but the last"
 		j = k
 	}

@@ -220,11 +220,19 @@ func (p *parser) placeLabel(b *bodyState, i int) (int, bool) {
 	if lead {
 		i++
 	}
-	k, ok := p.words(i, "instep|sole|heel|front|back|top|bottom needle|st?", "top of foot", "bottom of foot")
-	if !ok || !lead && !hasWord(p, i, "instep", "sole", "top", "bottom") && p.w(k-1) != "needle" {
+	k, ok := p.words(i, "instep|sole|heel|front|back|top|bottom needle|st?", "top of foot", "bottom of foot", "next|last|second|third|other needle")
+	if !ok {
 		return start, false
 	}
-	if w := p.w(k); w != ":" && !(isDash(w) && !p.at(k).Glued) && !(w == "," && lead) || !p.opStarts(k+1) {
+	after := k
+	switch w := p.w(k); {
+	case w == ":" || isDash(w) && !p.at(k).Glued || w == "," && lead:
+		after++
+		ok = lead || hasWord(p, i, "instep", "sole", "top", "bottom") || p.w(k-1) == "needle"
+	default:
+		ok = lead && p.at(k).Kind == Word // "on instep k1, ssk, …"
+	}
+	if !ok || !p.opStarts(after) {
 		return start, false
 	}
 	seen := 0
@@ -233,11 +241,59 @@ func (p *parser) placeLabel(b *bodyState, i int) (int, bool) {
 			seen++
 		}
 	}
-	if seen == 0 && !onlyYarn(b.ops) || seen > 3 {
+	if seen == 0 && !onlyYarn(b.ops) {
+		if !endsOfNeedles(b.ops) {
+			return start, false
+		}
+		p.firstNeedle(b)
+		seen = 1
+	}
+	if seen > 3 {
 		return start, false
 	}
 	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(seen + 1), Span: p.span(start, k)})
-	return k + 1, true
+	return after, true
+}
+
+// endsOfNeedles says that a target so far is the end of a needle: "k to last 3 sts of first needle".
+func endsOfNeedles(ops []Op) bool {
+	for _, o := range ops {
+		if u, ok := o.(*Until); ok && u.To.Name == "needle" {
+			return true
+		}
+	}
+	return false
+}
+
+// firstNeedle marks what was read so far as worked on the first needle.
+func (p *parser) firstNeedle(b *bodyState) {
+	b.ops = append([]Op{&Mark{Do: "needle", Name: "1", Span: SpanOf(b.ops[0])}}, b.ops...)
+	b.needles = true
+}
+
+// instepPlain reads "knit across instep" in a round that is told by the needle.
+func (p *parser) instepPlain(b *bodyState, i int) (int, bool) {
+	k, ok := p.words(i, "k|knit|p|purl across|over|along instep|sole|heel st?", "k|knit|p|purl instep|sole|heel st?")
+	if w := p.w(k); !ok || k < len(p.toks) && w != ";" && w != "," && w != "." {
+		return i, false
+	}
+	marks := 0
+	for _, o := range b.ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			marks++
+		}
+	}
+	if marks == 0 {
+		if !endsOfNeedles(b.ops) {
+			return i, false
+		}
+		p.firstNeedle(b)
+		marks = 1
+	}
+	at := p.span(i, k)
+	key := p.w(i)[:1]
+	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(marks + 1), Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	return k, true
 }
 
 // sameNeedle reads what is worked on a needle as on another: "N2: as N1" behind its label, "; do the same on

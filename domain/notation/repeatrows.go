@@ -11,7 +11,7 @@ import (
 // and then how often, on which rows or until when.
 func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	r := &RepRows{}
-	start := i
+	start, written := i, p
 	p, i, ok := p.repLead(i)
 	if !ok {
 		return nil, start, false
@@ -77,6 +77,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	j = p.restOfRepeat(r, j)
 	if p.w(j) == "." {
 		j++
+	}
+	if len(p.toks) > start && p.toks[start].Text != written.toks[start].Text { // told in the passive
+		r.Words = written.raw(start, min(written.sentenceEnd(start), start+12))
 	}
 	r.Span = p.span(start, j)
 	return r, j, true
