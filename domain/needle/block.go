@@ -154,8 +154,10 @@ func (r *run) block(items []notation.Item, next *notation.RepRows) {
 			// a count at the end belongs to the last of rows given together
 			counted := k+1 >= len(slots) || lastOf(slots[k].number, s.row, last)
 			r.numbers[s.number] = d
-			for _, t := range here {
-				t[s.number] = d
+			for i, t := range here {
+				if i == 0 || t[s.number] == nil || !r.sectionApart() { // rows of a section are not those that its part began with
+					t[s.number] = d
+				}
 			}
 			worked++
 			r.execOnly(d, s.only, !counted)
@@ -279,6 +281,11 @@ func (r *run) scopesHere() []map[int]*def {
 		out = append(out, t)
 	}
 	return out
+}
+
+// sectionApart says that rows stand under a head of their own within the part.
+func (r *run) sectionApart() bool {
+	return r.section != "" && !strings.EqualFold(r.section, r.part.Name)
 }
 
 // otherYarn says that b is the row of a worked once more, in another colour: "Row 1 (CC)"

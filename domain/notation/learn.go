@@ -56,6 +56,11 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	q := r.parser(nameToks)
 	q.quiet, q.sizes = true, 1
 	std, end, isStd := q.stitch(0)
+	if isStd && end < len(nameToks) {
+		if _, j, ok := q.times(end); ok && j == len(nameToks) {
+			return false // "o twice, throw the thread twice over the needle": the stitch, so often
+		}
+	}
 	isStd = isStd && end == len(nameToks)
 	switch strings.ToLower(name) {
 	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r",

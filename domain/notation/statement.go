@@ -173,6 +173,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if rr, j, ok := r.sectionAgain(p, i, end); ok {
+			rr.Only = only
+			add(rr)
+			i = j
+			continue
+		}
 		if rr, j, ok := p.repRows(i); ok {
 			if above, shaping := lastWorked(ms.Items).(*Shape); shaping && above.Do == "towards" && rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
 				add(&Shape{Do: "towards", Until: rr.Until.Sts, Words: p.raw(i, j), Only: only, Stated: rr.Stated, Span: rr.Span})
