@@ -123,7 +123,7 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 // plainTail passes the words between a count that "you should have" and the end of its sentence, where
 // they say nothing about which stitches are meant: "You should have 9 sts ready for the set-up rows."
 func (p *parser) plainTail(start, i int) (int, bool) {
-	if _, ok := p.words(start, "you should now? have", "you will now? have", "you'll now? have", "you now? have", "there should|will now? be"); !ok {
+	if _, ok := p.words(p.skipWords(start, ".", ",", ";", "–"), "you should now? have", "you will now? have", "you'll now? have", "you now? have", "there should|will now? be"); !ok {
 		return i, false
 	}
 	for q := i; q < len(p.toks) && q < i+12; q++ {
@@ -142,7 +142,7 @@ var countOfSome = map[string]bool{"each": true, "every": true, "per": true, "bet
 	"sleeve": true, "back": true, "front": true, "body": true, "yoke": true, "hand": true, "leg": true, "foot": true, "thumb": true, "finger": true, "gusset": true,
 	"heel": true, "sole": true, "instep": true, "toe": true, "shoulder": true, "neck": true, "edge": true, "strap": true, "left": true, "right": true, "first": true, "second": true,
 	"of": true, "or": true, "less": true, "more": true, "fewer": true, "inc": true, "dec": true, "extra": true, "if": true, "unless": true, "until": true, "held": true, "hold": true, "holder": true,
-	"stitch": true, "row": true, "rnd": true, "and": true, "with": true, "but": true, "in": true, "for": true, "st": true, "plus": true, "to": true, "cable": true, "spare": true, "needle": true}
+	"stitch": true, "and": true, "with": true, "but": true, "st": true, "plus": true, "cable": true, "spare": true, "needle": true}
 
 // ofThem reads ", with", "of which", "including" in front of a number: some of the
 // stitches just counted.
