@@ -96,7 +96,7 @@ func (r *run) untilAside(it *notation.RepRows, defs []*def, lanes []*lane, ag *a
 	var bad []*lane
 	for _, l := range lanes {
 		want := it.Until.Aside.For(l.size)
-		if want < 0 || l.tainted || l.total().C != 0 {
+		if want < 0 || l.tainted || l.total().C != 0 || l.round { // in a round the others lie between; no stitch is lost
 			continue
 		}
 		for k := 0; k < maxPasses; k++ {

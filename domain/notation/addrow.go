@@ -14,6 +14,13 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 	if i == 0 && p.listed.Line > 0 {
 		h.Span = p.listed.Cover(h.Span)
 	}
+	if q, end, e, ok := p.everyBehind(j); ok && !h.Every.On() && len(h.Numbers) > 0 {
+		h.Every = e
+		cut := *p
+		cut.toks = p.toks[:q]
+		r.row(&cut, h, i, j, only)
+		return end
+	}
 	row := &Row{Head: h, Only: only}
 	if h.Only != nil {
 		row.Only, p.only = h.Only, h.Only
@@ -263,4 +270,29 @@ func (r *reader) refToSide(ref *RowRef) {
 			return
 		}
 	}
+}
+
+// everyBehind reads ", and purl every other wrong side row" behind a row: q is where it begins, end where it ends.
+func (p *parser) everyBehind(i int) (q, end int, e Every, ok bool) {
+	end = p.sentenceEnd(i)
+	for k := i + 1; k < end; k++ {
+		j, ok := p.words(k, ",? and|then purl|knit|work|p|k", "; purl|knit|p|k", ",? and so on", ",? as are|is")
+		if !ok {
+			continue
+		}
+		for n := j; n < min(j+3, end); n++ {
+			if _, ok := p.words(n, "all|every|each other|following|alt|even|rem? ws|wrong"); !ok {
+				continue
+			}
+			for s := n; s < end; s++ {
+				if side, r, ok := p.sideWord(s); ok && r+1 >= end && (p.w(r) == "row" || p.w(r) == "rnd" || r >= end) {
+					if p.w(end) == "." {
+						end++
+					}
+					return k, end, Every{Side: side}, true
+				}
+			}
+		}
+	}
+	return 0, 0, Every{}, false
 }

@@ -213,7 +213,7 @@ func (p *parser) forRows(i int) (Num, int, bool) {
 // finish closes asterisks that nothing refers to.
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	if b.needles {
-		b.ops = expandNeedles(b.ops)
+		b.ops = p.splitAtEnds(expandNeedles(b.ops))
 		onNeedles(b.ops)
 	}
 	offCable(b.ops)
@@ -369,9 +369,16 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	// 3A, 1B: so many in that colour
 	if p.at(i).Kind == Number {
 		if n, j, ok := p.num(i); ok {
-			if y, k, ok := p.yarnName(j); ok && (p.at(j).Glued || p.w(k) == "," || k == len(p.toks)) {
+			if y, k, ok := p.yarnName(j); ok && (p.at(j).Glued || k == len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "]", "*", "rep", "and")) {
+				key := "k"
+				for m := len(b.ops) - 1; m >= 0; m-- { // "p 2 D, 1 L"
+					if d, ok := b.ops[m].(*Do); ok {
+						key = pick(d.Key == "p", "p", "k")
+						break
+					}
+				}
 				b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(j, k)})
-				return add(&Do{Key: "k", Times: n, Span: p.span(start, k)}, k)
+				return add(&Do{Key: key, Times: n, Span: p.span(start, k)}, k)
 			}
 		}
 	}

@@ -151,6 +151,14 @@ func (p *parser) afterGroup(b *bodyState, o Op, at finding.Span, i, j int) (int,
 		_ = rep
 		switch g := o.(type) {
 		case *Group:
+			if e, ok := p.words(q, "from spare|cable|extra needle", "from cn|dpn"); ok { // "[k1, p1] twice from spare needle"
+				for _, o := range g.Body {
+					if d, ok := o.(*Do); ok {
+						d.From = "cn"
+					}
+				}
+				q = e
+			}
 			g.Times, g.Span = n, p.span(i, q)
 		case *Into:
 			g.Times, g.Span = mulNum(g.Times, n), p.span(i, q)

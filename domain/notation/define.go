@@ -171,7 +171,7 @@ func (r *reader) labelsMultiple(i int) bool {
 
 // stripBullet drops a bullet or a dash that opens a line.
 func stripBullet(toks []Token) []Token {
-	for len(toks) > 1 && (toks[0].Text == "•" || isDash(toks[0].Text) && !toks[1].Glued || toks[0].Text == "#" && !toks[1].Glued || toks[0].Text == ">" || toks[0].Text == "–" && toks[1].Kind != Number) {
+	for len(toks) > 1 && (toks[0].Text == "•" || isDash(toks[0].Text) && !toks[1].Glued || toks[0].Text == "#" && !toks[1].Glued || toks[0].Text == ">" || toks[0].Text == "~" && !toks[1].Glued || toks[0].Text == "–" && toks[1].Kind != Number) {
 		toks = toks[1:]
 	}
 	return toks

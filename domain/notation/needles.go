@@ -292,8 +292,71 @@ func (p *parser) instepPlain(b *bodyState, i int) (int, bool) {
 	}
 	at := p.span(i, k)
 	key := p.w(i)[:1]
+	next := p.skipWords(k, ";", ",", "then", "and")
+	more := next > k && p.opStarts(next) && p.w(next) != "on" // the next needle, without a word of it
 	b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(marks + 1), Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at})
+	if _, ok := p.words(next, "on"); more && !ok {
+		b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(marks + 2), Span: p.span(next, next+1)})
+		return next, true
+	}
 	return k, true
+}
+
+// splitAtEnds marks the next needle where the stitches that "k to last 3 instep sts" left are worked and more
+// follow.
+func (p *parser) splitAtEnds(ops []Op) []Op {
+	var out []Op
+	marks, rest := 0, -1
+	for i, o := range ops {
+		m, isMark := o.(*Mark)
+		if isMark && m.Do == "needle" {
+			if len(m.Name) != 1 {
+				return ops // of several, or of sides
+			}
+			marks++
+			rest = -1
+		} else if rest == 0 {
+			marks++
+			out = append(out, &Mark{Do: "needle", Name: itoa(marks), Span: SpanOf(o)})
+			rest = -1
+		}
+		if isMark && m.Do == "needle" && m.Name != itoa(marks) {
+			c := *m
+			c.Name = itoa(marks)
+			out = append(out, &c)
+			continue
+		}
+		out = append(out, o)
+		switch o := o.(type) {
+		case *Until:
+			rest = -1
+			if o.To.Name == "needle" && o.To.Kind == ToLast && o.To.N.Single() {
+				rest = o.To.N.For(0)
+			}
+		case *Do:
+			if rest > 0 {
+				if s := p.vocab.Stitch(o.Key); s != nil && s.In != "" {
+					in, _ := s.Counts(o.Params)
+					n := 1
+					if o.Times.Given() {
+						n = o.Times.For(0)
+					}
+					rest -= in * n
+				} else {
+					rest = -1
+				}
+				if i == len(ops)-1 || rest < 0 {
+					rest = -1
+				}
+			}
+		case *Remark:
+		default:
+			if !isMark {
+				rest = -1
+			}
+		}
+	}
+	return out
 }
 
 // sameNeedle reads what is worked on a needle as on another: "N2: as N1" behind its label, "; do the same on

@@ -190,6 +190,14 @@ func (p *parser) repVerb(i int, behind bool) (next int, work, ok bool) {
 		if p.w(i) == "." && p.at(i).Glued {
 			i++
 		}
+	case "alt", "alternate", "alternating": // "Alternate these 2 rnds until …"
+		if !hasWord(p, i+1, "these", "those", "last", "between") {
+			return i, false, false
+		}
+		i++
+		if p.w(i) == "between" {
+			i++
+		}
 	case "work", "working", "knit", "k", "cont", "continue", "working in":
 		work = true
 		i++
@@ -334,6 +342,10 @@ func (p *parser) rowsTold(r *RepRows, j int, work bool) (lastN, next int, ok boo
 			return 0, j, true
 		}
 		return 0, j, false
+	}
+	if k, ok := p.headNamed(j); ok { // "work Toe Round 1 only until …"
+		r.Ref.Words = p.raw(j, k)
+		return 0, k, true
 	}
 	// Rep Dec rnd, rep set-up row
 	if w := p.w(j); w == "every" || w == "each" || w == "next" || work && w != "dec" && w != "inc" && w != "set" && w != "decrease" && w != "increase" && !p.namesRow(j) {

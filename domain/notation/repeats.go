@@ -74,7 +74,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 
 // otherNeedle reads "for N2", "on the second needle": what one needle holds is worked so on the other.
 func (p *parser) otherNeedle(i int) (int, bool) {
-	return p.words(i, "for|on|over|across n 2", "for|on|over|across needle 2", "for|on|over|across 2nd|second|other|back|next needle", "for|on|over|across st of|on 2nd|second|other needle", "for|on|over|across 2nd|second|other half", "for|on|over|across sole|instep|heel st|needle?", "across bottom|top of foot")
+	return p.words(i, "for|on|over|across n 2", "for|on|over|across needle 2", "for|on|over|across 2nd|second|other|back|next needle", "for|on|over|across st of|on 2nd|second|other needle", "for|on|over|across 2nd|second|other half", "for|on|over|across sole|instep|heel st|needle?", "across bottom|top of foot", "for|on|over|across 2nd|second|other circular needle?", "for|on|over|across 2nd|second|other circ")
 }
 
 // repeatedLater says that a repeat is spoken of behind i, or that an odd number of
@@ -164,7 +164,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 			mark = b.stars[len(b.stars)-1].mark
 		}
 	}
-	if k, ok := p.otherNeedle(j); ok { // "rep from * for N2"
+	if k, ok := p.otherNeedle(p.skipWords(j, "again")); ok { // "rep from * for N2"
 		j, onceMore = k, true
 	}
 	for p.w(j) == "," {
@@ -214,6 +214,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 		}
 	} else if t, k, ok := p.times(j); ok {
 		r.To, j = t, k
+		if k, ok := p.otherNeedle(j); ok { // "once more on second circular"
+			j = k
+		}
 		if t.Kind == TimesInAll && t.N.Single() && t.N.For(0) == 1 { // "rep from * once": it was worked already
 			r.To.Kind = TimesMore
 		}

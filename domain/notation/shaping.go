@@ -25,6 +25,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		break
 	}
+	if k, ok := p.leadClause(i); ok {
+		i = k
+	}
 	j, ok := p.words(i, "keeping|keep|working patt? correct ,?", "keeping in patt ,?", "working in patt ,?", "keeping patt correct ,?", "working inc|incs|increased st into|in patt ,?", "cont in patt ,?", "maintaining patt ,?", "keeping continuity of patt ,?", "cont in patt , and?", "cont in st st ,? and?")
 	if ok {
 		i = j
@@ -446,4 +449,36 @@ func (p *parser) stepOf(i, end int) Num {
 		break
 	}
 	return Num{}
+}
+
+// leadWords begin a clause that says how the fabric goes on while it is shaped.
+var leadWords = map[string]bool{"keeping": true, "keep": true, "maintaining": true, "maintain": true, "working": true, "work": true, "continuing": true, "continue": true, "cont": true,
+	"still": true, "in": true, "staying": true, "while": true, "remembering": true, "remember": true, "taking": true, "without": true, "beginning": true, "beg": true, "starting": true,
+	"to": true, "from": true, "on": true, "using": true, "with": true, "for": true, "as": true, "always": true, "once": true, "after": true, "when": true, "being": true, "making": true}
+
+// leadClause passes such a clause where shaping follows: "Keeping patt correct throughout, cast off 8 sts at
+// the beg of the next 2 rows".
+func (p *parser) leadClause(i int) (int, bool) {
+	if !leadWords[p.w(i)] {
+		return i, false
+	}
+	kept := hasWord(p, i, "keeping", "keep", "with") // "keeping 3 edge sts in garter st"
+	for k, end := i+1, min(p.sentenceEnd(i), i+18); k < end; k++ {
+		if p.w(k) == "," || p.w(k) == "and" {
+			q := p.skipWords(k, ",", "and", "then", "now")
+			if _, ok := p.words(q, "bo", "bind|cast off", "cast on", "co", "dec", "inc", "decrease|increase"); ok && q < end {
+				if _, _, numbered := p.num(p.overPoint(p.skipWords(q+1, "off", "on"))); numbered {
+					return q, true
+				}
+			}
+			continue
+		}
+		if p.at(k).Kind == Number && !kept || openers[p.w(k)] != "" || isMark(p.w(k)) || p.w(k) == "rep" || p.w(k) == "until" || p.w(k) == "turn" {
+			return i, false
+		}
+		if w := p.w(k); (w == "k" || w == "p" || w == "knit" || w == "purl") && p.at(k+1).Kind == Number {
+			return i, false // a row
+		}
+	}
+	return i, false
 }

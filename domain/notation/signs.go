@@ -55,6 +55,10 @@ func joinInitials(toks []Token) []Token {
 			i++
 			continue
 		}
+		if i > 1 && isMark(toks[i-1].Text) && toks[i].Glued && toks[i].Text == "s" && (i+1 >= len(toks) || !toks[i+1].Glued) && (toks[i-2].Text == "between" || toks[i-2].Text == "the") { // "repeat between *s across"
+			keep(i)
+			continue
+		}
 		word, raw, j := "", "", i
 		for j < len(toks) && toks[j].Kind == Word && len(toks[j].Text) == 1 && (j == i || toks[j].Glued) {
 			word, raw = word+toks[j].Text, raw+toks[j].Raw

@@ -193,7 +193,11 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	}
 	st := Stated{Kind: CountAll, N: n}
 	unit := false
-	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|sole|gusset|thumb|toe|crown|more? st", "st"); ok {
+	if k, ok := p.words(j, "more|extra|additional|new st"); ok && p.at(i-1).Kind != Number { // "Four more sts."
+		st.Kind, st.Span = CountInc, p.span(start, k)
+		return st, k, true, true
+	}
+	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|sole|gusset|thumb|toe|crown? st", "st"); ok {
 		j, unit = k, true
 	}
 	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increase", "inc ' d", "more"); ok {

@@ -79,6 +79,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 			}
 			return t, k, true
 		}
+		if k, ok := p.words(j, "before|of|from instep|sole st?"); ok {
+			t, k, _ := done(ToLast, num, k)
+			t.Name = "needle"
+			return t, k, true
+		}
 		if k, ok := p.words(j, "before|of|from neck|inner|centre|front edge", "before|of|from neck opening|gap", "before|of|from neck", "before|of|from end of first|this|one|left|right side|shoulder|front"); ok {
 			return done(ToLast, num, k)
 		}
@@ -105,6 +110,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 	}
 	if k, ok := p.words(i, "last"); ok {
 		if num, j, ok := p.num(k); ok {
+			if q, ok := p.words(j, "instep|sole st"); ok { // "k to last 3 instep sts"
+				t, q, _ := done(ToLast, num, q)
+				t.Name = "needle"
+				return t, q, true
+			}
 			if j2, ok := p.words(j, "heel|front|back|sleeve|thumb|instep|toe|neck|shoulder? st"); ok {
 				j = j2
 			}

@@ -32,6 +32,14 @@ func (r *reader) findYarns() {
 		}
 		for k := 0; k+1 < len(toks); k++ {
 			w := toks[k].Text
+			if t := toks[k]; t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && t.Raw != "K" && t.Raw != "P" {
+				p := r.parser(toks)
+				if q, ok := p.words(k+1, "stands|stand for", "is|means|for|denotes", "="); ok { // "D stands for the dark wool, L for the light"
+					if _, e, ok := p.find(q, min(q+4, len(toks)), "wool|yarn|shade|colour|color|dark|light|main|contrast|ground|natural|white"); ok && e > q && (w != "a" || hasWord(p, k+1, "=", "stands")) {
+						r.yarn(t)
+					}
+				}
+			}
 			if w == "with" || w == "colour" || w == "color" || w == "yarn" || w == "using" || w == "col" || w == "in" || w == "join" || w == "and" && k > 1 {
 				if w == "in" || w == "and" {
 					if t := toks[k+1]; len(t.Raw) > 1 || k+2 < len(toks) && toks[k+2].Kind == Word && toks[k+2].Text != "and" {
