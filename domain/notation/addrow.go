@@ -32,7 +32,7 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 		}
 		break
 	}
-	var yarn Op // With B, as Row 1
+	var yarn, led Op // With B, as Row 1
 	at := j
 	if o, k, ok := p.useYarn(nil, j); ok {
 		if u, ok := o.(*UseYarn); ok {
@@ -41,6 +41,10 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 			}
 			yarn, at = u, k
 		}
+	}
+	if y, k, ok := p.yarnName(j); ok && yarn == nil && (isDash(p.w(k)) && !p.at(k).Glued || p.w(k) == ":") && p.opStarts(k+1) { // "Row 1: B - K2, …"
+		led = &UseYarn{Yarn: y, Span: p.span(j, k)}
+		yarn, at, j = led, k+1, k+1
 	}
 	ref, k, ok := r.asRow(p, at, len(h.Numbers) > 1)
 	if q, above := p.words(at, "as above", "as given above", "as described above", "work as above", "as before"); above && !ok && len(h.Numbers) == 0 && h.Words != "" && (q >= len(p.toks) || p.w(q) == "." || p.w(q) == "–") {
@@ -86,6 +90,9 @@ func (r *reader) row(p *parser, h Head, i, j int, only []int) int {
 	}
 	b, k := p.body(j, "")
 	row.Body, row.Stated, row.Prose = b.ops, b.stated, b.prose
+	if led != nil {
+		row.Body = append([]Op{led}, row.Body...)
+	}
 	row.Span = p.span(i, k)
 	if len(row.Body) == 0 && k >= len(p.toks) && b.prose == "" {
 		p.addf("row-empty", h.Span, "“%s” has no instructions", h.Words)

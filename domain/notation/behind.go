@@ -229,7 +229,7 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) { // "Work on the last set of sts only, leaving the others on a holder"
+	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "(" || p.w(k) == ";" || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) { // "Work on the last set of sts only, leaving the others on a holder"
 		k = end
 		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}

@@ -225,13 +225,16 @@ func (p *parser) place(i int, body []Op) (sts, times Num, next int, ok bool) {
 	if k, ok := p.words(j, "each of", "each", "every"); ok {
 		j, each = k, true
 	}
-	if k, ok := p.words(j, "next|same|following|1st|second|2nd|last|one|centre|marked|single|top|corner|that|this st|yo|loop|space|m|double?", "double yo", "next double yo", "next yo"); ok && (p.w(k-1) == "st" || p.w(k-1) == "yo" || p.w(k-1) == "loop" || p.w(k-1) == "space") {
+	if k, ok := p.words(j, "next|same|following|1st|second|2nd|last|one|centre|marked|single|top|corner|that|this st|yo|loop|space|m|double?", "double yo", "next double yo", "next yo", "yrn|yfwd|yon|yfrn", "next yrn|yfwd|yon|yfrn"); ok && (p.w(k-1) == "st" || p.w(k-1) == "yo" || hasWord(p, k-1, "yrn", "yfwd", "yon", "yfrn") || p.w(k-1) == "loop" || p.w(k-1) == "space") {
 		n := 1
 		if p.w(k-2) == "double" || p.w(k-2) == "2" {
 			n = 2
 		}
 		if p.w(k-1) == "yo" && p.w(k-2) == "double" {
 			n = 2
+		}
+		if q, ok := p.words(k, "of previous|prev|last row|rnd", "of row|rnd below", "made? on|in previous|last row|rnd"); ok {
+			k = q
 		}
 		return N(n), Num{}, k, true
 	}

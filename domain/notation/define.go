@@ -389,6 +389,16 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 // worked says that a name of a word and a number ("Wrap 6") stands among the
 // stitches of another line.
 func (r *reader) worked(name []Token, line int) bool {
+	if len(name) == 2 && name[0].Kind == Word && name[1].Kind == Word { // "Double dec: …", worked in "yo, double dec, yo"
+		for i, toks := range r.lines {
+			for k := 1; k+2 < len(toks) && i != line; k++ {
+				if toks[k].Text == name[0].Text && toks[k+1].Text == name[1].Text && strings.Contains("*,([", toks[k-1].Text) && strings.Contains(",)];", toks[k+2].Text) {
+					return true
+				}
+			}
+		}
+		return false
+	}
 	if len(name) != 2 || name[0].Kind != Word || name[1].Kind != Number {
 		return false
 	}

@@ -19,7 +19,7 @@ func (p *parser) othersHeld(i, end int) (*HoldAll, bool) {
 		if p.w(q) != "st" {
 			continue
 		}
-		if _, _, needles := p.find(q, end, "on 2|two needle|dpn for instep"); k == i && p.w(j-1) != "other" && !needles {
+		if _, _, needles := p.find(q, end, "on 2|two needle|dpn for instep"); k == i && p.w(j-1) != "other" && !needles && !hasWord(p, i, "keep", "keeping") {
 			continue // read by itself
 		}
 		if _, _, ok := p.find(q, end, "on 2|two needle|dpn for instep", "holder", "thread", "hold", "waste yarn", "scrap yarn", "spare needle", "other needle?", "pin", "unworked", "waiting", "alone", "aside", "for now|later", "for the? instep", "be"); ok {

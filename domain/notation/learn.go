@@ -62,7 +62,7 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		}
 	}
 	isStd = isStd && end == len(nameToks)
-	switch strings.ToLower(name) {
+	switch strings.ReplaceAll(strings.ToLower(name), ".", "") {
 	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r",
 		"kfb", "pfb", "kf&b", "k f&b":
 		if isStd || std == nil {

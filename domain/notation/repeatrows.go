@@ -343,7 +343,7 @@ func (p *parser) rowsTold(r *RepRows, j int, work bool) (lastN, next int, ok boo
 		}
 		return 0, j, false
 	}
-	if k, ok := p.headNamed(j); ok { // "work Toe Round 1 only until …"
+	if k, ok := p.headNamed(j); ok && (p.w(k-2) == "row" || p.w(k-2) == "rnd") && !hasWord(p, k, "and", "&", ",", "to", "-", "–", "/") { // "work Toe Round 1 only until …"
 		r.Ref.Words = p.raw(j, k)
 		return 0, k, true
 	}

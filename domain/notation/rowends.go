@@ -88,6 +88,12 @@ func (p *parser) wider(i int) (down bool, n Num, end int, ok bool) {
 func (p *parser) whereInRow(i int) (where string, every, end int, ok bool) {
 	if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on|in beg and at? end", "at|in start and at? end", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {
 		where, i = "both", k
+		if q, ok := p.words(i, "of marked|centre|middle|corner st", "of m"); ok { // "at each side of the marked st": of one
+			switch p.at(q - 1).Text {
+			case "st", "stitch", "m", "marker":
+				i = q
+			}
+		}
 	} else if k, ok := p.words(i, "at|on|in beg|start"); ok {
 		where, i = "beg", k
 	} else if k, ok := p.words(i, "at|on|in end", "at|on? neck|front|armhole|side|left|right|inner|outer edge|end|side"); ok {

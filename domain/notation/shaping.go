@@ -28,6 +28,12 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if k, ok := p.leadClause(i); ok {
 		i = k
 	}
+	if q, fewer, ok := p.whenFirst(i); ok {
+		if t, j, ok := q.shape(i); ok && j+fewer <= len(p.toks) {
+			t.Words, t.Span, t.Same = p.raw(start, j+fewer), p.span(start, j+fewer), t.Same || s.Same
+			return t, j + fewer, true
+		}
+	}
 	j, ok := p.words(i, "keeping|keep|working patt? correct ,?", "keeping in patt ,?", "working in patt ,?", "keeping patt correct ,?", "working inc|incs|increased st into|in patt ,?", "cont in patt ,?", "maintaining patt ,?", "keeping continuity of patt ,?", "cont in patt , and?", "cont in st st ,? and?")
 	if ok {
 		i = j
@@ -463,6 +469,9 @@ func (p *parser) leadClause(i int) (int, bool) {
 		return i, false
 	}
 	kept := hasWord(p, i, "keeping", "keep", "with") // "keeping 3 edge sts in garter st"
+	if hasWord(p, i, "on", "at", "in", "to", "from") && hasWord(p, p.skipWords(i+1, "the", "each", "both"), "neck", "armhole", "front", "side", "inner", "outer", "edge", "end", "left", "right") && !hasWord(p, i+1, "shape") {
+		return i, false // where it is shaped
+	}
 	for k, end := i+1, min(p.sentenceEnd(i), i+18); k < end; k++ {
 		if p.w(k) == "," || p.w(k) == "and" {
 			q := p.skipWords(k, ",", "and", "then", "now")

@@ -34,6 +34,25 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if k, ok := p.words(i, "on|in next|following row|rnd ,?"); ok && hasWord(p, k, "inc", "dec", "increase", "decrease") { // "On next row inc 12 sts evenly"
+			if _, q, ok := p.num(p.overPoint(k + 1)); ok && p.w(q) == "st" && hasWord(p, q+1, "evenly", "across", "over") {
+				i = k
+				continue
+			}
+		}
+		if k, ok := p.words(i, "k|knit|p|purl|work next|following row|rnd"); ok && r.begun { // "Knit next row, increasing 12 sts evenly"
+			k = p.skipWords(k, "in", "patt", "as", "set", ",", "and")
+			if p.at(k-1).Text == "," || p.w(k-1) == "and" {
+				if hasWord(p, k, "inc", "dec", "increase", "decrease", "increasing", "decreasing") {
+					if row, j, ok := p.renamed(i+1, "across").strictRow(i); ok {
+						row.Only = only
+						r.addRow(row, p)
+						i = r.again(p, j)
+						continue
+					}
+				}
+			}
+		}
 		if isMark(p.w(i)) && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") {
 			i++
 			continue

@@ -22,6 +22,9 @@ func (p *parser) when(i int) (When, int, bool) {
 			return w, q, true
 		}
 	}
+	if v, k, ok := p.countedRows(p.skipWords(i, "the", "then")); ok { // "on 7 foll 4th rows"
+		return v, k, true
+	}
 	if p.w(i-1) == "this" && (p.w(i) == "row" || p.w(i) == "rnd") {
 		w.Next = 1
 		i++
@@ -75,6 +78,10 @@ func (p *parser) when(i int) (When, int, bool) {
 		}
 		if j > i && w.Next == 1 {
 			v := When{}
+			if c, k, ok := p.countedRows(j); ok { // "next and 13 foll 6th rows"
+				w.Then, i = &c, k
+				return w, i, true
+			}
 			if k, ok := p.eventRows(j, &v); ok {
 				w.First, w.Every, w.Each, w.Side = true, v.Every, v.Each, v.Side
 				w.Times, w.More = v.Times, v.Times.Given() // "next and foll 3 alt rows": four of them
@@ -109,9 +116,15 @@ func (p *parser) when(i int) (When, int, bool) {
 			j = k
 		}
 		v := When{}
+		if c, k, ok := p.countedRows(j); ok { // "5th and 13 foll 6th rows"
+			return When{Every: first, Times: N(1), Then: &c}, k, true
+		}
 		if k, ok := p.eventRows(j, &v); ok {
 			w = When{Every: first, Times: N(1), Then: &v}
 			i = k
+			if _, q, ok := p.times(i + 1); ok && p.w(i) == "," && (q >= len(p.toks) || hasWord(p, q, ".", ",", ";", ":", "(", "=", "–", "[")) {
+				i++ // "7th and every foll 6th row, 14 times in all"
+			}
 			if t, q, ok := p.times(i); ok {
 				v.Times = t.N
 				i = q
@@ -148,6 +161,31 @@ func (p *parser) when(i int) (When, int, bool) {
 		}
 	}
 	return w, i, true
+}
+
+// countedRows reads "13 (14, 15) foll 6th rows", "6 foll alt rows": so many rows, each so many rows behind the last.
+func (p *parser) countedRows(i int) (When, int, bool) {
+	n, j, ok := p.num(i)
+	if !ok || p.at(i).Kind != Number && openers[p.w(i)] == "" && !isDash(p.w(i)) || !hasWord(p, j, "following", "subsequent", "more", "further") {
+		return When{}, i, false
+	}
+	j++
+	w := When{Every: 1, Times: n}
+	if s, k, ok := p.sideWord(j); ok {
+		w.Side, w.Every, j = s, 2, k
+	} else if hasWord(p, j, "alt", "other") {
+		w.Every = 2
+		j++
+	} else if m, k, ok := p.ordinals(j); ok {
+		w.setEvery(m)
+		j = k
+	} else {
+		return When{}, i, false
+	}
+	if p.w(j) != "row" && p.w(j) != "rnd" {
+		return When{}, i, false
+	}
+	return w, j + 1, true
 }
 
 // divNum is how often d goes into each value.
@@ -302,4 +340,45 @@ func (p *parser) forNextRows(i, every int) (Num, int, bool) {
 		out.Vals = append(out.Vals, v)
 	}
 	return out, j + 1, true
+}
+
+// whenFirst is a parser that reads "On every 6th row, inc 1 st at both ends 14 times" at i as "Inc 1 st at both
+// ends on every 6th row 14 times"; fewer says by how many words it is shorter.
+func (p *parser) whenFirst(i int) (q *parser, fewer int, ok bool) {
+	at := i
+	switch p.w(i) {
+	case "on", "in":
+	case "at":
+		if at, ok = p.words(i, "at each|both|either end|ends|side|sides|edge|edges of?|on?"); !ok {
+			return nil, 0, false
+		}
+	default:
+		return nil, 0, false
+	}
+	w, k, ok := p.when(at)
+	if !ok || w.Every == 0 && w.Next == 0 || w.Times.Given() {
+		return nil, 0, false
+	}
+	c := k
+	if p.w(c) == "," {
+		c++
+	}
+	v, ok := p.words(c, "inc|increase|dec|decrease")
+	if !ok {
+		return nil, 0, false
+	}
+	_, e, ok := p.num(p.overPoint(v))
+	if !ok || p.w(e) != "st" {
+		return nil, 0, false
+	}
+	e++
+	if q, ok := p.words(e, "at? each|both|either end|ends|side|sides|edge|edges"); ok {
+		e = q
+	}
+	out := *p
+	out.toks = append([]Token(nil), p.toks[:i]...)
+	for _, part := range [...][]Token{p.toks[c:e], p.toks[i:k], p.toks[e:]} {
+		out.toks = append(out.toks, part...)
+	}
+	return &out, c - k, true
 }
