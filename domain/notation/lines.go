@@ -166,7 +166,8 @@ func (r *reader) looksLikeHeading(i int) bool {
 		p := r.parser(toks)
 		p.quiet = true
 		_, _, isHead := p.head(0)
-		return !isHead
+		_, j, sized := p.onlySizes(0, r.ms.Sizes) // "### All sizes"
+		return !isHead && !(sized && j >= len(toks))
 	}
 	last := toks[len(toks)-1]
 	if toks[0].Text == "(" && last.Text == ")" && len(toks) > 2 && lowerWord(toks[1]) && toks[1].Text != "make" && toks[1].Text != "work" {

@@ -251,6 +251,8 @@ func target(t Target) string {
 			return before("m")
 		case "last":
 			return "to last m"
+		case "needle":
+			return "to end of N1"
 		}
 		return before("m " + t.Name)
 	case ToGap:
