@@ -140,10 +140,10 @@ var (
 	reSpaceDash = regexp.MustCompile(` - `)
 	reTimes     = regexp.MustCompile(`([\d)\]}])(\s?)[xX](\s?)(\d)`)
 	reTimesEnd  = regexp.MustCompile(`(\d)(\s?)x([\s,.;)\]]|$)`)
-	reInch      = regexp.MustCompile(`(\d|[¼½¾⅓⅔⅛⅜⅝⅞])"`)
+	reInch      = regexp.MustCompile(`(\d[)\]]?|[¼½¾⅓⅔⅛⅜⅝⅞][)\]]?)"`)
 	reHalf      = regexp.MustCompile(`(\d)[ -](1/2|1/4|3/4|1/3|2/3|1/8|3/8|5/8|7/8)\b`)
 	reUnitHalf  = regexp.MustCompile(`(^|[\s(])(1/2|1/4|3/4|1/3|2/3|1/8|3/8|5/8|7/8)(\s?(?:in\b|inch|"|cm\b|yd|yard))`)
-	reBullet    = regexp.MustCompile(`^\s*(?:[•·▪◦]|[-–—*](?:\s))\s*`)
+	reBullet    = regexp.MustCompile(`^\s*(?:[•·▪◦~]|[-–—*](?:\s)|#{1,6}\s)\s*`)
 )
 
 var fractions = map[string]string{"1/2": "½", "1/4": "¼", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "1/8": "⅛", "3/8": "⅜", "5/8": "⅝", "7/8": "⅞"}

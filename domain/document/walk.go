@@ -3,6 +3,7 @@ package document
 import (
 	"regexp"
 	"strings"
+	"unicode"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -150,6 +151,10 @@ func (b *builder) heading(i int, h *notation.Heading) {
 		b.add(&Heading{Level: 1, Text: text, ID: b.id(text)})
 		return
 	}
+	if b.subtitle(i, h) {
+		b.lead = append(b.lead, &Paragraph{Text: P(text), Lead: true})
+		return
+	}
 	// A piece, or a section of one.
 	if !b.begun && !b.inBody && b.frontFollows(i) { // "SLEEVES" below the title, then the sizes and the gauge
 		b.piece = true
@@ -165,6 +170,30 @@ func (b *builder) heading(i int, h *notation.Heading) {
 		level, b.piece = 2, true
 	}
 	b.add(&Heading{Level: level, Text: text, ID: b.id(text)})
+}
+
+// subtitle says that a head is a line right under the title, with nothing worked below it before the next head.
+func (b *builder) subtitle(i int, h *notation.Heading) bool {
+	if i < 1 || b.begun || i+1 >= len(b.ms.Items) {
+		return false
+	}
+	t, ok := b.ms.Items[i-1].(*notation.Title)
+	if !ok || h.Line != t.Line+1 || len(strings.Fields(h.Text)) < 2 || h.Text == strings.ToUpper(h.Text) {
+		return false // "SLEEVES" is a piece
+	}
+	if len(strings.Fields(h.Text)) > 2 && b.frontFollows(i) {
+		return true
+	}
+	for _, it := range b.ms.Items[i+1:] {
+		switch it.(type) {
+		case *notation.Blank:
+		case *notation.Heading:
+			return true
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // frontFollows says that sizes, gauge, materials or abbreviations come under heads of
@@ -349,6 +378,10 @@ func (b *builder) prose(i int, p *notation.Prose) {
 		b.add(ins)
 		return
 	}
+	if k := len(b.waiting) - 1; k >= 0 && b.waiting[k].Text == b.under && b.bucket == toLead {
+		b.lead = append(b.lead, b.waiting[k]) // "About this pattern": what it heads is printed in front
+		b.waiting = b.waiting[:k]
+	}
 	switch b.bucket {
 	case toLead:
 		para := &Paragraph{Text: P(text), Lead: true}
@@ -359,6 +392,9 @@ func (b *builder) prose(i int, p *notation.Prose) {
 	case toGauge:
 		b.gauge = append(b.gauge, Definition{Text: P(text)})
 	case toMeasures:
+		if b.namesSizes(p.Text) {
+			return // the head of the table says them
+		}
 		b.measures = append(b.measures, Definition{Text: P(fine(p.Text))})
 	case toSpecial, toAbbr:
 		b.special = append(b.special, Definition{Text: P(text)})
@@ -367,6 +403,12 @@ func (b *builder) prose(i int, p *notation.Prose) {
 		b.lastText = &para.Text
 		b.add(para)
 	}
+}
+
+// namesSizes says that a line is the names of the sizes and no more.
+func (b *builder) namesSizes(text string) bool {
+	words := strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[],;:/.", r) })
+	return b.n > 1 && strings.EqualFold(strings.Join(words, " "), strings.Join(strings.Fields(strings.Join(b.ms.Sizes, " ")), " "))
 }
 
 func capital(s string) string {
