@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads sentences that part a heel's or a flap's stitches from the others.
 
 // othersHeld reads, anywhere in a sentence, that the other stitches wait: "Slip the last 14 and
@@ -34,7 +36,15 @@ func (p *parser) othersHeld(i, end int) (*HoldAll, bool) {
 // A heel of short rows needs none of this: its rows turn.
 func (r *reader) heelOver(p *parser, i, end, line int) (*HoldAll, bool) {
 	if _, _, ok := p.find(i, end, "heel", "flap"); !ok {
-		return nil, false
+		_, _, rows := p.find(i, end, "back and forth", "back & forth", "to and fro", "flat", "in row") // under the head "Heel flap"
+		k := len(r.pieces) - 1
+		if low := ""; k >= 0 {
+			low = strings.ToLower(r.pieces[k])
+			rows = rows && (strings.Contains(low, "heel") || strings.Contains(low, "flap"))
+		}
+		if !rows || k < 0 {
+			return nil, false
+		}
 	}
 	if _, _, ok := p.find(i, len(p.toks), "other|rem st", "other|rem heel|instep? st", "hold", "holder", "thread", "leave", "leaving"); ok {
 		return nil, false
@@ -69,7 +79,8 @@ func (r *reader) turnsAhead(line int) bool {
 		s, _, isStraight := p.straight(0)
 		if isRow || isStraight && s.Rows.Given() {
 			_, _, turns := p.find(0, len(p.toks), "turn", "wrap", "w & t", "w + t", "wt", "turning")
-			return turns
+			_, _, whole := p.find(0, len(p.toks), "to end|last ,|. turn", "to end of heel|flap? st ,|. turn", "across heel|flap? st ,|. turn") // no short row
+			return turns && !whole
 		}
 	}
 	return true

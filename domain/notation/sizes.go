@@ -17,6 +17,12 @@ func (r *reader) findSizes() {
 		}
 		j := 0
 		w := toks[0].Text
+		if ms.Sizes == nil && i < 12 && peopleOnly(toks) { // "Child / Adult S / Adult M"
+			if names, ok := r.sizeNames(i, 0); ok && len(names) > 1 && len(names) <= MaxSizes {
+				ms.Sizes, named = names, true
+				continue
+			}
+		}
 		if ms.Sizes == nil && lettersOnly(toks) { // "S/M/L", and no more
 			if names, ok := r.sizeNames(i, 0); ok && len(names) > 1 {
 				ms.Sizes, named = names, true

@@ -255,6 +255,31 @@ func namesFor(names []string, n int) []string {
 // isPhrase says that words are more than a size goes by: "to fit foot circumference 20".
 func isPhrase(name string) bool { return len(strings.Fields(name)) > 2 }
 
+// people are words that name sizes by those they fit.
+var people = map[string]bool{"newborn": true, "baby": true, "toddler": true, "child": true, "children": true, "kid": true, "kids": true, "teen": true, "youth": true, "adult": true, "woman": true, "women": true, "man": true, "men": true, "lady": true, "ladies": true, "small": true, "medium": true, "large": true}
+
+// peopleOnly says that a line is a list of sizes by those they fit, and no more: three at least, parted by strokes.
+func peopleOnly(toks []Token) bool {
+	parts, fits, words := 1, false, 0
+	for _, t := range toks {
+		switch {
+		case t.Text == "/":
+			if !fits || words > 3 {
+				return false
+			}
+			parts, fits, words = parts+1, false, 0
+		case people[t.Text] || sizeLetters[t.Text]:
+			fits = true
+			words++
+		case t.Kind == Word || t.Text == "'" || t.Text == "’":
+			words++
+		default:
+			return false
+		}
+	}
+	return parts > 2 && fits && words <= 3
+}
+
 // lettersOnly says that a line is a list of the letters of sizes: "S/M/L", "XS (S, M, L)".
 func lettersOnly(toks []Token) bool {
 	letters := 0
