@@ -51,7 +51,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 	default:
 		if round, j, ok := p.rowWord(i); ok {
 			ns, letter, k, ok := p.numbers(j)
-			if t := p.at(j); !ok && j < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && (p.w(j+1) == ":" || p.w(j+1) == "(") { // "Row A: …" goes by its letter
+			if t := p.at(j); !ok && j < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && (p.w(j+1) == ":" || p.w(j+1) == "(" || p.w(j+1) == "[") { // "Row A: …" goes by its letter
 				h.Round, i = round, j+1
 				break
 			}

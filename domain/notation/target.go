@@ -180,6 +180,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return t, k, true
 		}
 		if k, ok := p.words(j, "rem on lh needle", "rem on left hand needle", "rem on left needle", "rem in row", "rem in rnd", "rem unworked", "rem", "left on lh needle", "left on left needle", "left", "are left"); ok {
+			if q, ok := p.needleEnd(k); ok { // "until 3 sts rem on first needle"
+				t, q, _ := done(ToLast, num, q)
+				t.Name = "needle"
+				return t, q, true
+			}
 			return done(ToLast, num, k)
 		}
 	}
