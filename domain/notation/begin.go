@@ -31,6 +31,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		at, j = more, k
 	}
+	if _, q, isNum := p.num(i + 1); !ok && isNum && p.w(i) == "cast" && p.w(q) == "st" && p.w(q+1) == "on" { // "Cast 60 sts on to No. 10 needles"
+		at, j, ok = i, i+1, true
+	}
 	if _, q, isNum := p.num(i + 1); ok && isNum && at > q && p.w(i) == "make" && p.w(q) == "st" { // "Make 53 stitches with a knitted cast on"
 		at, j = i, i+1
 	}
@@ -53,7 +56,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if w := p.w(i); ok && at > i && (w == "rep" || w == "row" || w == "dec" || w == "inc" || w == "bo" || w == "after" || w == "note" || w == "work" && p.w(i+1) != "provisional" || w == "knit" || w == "turn" || w == "next") {
 		ok = false
 	}
-	if ok && (p.w(at) == "the" || p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "those" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" || p.w(j) == "edge" || p.w(j) == "row") {
+	if ok && (p.w(at) == "the" || p.w(at-1) == "the" || p.w(at-1) == "from" || p.w(at-1) == "those" || p.w(at-1) == "as" || p.w(at-1) == "of" || p.w(at+1) == "-" && p.w(at+2) == "on" && p.w(at-1) != "provisional" && !(at == i && p.w(j) == ":") || p.w(j) == "edge" || p.w(j) == "row") {
 		ok = false
 	}
 	if k, _, picks := p.find(i, end, "pick up and|& knit|purl|k|p"); ok && picks && k < at {

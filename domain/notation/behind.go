@@ -206,6 +206,9 @@ func (r *reader) sideOfLast(n int) string {
 
 // keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
 func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
+	if k, ok := p.words(i, "working|work each|both side|sides separately ,?"); ok && k < end {
+		i = p.skipWords(k, "and", "then")
+	}
 	if _, ok := p.words(i, "place|put|slip|leave|transfer"); ok { // "Place the sts of the right front and the back on holders and continue on the 23 sts of the left front"
 		if _, k, ok := p.find(i, end, "holder|holders|hold|waste yarn and cont|continue|work on|over", "holder|holders|hold and cont|continue|work on|over"); ok {
 			if n, q, ok := p.num(p.skipWords(k, "last", "first", "rem", "these")); ok && p.w(q) == "st" {

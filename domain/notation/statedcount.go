@@ -173,6 +173,10 @@ func (p *parser) dashVector(i int) bool {
 // oneStated reads one count; unit says that a word such as "sts" stood behind it.
 func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	start := i
+	counted := false // "Stitch count: 54": it says of what
+	if j, ok := p.words(i, "st count", "total number of st", "number of st", "st :", "count of st"); ok {
+		i, counted = p.skipWords(j, ":", "=", "is"), true
+	}
 	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "you'll now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
 		i = j
 	}
@@ -184,15 +188,23 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		sign = p.w(i)
 		i++
 	}
-	if p.w(i) == "inc" || p.w(i) == "dec" || p.w(i) == "increased" {
-		return Stated{}, start, false, false
+	if hasWord(p, i, "inc", "dec", "increased", "decreased") {
+		n, j, ok := p.num(p.overPoint(i + 1))
+		if !signed || !ok || p.w(j) != "st" || !hasWord(p, j+1, ";", ",", ")", "]") { // "(dec 6 sts; 54 sts)"
+			return Stated{}, start, false, false
+		}
+		kind := CountInc
+		if hasWord(p, i, "dec", "decreased") {
+			kind = CountDec
+		}
+		return Stated{Kind: kind, N: n, Span: p.span(start, j+1)}, j + 1, true, true
 	}
 	n, j, ok := p.num(i)
 	if !ok || p.at(i).Kind != Number && !openersOrDash(p.w(i)) {
 		return Stated{}, start, false, false
 	}
 	st := Stated{Kind: CountAll, N: n}
-	unit := false
+	unit := counted
 	if k, ok := p.words(j, "more|extra|additional|new st"); ok && p.at(i-1).Kind != Number { // "Four more sts."
 		st.Kind, st.Span = CountInc, p.span(start, k)
 		return st, k, true, true

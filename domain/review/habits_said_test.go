@@ -71,6 +71,28 @@ var saidAlike = []struct {
 	{"bound off, in words around it", "Strip\nCO 20 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n….", "final 20", []string{
 		"Cast off loosely on the right side, using a needle two sizes larger", "Bind off all sts using a stretchy method", "BO all sts loosely kwise with a needle 2 sizes bigger", "With a needle one size larger, bind off loosely", "Cast off rem 20 sts and fasten off", "Graft the two sets of 10 sts together",
 	}},
+	{"a clause before a shaping", "Back\nCO 60 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n…bind off 4 sts at beg of next 2 rows. 52 sts.\n…dec 1 st at each end of next 4 rows. 44 sts.\nBind off.", "final 44", leads},
+	{"so many following rows", "Sleeve\nCO 44 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n…. 72 sts.\nBind off.", "final 72", often},
+	{"so many following rows, with a wrong count", "Sleeve\nCO 44 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\n…. 74 sts.\nBind off.", "error stated-count-differs", often},
+	{"a count behind a round", "Hat\nCO 60 sts. Join in the round.\nRnd 1: Knit.\nRnd 2: *K8, k2tog; rep from * to end. ….\nRnd 3: Knit.", "final 54", []string{
+		"54 sts", "(54 sts)", "[54 sts]", "– 54 sts", "= 54 sts", "54 stitches", "(54)", "{54 sts}", "54 sts total", "Total: 54 sts", "(6 sts decreased)", "6 sts decreased; 54 sts", "54 sts. 6 sts dec'd", "→ 54 sts", "fifty-four sts", "(54sts)", "sts: 54", "Stitch count: 54", "[54 sts remain]", "(dec 6 sts; 54 sts)"}},
+	{"a wrong count behind a round", "Hat\nCO 60 sts. Join in the round.\nRnd 1: Knit.\nRnd 2: *K8, k2tog; rep from * to end. ….\nRnd 3: Knit.", "error stated-count-differs", []string{
+		"55 sts", "(55 sts)", "– 55 sts", "(55)", "55 sts total", "Total: 55 sts", "6 sts decreased; 55 sts", "sts: 55", "Stitch count: 55", "St count: 55", "(dec 6 sts; 55 sts)", "you now have 55 sts", "There are 55 sts"}},
+	{"a cast-on", "Scarf\n\n….\nRow 1: *K2, p2; rep from * to end.\nRow 2: K30, k2tog, k28. 59 sts.", "cast on 60\nfinal 59", []string{
+		"Cast on 60", "Using 4 mm needles, cast on 60 sts", "With size 7 needles, CO 60", "Cast 60 sts on to No. 10 needles", "Cast on sixty stitches", "Cast-on: 60 sts", "Start by casting on 60 sts", "Holding yarn double, CO 60 sts", "CO 60 sts. Work back and forth in rows", "CO 60 sts, do not join"}},
+}
+
+// leads say how the fabric goes on while it is shaped.
+var leads = []string{
+	"Keeping patt correct, ", "Keeping pattern correct throughout, ", "Keeping the patt. correct throughout, ", "Maintaining established pattern, ", "Still working in patt, ", "Continuing in patt, ", "Cont in patt as set, ",
+	"To shape armholes, ", "From here, ", "Remembering to keep patt correct, ", "While keeping pattern correct, ", "In pattern, ", "Continue in pattern, and ", "Keeping 3 edge sts in garter st, ",
+}
+
+// often are fourteen increases at both ends.
+var often = []string{
+	"Inc 1 st at each end of 5th and 13 foll 6th rows", "Inc 1 st at each end of 5th row, then 13 foll 6th rows", "Inc 1 st at each end of next and 13 foll 6th rows", "Inc 1 st at each end of 5th and every foll 6th row 13 times",
+	"Inc 1 st each end of 7th and every foll 6th row, 14 times in all", "Inc 1 st at each end of 3rd and 6 foll alt rows, then on 7 foll 4th rows", "Inc 1 st each side every 4th row 7 times and then every 6th row 7 times",
+	"At each end of every 6th row inc 1 st 14 times", "In every 6th row inc 1 st at each end 14 times", "Inc one stitch each side every 6th row fourteen times",
 }
 
 // toes are four decreases in a round that halves.
@@ -100,7 +122,7 @@ var toes = []string{
 func TestSaidAlike(t *testing.T) {
 	for _, frame := range saidAlike {
 		for _, words := range frame.ways {
-			t.Run(frame.name+"/"+words, func(t *testing.T) { proveHabit(t, strings.Replace(frame.frame, "…", words, 1), frame.said) })
+			t.Run(frame.name+"/"+words, func(t *testing.T) { proveHabit(t, strings.ReplaceAll(frame.frame, "…", words), frame.said) })
 		}
 	}
 }
