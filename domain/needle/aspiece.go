@@ -16,7 +16,17 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 			return cut
 		}
 	}
-	to := strings.ToLower(strings.Fields(it.To)[0])
+	if mark := strings.TrimRight(it.To, ". "); strings.Trim(mark, "*") == "" && mark != "" {
+		return r.cutAtMark(items, mark)
+	}
+	words := strings.Fields(strings.ToLower(it.To))
+	for len(words) > 1 && (words[0] == "the" || words[0] == "where" || words[0] == "beg" || words[0] == "beginning" || words[0] == "start" || words[0] == "of") {
+		words = words[1:]
+	}
+	to := words[0]
+	if whole := strings.ToLower(it.To); strings.Contains(whole, "complet") || strings.Contains(whole, "been worked") || strings.Contains(whole, "finished") {
+		to = "shoulder" // the armhole shaping is behind
+	}
 	for i, x := range items {
 		switch x := x.(type) {
 		case *notation.Heading:
@@ -49,4 +59,19 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 		}
 	}
 	return 0, false
+}
+
+// cutAtMark is the place behind the line of a piece in which the mark stands: "as given for back to **".
+func (r *run) cutAtMark(items []notation.Item, mark string) int {
+	line := 0
+	for i, x := range items {
+		n := x.Place().Line
+		if line > 0 && n > line {
+			return i
+		}
+		if n >= 1 && n <= len(r.ms.Source) && i > 0 && strings.Contains(r.ms.Source[n-1], mark) && !strings.Contains(r.ms.Source[n-1], mark+"*") {
+			line = n
+		}
+	}
+	return len(items)
 }

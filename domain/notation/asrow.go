@@ -106,7 +106,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 	default:
 		return nil, i, false
 	}
-	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on")
+	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on", "instructions|directions for")
 	if !ok {
 		return nil, i, false
 	}
@@ -150,7 +150,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			}
 		}
 		for k := q; k < end && !a.Until.Given(); k++ {
-			if st, e, ok := p.stated(k); ok && isDash(p.w(k)) && len(st) > 0 && st[0].Kind == CountAll {
+			if st, e, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "") && len(st) > 0 && st[0].Kind == CountAll {
 				a.Until, end = st[0].N, e
 			}
 		}
