@@ -162,14 +162,14 @@ func (w *worker) byRepeat(body []notation.Op, size int) []share {
 		if len(shares) > 0 || n < 1 || n > 9 {
 			return nil
 		}
-		one := []share{{}}
+		var one share
 		for _, o := range inner {
-			if !w.addTo(&one[len(one)-1], o, size) {
+			if !w.addTo(&one, o, size) {
 				return nil
 			}
 		}
 		for ; n > 0; n-- {
-			shares = append(shares, one...)
+			shares = append(shares, one)
 		}
 	}
 	return shares

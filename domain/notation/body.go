@@ -108,41 +108,8 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		if afterStop && closer == "" && p.holdsBehind(b, i) {
 			return p.finish(b, i)
 		}
-		if n, k, ok := p.needleLabel(i); ok && closer == "" {
-			b.ops = append(b.ops, &Mark{Do: "needle", Name: itoa(n), Span: p.span(i, k)})
-			b.clause, b.needles, afterStop = len(b.ops), true, false
-			i = k
-			continue
-		}
-		if name, k, ok := p.needlesLabel(i); ok && closer == "" {
-			b.ops = append(b.ops, &Mark{Do: "needle", Name: name, Span: p.span(i, k)})
-			b.clause, b.needles, afterStop = len(b.ops), true, false
-			i = k
-			continue
-		}
-		if k, ok := p.placeLabel(b, i); ok && closer == "" {
-			b.clause, b.needles, afterStop = len(b.ops), true, false
-			i = k
-			continue
-		}
-		if k, ok := p.instepPlain(b, i); ok && closer == "" {
-			b.clause, b.needles, afterStop = len(b.ops), true, false
-			i = k
-			continue
-		}
-		if k, ok := p.sameNeedle(b, i); ok && closer == "" {
-			afterStop = false
-			i = k
-			continue
-		}
-		if k, ok := p.sideLabel(b, i); ok && closer == "" {
-			b.clause, b.needles, afterStop = len(b.ops), true, false
-			i = k
-			continue
-		}
-		if k, ok := p.wholeNeedle(b, i); ok && closer == "" {
-			b.clause, afterStop = len(b.ops), false
-			i = k
+		if k, ok := p.onNeedle(b, i); ok {
+			i, afterStop = k, false
 			continue
 		}
 		if _, ok := p.forLength(i); ok && closer == "" && wholeRow(b.ops) {

@@ -166,21 +166,26 @@ func expandNeedles(ops []Op) []Op {
 // limit makes the targets of what is worked on one needle those of the needle.
 func limit(ops []Op) {
 	for _, o := range ops {
-		var to *Target
-		switch o := o.(type) {
-		case *Until:
-			to = &o.To
-		case *Repeat:
-			to = &o.To
-		default:
-			continue
-		}
-		switch {
-		case to.Kind == ToLast && to.Name == "":
-			to.Name = "needle"
-		case to.Kind == ToEnd:
-			to.Kind, to.Name, to.N = ToLast, "needle", N(0)
-		}
+		limitOf(o, true)
+	}
+}
+
+// limitOf makes the target of o, where it has one, that of its needle; toEnd says whether "to end" is, too.
+func limitOf(o Op, toEnd bool) {
+	var to *Target
+	switch o := o.(type) {
+	case *Until:
+		to = &o.To
+	case *Repeat:
+		to = &o.To
+	default:
+		return
+	}
+	switch {
+	case to.Kind == ToLast && to.Name == "":
+		to.Name = "needle"
+	case to.Kind == ToEnd && toEnd:
+		to.Kind, to.Name, to.N = ToLast, "needle", N(0)
 	}
 }
 
@@ -193,28 +198,12 @@ func onNeedles(ops []Op) {
 			last = i
 		}
 	}
-	if last < 0 {
-		return
-	}
 	within := false
 	for i, o := range ops {
 		if m, ok := o.(*Mark); ok && m.Do == "needle" {
 			within = true
-			continue
-		}
-		var to *Target
-		switch o := o.(type) {
-		case *Until:
-			to = &o.To
-		case *Repeat:
-			to = &o.To
-		}
-		switch {
-		case to == nil || !within:
-		case to.Kind == ToLast && to.Name == "":
-			to.Name = "needle"
-		case to.Kind == ToEnd && i < last:
-			to.Kind, to.Name, to.N = ToLast, "needle", N(0)
+		} else if within {
+			limitOf(o, i < last)
 		}
 	}
 }

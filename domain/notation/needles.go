@@ -345,3 +345,37 @@ func (p *parser) sameNeedle(b *bodyState, i int) (int, bool) {
 	b.needles = true
 	return k, true
 }
+
+// onNeedle reads, in a row that is told by the needle or by the side of a neck, the label of a part of it, or
+// such a part whole. Within brackets there is none.
+func (p *parser) onNeedle(b *bodyState, i int) (int, bool) {
+	if b.closer != "" {
+		return i, false
+	}
+	name, k, ok := p.needlesLabel(i)
+	if n, q, one := p.needleLabel(i); one {
+		name, k, ok = itoa(n), q, true
+	}
+	if ok {
+		b.ops = append(b.ops, &Mark{Do: "needle", Name: name, Span: p.span(i, k)})
+	}
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.placeLabel, p.instepPlain} {
+		if !ok {
+			k, ok = f(b, i)
+		}
+	}
+	if !ok {
+		if k, same := p.sameNeedle(b, i); same {
+			return k, true // its clause goes on
+		}
+	}
+	for _, f := range [...]func(*bodyState, int) (int, bool){p.sideLabel, p.wholeNeedle} {
+		if !ok {
+			k, ok = f(b, i)
+		}
+	}
+	if ok {
+		b.clause, b.needles = len(b.ops), true
+	}
+	return k, ok
+}

@@ -46,18 +46,7 @@ func (p *parser) onRows(r *RepRows, j int) int {
 			r.When, j = When{Every: w.Every, Each: w.Each, Times: n}, q
 		} else if ok && w.Every > 0 && w.Next == 0 && (w.Times.Given() || w.Then != nil) {
 			r.When, j = w, q
-			for {
-				k, ok := p.words(j, ",? then on?", ",? and then on?", ",? and on", "and")
-				if !ok {
-					break
-				}
-				w, q, ok := p.when(k)
-				if !ok || w.Every == 0 || !w.Times.Given() {
-					break
-				}
-				r.When.add(&w)
-				j = q
-			}
+			j = p.thenWhen(&r.When, j)
 		}
 	}
 	return j

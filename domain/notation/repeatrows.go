@@ -152,18 +152,7 @@ func (p *parser) shapedAgain(r *RepRows, start, k int) (*RepRows, int, bool) {
 		return nil, start, false
 	}
 	r.Words, r.When = p.raw(start, k), w
-	for {
-		k, ok := p.words(q, ",? then on?", ",? and then on?", ",? and on", "and")
-		if !ok {
-			break
-		}
-		w, e, ok := p.when(k)
-		if !ok || w.Every == 0 || !w.Times.Given() {
-			break
-		}
-		r.When.add(&w)
-		q = e
-	}
+	q = p.thenWhen(&r.When, q)
 	if st, e, ok := p.stated(q); ok {
 		r.Stated, q = st, e
 	} else if q < p.sentenceEnd(q) && p.w(q) != "," && p.w(q) != ";" {

@@ -11,6 +11,22 @@ func (w *When) add(then *When) {
 	last.Then = then
 }
 
+// thenWhen reads what comes behind w: ", then every other row twice, and on every row 3 times".
+func (p *parser) thenWhen(w *When, j int) int {
+	for {
+		k, ok := p.words(j, ",? then on?", ",? and then on?", ",? and on", "and")
+		if !ok {
+			return j
+		}
+		v, q, ok := p.when(k)
+		if !ok || v.Every == 0 || !v.Times.Given() {
+			return j
+		}
+		w.add(&v)
+		j = q
+	}
+}
+
 // when reads "next and every foll 6th row 5 times", "every RS row", "next 3 rows".
 func (p *parser) when(i int) (When, int, bool) {
 	start := i
