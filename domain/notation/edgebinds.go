@@ -69,13 +69,11 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		return nil, start, false
 	}
 	last := out[len(out)-1]
-	if st, k, ok := p.stated(i); ok {
-		last.Stated, i = st, k
-	} else if i < end {
+	st, i, ok := p.statedToEnd(i, end)
+	if !ok {
 		return nil, start, false
-	} else if p.w(i) == "." {
-		i++
 	}
+	last.Stated = st
 	out[0].Words, out[0].Span = p.raw(start, max(start+1, min(i, end))), p.span(start, min(i, end))
 	return out, i, true
 }

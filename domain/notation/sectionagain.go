@@ -57,14 +57,12 @@ func (r *reader) sectionAgain(p *parser, i, end int) (*RepRows, int, bool) {
 			return nil, i, false
 		}
 		rr := &RepRows{Ref: RowRef{Numbers: numbers, Section: h.Text}, Times: t, Words: p.raw(i, q), Span: p.span(i, q)}
-		if st, e, ok := p.stated(q); ok {
-			rr.Stated, q = st, e
-		} else if q < end {
+		st, next, ok := p.statedToEnd(q, end)
+		if !ok {
 			return nil, i, false
-		} else if p.w(q) == "." {
-			q++
 		}
-		return rr, q, true
+		rr.Stated = st
+		return rr, next, true
 	}
 	return nil, i, false
 }

@@ -256,3 +256,10 @@ func (p *parser) statedOrStop(j int) ([]Stated, int) {
 	}
 	return nil, j
 }
+
+// statedToEnd is statedOrStop for a sentence that ends at end and says nothing more
+// than a count; ok is false where it does.
+func (p *parser) statedToEnd(j, end int) (st []Stated, next int, ok bool) {
+	st, next = p.statedOrStop(j)
+	return st, next, st != nil || j >= end
+}
