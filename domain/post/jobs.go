@@ -9,6 +9,7 @@ import (
 
 	"github.com/jackc/pgx/v5"
 	"github.com/riverqueue/river"
+	"github.com/riverqueue/river/riverdriver/riverpgxv5"
 	"github.com/riverqueue/river/rivertype"
 
 	"rowproof/domain/store"
@@ -59,7 +60,7 @@ func (w *mailWorker) Work(ctx context.Context, job *river.Job[mailArgs]) error {
 		return nil
 	}
 	if w.smtp == nil {
-		return w.db.MarkKept(ctx, id)
+		return w.db.MarkKept(ctx, id, completing(job))
 	}
 	st, err := w.db.Studio(ctx, m.StudioID)
 	if err != nil {
@@ -73,33 +74,41 @@ func (w *mailWorker) Work(ctx context.Context, job *river.Job[mailArgs]) error {
 		if w.test.afterSend != nil {
 			w.test.afterSend()
 		}
-		return w.db.MarkSent(noting, id)
+		return w.db.MarkSent(noting, id, completing(job))
 	}
-	return w.failed(noting, m, err)
+	return w.failed(noting, job, m, err)
 }
 
-// failed notes a try that failed, and returns the error that tells river whether there
-// will be others.
-func (w *mailWorker) failed(ctx context.Context, m studio.Message, err error) error {
+// completing ends a job in the transaction that notes what became of its message. River
+// notes an end by itself only a little later, and until then a message that is sent again
+// would get no job, for it seems to have one.
+func completing(job *river.Job[mailArgs]) func(context.Context, pgx.Tx) error {
+	return func(ctx context.Context, tx pgx.Tx) error {
+		_, err := river.JobCompleteTx[*riverpgxv5.Driver](ctx, tx, job)
+		if errors.Is(err, rivertype.ErrNotFound) {
+			return nil // taken from us meanwhile; what the mail server said holds all the same
+		}
+		return err
+	}
+}
+
+// failed notes a try that failed, and returns the error that tells river to try again, or
+// nil where there are no more tries.
+func (w *mailWorker) failed(ctx context.Context, job *river.Job[mailArgs], m studio.Message, err error) error {
 	words, code, forGood := refusal(err)
 	log := w.logger.With(slog.Int64("message", m.ID), slog.String("kind", m.Kind), slog.Int("try", m.Attempts+1))
 	switch {
 	case forGood:
 		// The words of the server name the recipient; they stand in the outbox.
 		log.Warn("mail refused for good; see the outbox", slog.Int("code", code))
-		err = river.JobCancel(err)
 	case m.Attempts+1 >= maxTries:
 		log.Warn("mail given up; see the outbox", slog.Int("code", code))
 		words = fmt.Sprintf("given up after %d tries: %s", maxTries, words)
-		err = river.JobCancel(err)
 	default:
 		log.Info("mail not sent yet", slog.Int("code", code))
 		return errors.Join(err, w.db.MarkTried(ctx, m.ID, words))
 	}
-	if markErr := w.db.MarkFailed(ctx, m.ID, words); markErr != nil {
-		return markErr // and it is tried again
-	}
-	return err
+	return w.db.MarkFailed(ctx, m.ID, words, completing(job)) // an error: it is tried again
 }
 
 // sweepArgs look for messages that wait without a job.

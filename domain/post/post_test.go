@@ -428,6 +428,23 @@ func TestWithoutAServerMailIsKept(t *testing.T) {
 	}
 }
 
+// A letter may be sent again the moment its end is seen: it gets a job then, and does not
+// wait for the next sweep.
+func TestSendingAgainAtOnce(t *testing.T) {
+	b := newBench(t)
+	o := quick()
+	o.sweep = time.Hour
+	b.start(Config{test: o})
+	id := b.write(plain("Again"))
+	for range 8 {
+		b.untilState(id, studio.MessageKept)
+		if err := b.db.Resend(t.Context(), b.studio.ID, id); err != nil {
+			t.Fatal(err)
+		}
+	}
+	b.untilState(id, studio.MessageKept)
+}
+
 func TestEncryptionAndSigningIn(t *testing.T) {
 	const user, password = "ottilie@ditch.example", "seven sheep / on a #slope?"
 	for _, test := range []struct {

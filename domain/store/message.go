@@ -159,9 +159,13 @@ func (db *DB) WaitingMessages(ctx context.Context) ([]int64, error) {
 	return ids, fail(err, "looking for messages that wait")
 }
 
+// What is done with the job of a message when its end is noted, in the same transaction: a
+// message sent again at once must find no job that seems to run still.
+type withJob = func(ctx context.Context, tx pgx.Tx) error
+
 // MarkSent notes that a mail server took a message.
-func (db *DB) MarkSent(ctx context.Context, messageID int64) error {
-	return db.mark(ctx, messageID, `state = 'sent', sent_at = now(), attempts = attempts + 1, problem = @problem`, "")
+func (db *DB) MarkSent(ctx context.Context, messageID int64, also ...withJob) error {
+	return db.mark(ctx, messageID, `state = 'sent', sent_at = now(), attempts = attempts + 1, problem = @problem`, "", also...)
 }
 
 // MarkTried notes why a try failed after which there will be others.
@@ -170,20 +174,28 @@ func (db *DB) MarkTried(ctx context.Context, messageID int64, problem string) er
 }
 
 // MarkFailed notes that there are no more tries, and why.
-func (db *DB) MarkFailed(ctx context.Context, messageID int64, problem string) error {
-	return db.mark(ctx, messageID, `state = 'failed', attempts = attempts + 1, problem = @problem`, problem)
+func (db *DB) MarkFailed(ctx context.Context, messageID int64, problem string, also ...withJob) error {
+	return db.mark(ctx, messageID, `state = 'failed', attempts = attempts + 1, problem = @problem`, problem, also...)
 }
 
 // MarkKept notes that there is no mail server: the message is to be read in the app.
-func (db *DB) MarkKept(ctx context.Context, messageID int64) error {
-	return db.mark(ctx, messageID, `state = 'kept', problem = @problem`, "")
+func (db *DB) MarkKept(ctx context.Context, messageID int64, also ...withJob) error {
+	return db.mark(ctx, messageID, `state = 'kept', problem = @problem`, "", also...)
 }
 
 // mark changes a message that waits; any other is studio.ErrNotFound. Of the problem, at
 // most 2000 letters are kept.
-func (db *DB) mark(ctx context.Context, messageID int64, set, problem string) error {
-	err := changeOne(ctx, db.pool, `UPDATE message SET `+set+` WHERE id = @id AND state = 'waiting'`,
-		args{"id": messageID, "problem": shortened(studio.CleanManuscript(problem), 2000)})
+func (db *DB) mark(ctx context.Context, messageID int64, set, problem string, also ...withJob) error {
+	err := db.inTx(ctx, func(tx pgx.Tx) error {
+		err := changeOne(ctx, tx, `UPDATE message SET `+set+` WHERE id = @id AND state = 'waiting'`,
+			args{"id": messageID, "problem": shortened(studio.CleanManuscript(problem), 2000)})
+		for _, f := range also {
+			if err == nil {
+				err = f(ctx, tx)
+			}
+		}
+		return err
+	})
 	return fail(err, "noting what became of message %d", messageID)
 }
 
