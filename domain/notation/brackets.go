@@ -282,15 +282,15 @@ func (p *parser) explains(b *bodyState, i, after int, inner []Op) bool {
 	if len(b.ops) == 0 || i == 0 || p.hasRepeatAfter(after) {
 		return false
 	}
-	if one, ok := inner[0].(*Do); ok && len(inner) == 1 && one.Key == "edge" {
-		return true // "k1 (edge st)"
+	if _, _, _, ok := p.place(after, inner); ok {
+		return false
+	}
+	if one, ok := inner[0].(*Do); ok && len(inner) == 1 && one.Key == "edge" && p.at(i-1).Kind != Punct {
+		return true // "k1 (edge st)", not "k1, (edge st)"
 	}
 	d, ok := b.ops[len(b.ops)-1].(*Do)
 	before := p.at(i - 1)
 	if !ok || before.Kind == Punct || d.Line != before.Line || d.Col > before.Col || d.EndCol < before.EndCol {
-		return false
-	}
-	if _, _, _, ok := p.place(after, inner); ok {
 		return false
 	}
 	s := p.vocab.Stitch(d.Key)

@@ -65,6 +65,9 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 		if hasWord(p, k, ",", ";", ".", "(", "[", ")", "]", "*", "and", "then") || isDash(p.w(k)) && !p.at(k).Glued {
 			break
 		}
+		if _, _, ok := p.target(k); ok && hasWord(p, k, "to", "until", "till") && k > j+1 { // "pass 2nd st over first to last st"
+			break
+		}
 		k++
 	}
 	if k == j+1 {
@@ -83,6 +86,9 @@ func (p *parser) passedOver(b *bodyState, i int) (int, bool) {
 	d := &Do{Key: key, Times: often, Span: p.span(i, k)}
 	if n > 1 {
 		d.Times = mulNum(often, N(n))
+	}
+	if t, q, ok := p.target(k); ok && hasWord(p, k, "to", "until", "till") {
+		return p.until(b, d, t, false, i, q)
 	}
 	b.ops = append(b.ops, d)
 	return k, true

@@ -1,12 +1,20 @@
 package notation
 
-import (
-	"slices"
-	"strings"
-)
+import "strings"
 
 // This file reads rows that are told by the needle, or by the side of a neck: "N1: k to last 3 sts,
 // k2tog, k1; N2: k", "on second side, k1, ssk, k to end".
+
+// needleMarks is how many needles, or sides, the ops of a row name so far.
+func needleMarks(ops []Op) int {
+	n := 0
+	for _, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "needle" {
+			n++
+		}
+	}
+	return n
+}
 
 // needleName reads "N1", "Needle 1", "1st needle", "on the first needle" at i.
 func (p *parser) needleName(i int) (n, next int, ok bool) {
@@ -91,7 +99,7 @@ func (p *parser) sideLabel(b *bodyState, i int) (int, bool) {
 	if !stop && p.w(i) != "on" && p.w(i) != "with" && p.w(i) != "at" || !p.opStarts(j) {
 		return i, false
 	}
-	first := !slices.ContainsFunc(b.ops, func(o Op) bool { m, ok := o.(*Mark); return ok && m.Do == "needle" })
+	first := needleMarks(b.ops) == 0
 	switch {
 	case first && (n == 1 || n == 0 && len(b.ops) == 0): // the other side must come
 		other := false
@@ -235,12 +243,7 @@ func (p *parser) placeLabel(b *bodyState, i int) (int, bool) {
 	if !ok || !p.opStarts(after) {
 		return start, false
 	}
-	seen := 0
-	for _, o := range b.ops {
-		if m, ok := o.(*Mark); ok && m.Do == "needle" {
-			seen++
-		}
-	}
+	seen := needleMarks(b.ops)
 	if seen == 0 && !onlyYarn(b.ops) {
 		if !endsOfNeedles(b.ops) {
 			return start, false
@@ -267,12 +270,7 @@ func (p *parser) instepPlain(b *bodyState, i int) (int, bool) {
 	if w := p.w(k); !ok || k < len(p.toks) && w != ";" && w != "," && w != "." {
 		return i, false
 	}
-	marks := 0
-	for _, o := range b.ops {
-		if m, ok := o.(*Mark); ok && m.Do == "needle" {
-			marks++
-		}
-	}
+	marks := needleMarks(b.ops)
 	if marks == 0 {
 		if !endsOfNeedles(b.ops) {
 			return i, false
@@ -334,10 +332,8 @@ func (p *parser) sameNeedle(b *bodyState, i int) (int, bool) {
 	if w := p.w(k); k < len(p.toks) && w != "." && w != ";" && w != "," && openers[w] == "" && !isDash(w) {
 		return i, false
 	}
-	for _, o := range b.ops {
-		if m, ok := o.(*Mark); ok && m.Do == "needle" {
-			return i, false
-		}
+	if needleMarks(b.ops) > 0 {
+		return i, false
 	}
 	one := &Mark{Do: "needle", Name: "1", Span: SpanOf(b.ops[0])}
 	two := &Mark{Do: "needle", Name: "2", Span: p.span(i, k)}

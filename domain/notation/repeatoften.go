@@ -4,7 +4,7 @@ package notation
 
 // ofPattern reads whose rows they are: "of lace patt", "as given for Back".
 func (p *parser) ofPattern(r *RepRows, j int) int {
-	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word && !(p.w(j) == "in" && hasWord(p, k, "total", "all", "turn", "order", "sequence", "this", "same", "patt", "all")) {
+	if k, ok := p.words(j, "of|from|in"); ok && p.at(k).Kind == Word && !(p.w(j) == "in" && hasWord(p, k, "total", "all", "turn", "order", "sequence", "this", "same", "patt")) {
 		q := k
 		for q < len(p.toks) && q < k+6 {
 			w := p.w(q)

@@ -103,7 +103,6 @@ func (p *parser) when(i int) (When, int, bool) {
 				w.Times, w.More = v.Times, v.Times.Given() // "next and foll 3 alt rows": four of them
 				i = k
 			} else if n, k, ok := p.num(j); ok {
-				_ = n
 				if q, ok := p.words(k, "following alt row", "following row"); ok {
 					w.First, w.Every, w.Times = true, 2, n
 					if p.w(q-2) != "alt" {

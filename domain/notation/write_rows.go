@@ -74,7 +74,11 @@ func (w *writer) ops(ops []Op) string {
 			if r, ok := ops[i-1].(*Repeat); ok && (r.Last != nil || r.Instead != nil) {
 				apart = true
 			}
-			b.WriteString(pick(apart, "; ", ", "))
+			sep := pick(apart, "; ", ", ")
+			if r, ok := o.(*Remark); ok && strings.HasPrefix(r.Text, "(edge") {
+				sep = " " // behind a comma it would be a stitch of its own: "k2, (edge st)"
+			}
+			b.WriteString(sep)
 		}
 		b.WriteString(s)
 	}

@@ -7,7 +7,6 @@ import (
 	"unicode"
 
 	"rowproof/domain/finding"
-	"rowproof/domain/needle"
 	"rowproof/domain/notation"
 )
 
@@ -65,7 +64,7 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 			cost += len(ms.Sizes)
 		}
 	}
-	if p := partOf(r, f); p != nil {
+	if p := partAt(r.Needle.Parts, f.Line); p != nil {
 		cost += len(p.Rows) * len(ms.Sizes)
 	}
 	if *budget -= cost; *budget < 0 || cost > mendBudget/8 {
@@ -154,16 +153,6 @@ func mentions(lines []string, name string, from int) bool {
 		}
 	}
 	return false
-}
-
-func partOf(r *Result, f *finding.Finding) *needle.Part {
-	var found *needle.Part
-	for _, p := range r.Needle.Parts {
-		if f.Line >= p.Line {
-			found = p
-		}
-	}
-	return found
 }
 
 // place names an error so that two checks can be compared.

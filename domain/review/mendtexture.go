@@ -87,7 +87,7 @@ func alignment(r *Result, f *finding.Finding) float64 {
 // echo is a little for a mended row that reads like another one of its part, its yarn
 // overs in the same places.
 func echo(r *Result, f *finding.Finding) float64 {
-	own, part := entryAt(r, f.Line), partOf(r, f)
+	own, part := entryAt(r, f.Line), partAt(r.Needle.Parts, f.Line)
 	if own == nil || part == nil {
 		return 0
 	}
