@@ -307,6 +307,8 @@ func sizeChanges(it notation.Item, size int) []change {
 				num(o.N)
 			case *notation.Return:
 				num(o.N)
+			case *notation.Spread:
+				num(o.To)
 			case *notation.PattOver:
 				num(o.N)
 			}

@@ -152,7 +152,7 @@ func wantsNumber(w *worker, body []notation.Op) bool {
 			if e := w.fixed(o.Body, 0); e.in > 1 {
 				wants = true
 			}
-		case *notation.Turn, *notation.Leave, *notation.Unknown:
+		case *notation.Turn, *notation.Leave, *notation.Spread, *notation.Unknown:
 			return false
 		}
 	}
@@ -250,6 +250,8 @@ func vectors(p *Part) bool {
 					found = found || !o.N.Single()
 				case *notation.CastOn:
 					found = found || !o.N.Single()
+				case *notation.Spread:
+					found = found || !o.To.Single()
 				}
 			})
 		case *notation.ForSizes:

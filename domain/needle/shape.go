@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -29,8 +30,8 @@ func (r *run) shape(it *notation.Shape) {
 	if it.Do == "towards" {
 		r.stepsTowards(it, ls, name)
 		for _, l := range ls {
-			want := it.Until.For(l.size)
-			if want < 0 {
+			want, known := r.towards(it, l)
+			if !known {
 				continue
 			}
 			k := indexOf(r.lanes, l)
@@ -228,6 +229,60 @@ func shapeName(words string) string {
 	return strings.TrimRight(strings.Join(f, " "), ".,;:")
 }
 
+// towards is where a sentence of shaping that goes on as it was begun comes to: what it says itself, or as many
+// passes of the rows it names on from here.
+func (r *run) towards(it *notation.Shape, l *lane) (want int, ok bool) {
+	t := l.total()
+	if n := r.passesOf(it, l); n >= 0 && t.C == 0 {
+		if defs := r.refs(it.Rep); defs != nil {
+			if got := t.D + n*r.passChange(defs, l); got > 0 {
+				return got, true
+			}
+		}
+	}
+	want = it.Until.For(l.size)
+	return want, it.Until.Given() && want >= 0
+}
+
+// passesOf is how often a sentence has rows repeated with a change each time; -1 where it does not say.
+func (r *run) passesOf(it *notation.Shape, l *lane) int {
+	if it.Rep == nil {
+		return -1
+	}
+	n := it.Rep.Times.N.For(l.size)
+	if it.Rep.Times.Kind == notation.TimesTotal {
+		n--
+	}
+	return n
+}
+
+// asBegun are words by which shaping goes on by the same number of stitches each time.
+var asBegun = regexp.MustCompile(`(?i)\b(?:in (?:this|the same) (?:way|manner)|like this|thus|as (?:set|established|est|before|begun)|(?:one|1) (?:st|stitch) (?:less|fewer)|(?:one|1) (?:less|fewer) (?:st|stitch))\b`)
+
+// otherSteps are words by which it may not.
+var otherSteps = regexp.MustCompile(`(?i)\b(?:then|k2tog|ssk|twice|every rnd|every round|every row|double)\b`)
+
+// stepBefore is by how many stitches the rows shaped last before a sentence changed, where they all changed by
+// as many; 0 where they did not.
+func (r *run) stepBefore(l *lane) int {
+	step, k := 0, indexOf(r.lanes, l)
+	for i, seen := len(r.history)-1, 0; i >= 0 && seen < 6 && i >= len(r.history)-12; i-- {
+		e := r.history[i].entry
+		if e == nil || !e.First[k].Known || !e.Before[k].Known {
+			return 0
+		}
+		d := e.First[k].N - e.Before[k].N
+		if d == 0 {
+			continue
+		}
+		if seen++; step != 0 && d != step {
+			break
+		}
+		step = d
+	}
+	return step
+}
+
 // stepsTowards checks that so many stitches a time come to where a sentence says that they end:
 // "decreasing 4 sts every round until 18 sts are left".
 func (r *run) stepsTowards(it *notation.Shape, ls []*lane, name string) {
@@ -235,7 +290,14 @@ func (r *run) stepsTowards(it *notation.Shape, ls []*lane, name string) {
 	why := ""
 	for _, l := range ls {
 		n, want, t := it.N.For(l.size), it.Until.For(l.size), l.total()
-		if !it.N.Given() || n < 2 || want < 0 || t.C != 0 || l.tainted || l.dead || mod(t.D-want, n) == 0 {
+		if !it.N.Given() && it.Rep == nil && asBegun.MatchString(it.Words) && !otherSteps.MatchString(it.Words) {
+			n = r.stepBefore(l)
+			if n < 0 && want > t.D || n > 0 && want < t.D {
+				n = 0
+			}
+			n = max(n, -n)
+		}
+		if n < 2 || !it.Until.Given() || want < 0 || t.C != 0 || l.tainted || l.dead || mod(t.D-want, n) == 0 {
 			continue
 		}
 		if bad = append(bad, l); why == "" {

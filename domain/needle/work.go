@@ -187,6 +187,8 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			return w.times(l, o.Body, n, at)
 		}
 		return w.until(l, o, o.Body, o.To, at, after, o)
+	case *notation.Spread:
+		return w.spread(l, o)
 	case *notation.Turn:
 		if castOnBehind(l, after) {
 			return nil // "k to end, turn, cast on 4 sts, turn": the four stand at the end of the row

@@ -375,8 +375,25 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		s.Words, s.Span = p.raw(i, end), p.span(i, end)
 		return s, end, true
 	}
-	if st, e, stated := p.stated(end); stated && !behind && st[0].Kind == CountAll && hasWord(p, i, "rep", "repeat") { // "Rep the last 8 rounds 11 times more, working 1 st more before the inc each time. (240 sts)"
-		return &Shape{Do: "towards", Until: st[0].N, Stated: st, Words: p.raw(i, e), Span: p.span(i, e)}, e, true
+	if !behind { // "Rep the last 8 rounds 11 times more, working 1 st more before the inc each time. (240 sts)"
+		s := &Shape{Do: "towards"}
+		q := *p
+		q.quiet = true
+		if rr, _, ok := q.repRows(i); ok && rr.Times.N.Given() && rr.When.Every == 0 {
+			rr.Stated = nil
+			s.Rep = rr
+		}
+		st, e, stated := p.stated(end)
+		switch {
+		case stated && st[0].Kind == CountAll && (s.Rep != nil || hasWord(p, i, "rep", "repeat")):
+			s.Until, s.Stated, end = st[0].N, st, e
+		case s.Rep == nil, !hasWord(p, i, "rep", "repeat", "work"):
+			return nil, i, false
+		case p.w(end) == ".":
+			end++
+		}
+		s.Words, s.Span = p.raw(i, end), p.span(i, end)
+		return s, end, true
 	}
 	return nil, i, false
 }

@@ -219,7 +219,7 @@ func dropPoints(toks []Token) []Token {
 		}
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
-			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text]) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
+			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text] && !countEnding(toks, i)) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
 				if len(out) > 0 {
 					out[len(out)-1].pointed = true
 				}
@@ -244,6 +244,30 @@ func dropPoints(toks []Token) []Token {
 		out = append(out, t)
 	}
 	return out
+}
+
+// countEnding says that the point at i ends its sentence, and a count stands alone behind it: "… on every
+// rep. 20 sts rem."
+func countEnding(toks []Token, i int) bool {
+	switch toks[i-1].Text {
+	case "rep", "alt", "beg", "m", "foll":
+	default:
+		return false
+	}
+	k := i + 2
+	if k < len(toks) && openers[toks[k].Text] != "" {
+		for k < len(toks) && nesting(toks[k].Text) >= 0 && k < i+40 {
+			k++
+		}
+		k++
+	}
+	if k >= len(toks) || toks[k].Text != "st" && toks[k].Text != "sts" && toks[k].Text != "stitches" {
+		return false
+	}
+	if k++; k < len(toks) && (toks[k].Text == "rem" || toks[k].Text == "remain" || toks[k].Text == "left" || toks[k].Text == "remaining") {
+		k++
+	}
+	return k >= len(toks) || toks[k].Text == "."
 }
 
 // initialOf says that the point at i stands behind the letter of a colour: "With B., cast on", "Join in C. and".

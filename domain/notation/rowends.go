@@ -11,13 +11,24 @@ func (p *parser) endsOfRow(b *bodyState, i int) (int, bool) {
 	if k, ok := p.words(j, "at same time"); ok {
 		j = k
 	}
-	down, n, j, ok := p.wider(j)
+	where, down, n := "every", true, N(1)
+	every, j, ok := p.everyPair(j)
 	if !ok {
-		return i, false
-	}
-	where, every, j, ok := p.whereInRow(j)
-	if !ok || every > 0 && (down || !n.Single() || n.For(0) != 1) {
-		return i, false
+		down, n, j, ok = p.wider(j)
+		if !ok {
+			return i, false
+		}
+		counted := false
+		if where, every, j, ok = p.whereInRow(j); !ok {
+			every, j, counted = p.everyMany(j)
+			where = "every"
+			if !counted {
+				return i, false
+			}
+		}
+		if every > 0 && (down && !counted || !n.Single() || n.For(0) != 1) {
+			return i, false
+		}
 	}
 	at := p.span(i, j)
 	base, wide := b.wholeRowOf(at)
@@ -59,6 +70,31 @@ func (p *parser) endsBehind(i int) bool {
 		_, _, _, ok = p.whereInRow(j)
 	}
 	return ok
+}
+
+// everyPair reads "working every 10th and 11th st together": decreases of two stitches each, 11 to a repeat.
+func (p *parser) everyPair(i int) (every, end int, ok bool) {
+	q, ok := p.words(i, "working|knitting|work|knit|purling|k|taking tog? every|each")
+	a, b := p.at(q), p.at(q+2)
+	if !ok || a.Kind != Ordinal || b.Kind != Ordinal || b.Val != a.Val+1 || !hasWord(p, q+1, "and", "&") || b.Val > MaxRowNumber {
+		return 0, i, false
+	}
+	k := p.skipWords(q+3, "st")
+	if p.w(k) == "tog" {
+		k++
+	} else if p.w(q-2) != "tog" {
+		return 0, i, false
+	}
+	return b.Val, p.skipWords(k, "across", "throughout"), true
+}
+
+// everyMany reads "every 11 sts", "in every 11 sts": how many stitches have one change.
+func (p *parser) everyMany(i int) (every, end int, ok bool) {
+	q, ok := p.words(i, "in|on|over? every|each")
+	if t := p.at(q); !ok || t.Kind != Number || t.Val < 2 || t.Val >= MaxRowNumber || p.w(q+1) != "st" {
+		return 0, i, false
+	}
+	return p.at(q).Val, q + 2, true
 }
 
 // wider reads the verb and how many stitches: "dec 1 st", "increasing", "k2tog", "working 2 tog".
@@ -167,7 +203,11 @@ func shapedRow(base string, wide *Until, where string, every int, down bool, n N
 	}
 	switch where {
 	case "every":
-		body := []Op{&Do{Key: base, Times: N(every - 1), Span: at}, change()}
+		plain := every - 1
+		if down {
+			plain = every - 2
+		}
+		body := []Op{&Do{Key: base, Times: N(plain), Span: at}, change()}
 		return []Op{&Until{Body: body, To: Target{Kind: ToEnd, Span: at}, Span: at}}
 	case "centre":
 		first := &Until{Body: wide.Body, To: Target{Kind: TargetCentre, N: N(0), Span: at}, Span: at}

@@ -20,7 +20,7 @@ func (p *parser) sentenceEnd(i int) int {
 			return j + 1 // it stays with its sentence
 		case w == "." && depth <= 0:
 			prev := p.at(j - 1)
-			if p.at(j).Glued && prev.Kind == Word && (prev.Text == "foll" || prev.Text == "st" || prev.Text == "sts" || prev.Text == "in" || prev.Text == "ins" || prev.Text == "cm" || prev.Text == "rep" || prev.Text == "beg" || prev.Text == "rem" || prev.Text == "dec" || prev.Text == "inc" || prev.Text == "cont" || prev.Text == "patt" || prev.Text == "alt" || len(prev.Text) == 1) && j+1 < len(p.toks) && lowerWord(p.at(j+1)) {
+			if p.at(j).Glued && prev.Kind == Word && (prev.Text == "foll" || prev.Text == "st" || prev.Text == "sts" || prev.Text == "in" || prev.Text == "ins" || prev.Text == "cm" || prev.Text == "rep" || prev.Text == "beg" || prev.Text == "rem" || prev.Text == "dec" || prev.Text == "inc" || prev.Text == "cont" || prev.Text == "patt" || prev.Text == "alt" || len(prev.Text) == 1) && j+1 < len(p.toks) && lowerWord(p.at(j+1)) && !countEnding(p.toks, j) {
 				continue
 			}
 			return j

@@ -217,10 +217,11 @@ func (p *parser) changedTo(i int) ([]Item, int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	for k := i + 1; k < end; k++ {
-		if !hasWord(p, k, "inc", "dec", "increase", "decrease", "increasing", "decreasing") || p.w(k+1) != "to" {
+		to := p.skipWords(k+1, "evenly", "spaced", "across", "row", "rnd")
+		if !hasWord(p, k, "inc", "dec", "increase", "decrease", "increasing", "decreasing") || p.w(to) != "to" {
 			continue
 		}
-		n, q, ok := p.num(k + 2)
+		n, q, ok := p.num(to + 1)
 		if !ok || p.w(q) != "st" {
 			return nil, i, false
 		}

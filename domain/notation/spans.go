@@ -45,6 +45,8 @@ func SpanOf(o Op) finding.Span {
 		return o.Span
 	case *PattOver:
 		return o.Span
+	case *Spread:
+		return o.Span
 	case *Join:
 		return o.Span
 	case *Remark:

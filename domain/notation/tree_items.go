@@ -87,14 +87,15 @@ type (
 	}
 	// Shape is a shaping sentence.
 	Shape struct {
-		Do        string // dec, inc, bind, cast
+		Do        string // dec, inc, bind, cast; "towards": as it was begun, until so many stand
 		N         Num    // stitches at each place
 		At        string // both, beg, end, neck, armhole, "" ...
 		Places    int    // places in one row: 2 for each end
 		When      When
 		Until     Num // "until 61 sts rem"
 		UntilMark string
-		Same      bool // AT THE SAME TIME
+		Rep       *RepRows // of "towards": rows that are repeated with a change each time, and how often
+		Same      bool     // AT THE SAME TIME
 		Stated    []Stated
 		Only      []int
 		Words     string

@@ -124,6 +124,14 @@ type (
 		N    Num
 		finding.Span
 	}
+	// Spread works the rest of the row in Key ("k", "p", "patt", "as-set") and makes, or takes
+	// where Down, as many stitches as bring the row to To, spread over it as the knitter likes.
+	Spread struct {
+		Key  string
+		To   Num
+		Down bool
+		finding.Span
+	}
 	// Join joins a round, or yarn; it does nothing to the counts.
 	Join struct{ finding.Span }
 	// Remark is a comment in the row, kept as written.
@@ -157,6 +165,7 @@ func (*DropAll) op()  {}
 func (*Slide) op()    {}
 func (*Leave) op()    {}
 func (*PattOver) op() {}
+func (*Spread) op()   {}
 func (*Join) op()     {}
 func (*Remark) op()   {}
 func (*Unknown) op()  {}

@@ -184,6 +184,9 @@ func (w *writer) op(o Op) (text string, apart bool) {
 			return "work " + what, false
 		}
 		return "work " + what + " over next " + sts(o.N), false
+	case *Spread:
+		base, _ := w.bare(&Do{Key: o.Key, Times: N(1)})
+		return base + pick(o.Down, ", dec", ", inc") + " evenly to " + sts(o.To), true
 	case *Join:
 		return "join", false
 	case *Remark:

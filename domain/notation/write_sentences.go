@@ -245,6 +245,9 @@ func until(u Until_) string {
 // shapeText writes a shaping sentence.
 func shapeText(s *Shape) string {
 	if s.Do == "towards" {
+		if s.Rep != nil {
+			return strings.TrimSuffix(repRows(s.Rep), ".") + ", working 1 st less between decs each time"
+		}
 		if s.N.Given() {
 			return "keep on dec " + sts(s.N) + " in this way every rnd until " + sts(s.Until) + " rem"
 		}
