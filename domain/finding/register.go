@@ -64,6 +64,9 @@ func init() {
 	define(Error, "row-missing", "a row is missing",
 		"Row numbers leave one out.",
 		"CO 10 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 4: Purl.")
+	define(Warning, "chart-not-given", "rows of a chart that is not written out",
+		"A sentence asks for rows of a chart, and the chart is not in the manuscript. Those rows cannot be proved; what follows is proved as if they kept the count. Write the chart out row by row.",
+		"CO 24 sts, join in the round.\nRnd 1: Knit.\nWork Rnds 1-8 of Chart A.\nRnd 2: Knit.")
 	define(Error, "row-given-twice", "a row is given twice",
 		"Two rows bear the same number.",
 		"CO 10 sts.\nRow 1: Knit.\nRow 2: Purl.\nRow 2: Knit.")
@@ -205,6 +208,9 @@ func init() {
 	define(Note, "needles-not-told", "how stitches lie on the needles is not told",
 		"A round is told needle by needle, but nothing says how many stitches lie on each. The counts are the same however they lie; a knitter wants to know it.",
 		"CO 24 sts, join in the round.\nRnd 1: N1: K to last 3 sts, k2tog, k1; N2: K; N3: K1, ssk, k to end.")
+	define(Note, "heel-not-told", "what waits while a heel is knitted is not told",
+		"A row works half of a round, under words about a heel, but no sentence that is understood says that the other half waits. It is taken to wait for the instep; a knitter wants to know it.",
+		"CO 40 sts, join in the round.\nRnd 1: Knit.\nNow comes the heel.\nRow 1: Sl 1, k19.\nRow 2: Sl 1, p19.")
 	define(Note, "bind-off-convention", "how bind-offs are counted",
 		"The stitch that binding off leaves on the needle is not counted in the next number.",
 		"CO 20 sts.\nRow 1: BO 5, k14.")

@@ -59,7 +59,13 @@ func (w *worker) ownEffect(s *notation.Stitch) effect {
 	w.own[s.Key] = effect{in: 1, out: 1} // a definition by itself is no definition
 	const much = 4096
 	l := newLane(0, K(much))
-	f := w.ops(l, s.Body)
+	body := s.Body
+	if n := len(body); n > 1 {
+		if _, turns := body[n-1].(*notation.Turn); turns { // "…, p3tog, turn": the stitch is passed on then
+			body = append(body[:n:n], &notation.Do{Key: "sl", Times: notation.N(1), Span: notation.SpanOf(body[n-1])})
+		}
+	}
+	f := w.ops(l, body)
 	if f == nil && len(l.cable) > 0 { // "then k2, p2, k2 from cn": all of them
 		all := newLane(0, K(much))
 		if g := w.ops(all, fromCable(s.Body)); g == nil && len(all.cable) == 0 {

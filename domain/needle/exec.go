@@ -64,9 +64,10 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			c.prevYO = Lin{}
 		}
 		if !d.said { // once for a row, however often it is worked
-			d.said, d.shifts, d.joins = true, l.round && r.shiftsStart(d), joins(d, r.section)
+			d.said, d.shifts, d.joins = true, (l.round || r.part.Round) && r.shiftsStart(d) || gussetRow(d.body), joins(d, r.section)
 		}
-		c.shifts = l.round && d.shifts
+		c.shifts = (l.round || r.part.Round || gussetRow(d.body)) && d.shifts
+		c.round = c.round || c.shifts // rows become rounds again
 		c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
 		c.joining = d.joins
 		if r.facts(d).needles {
@@ -141,6 +142,9 @@ func (r *run) rowEnd(l *lane, d *def) *failure {
 	if l.round && l.short && l.toEnd().zero() {
 		return nil
 	}
+	if r.heelWaits(l, d, left) {
+		return nil
+	}
 	if left.C == 0 && left.D < 0 {
 		return l.fail("runs-out-of-stitches", at, "more dropped than is on the needle")
 	}
@@ -180,6 +184,7 @@ func sidesOf(s stack) []Lin {
 // exec works one row on all lanes that take part in it. again names the
 // sentence that has the row worked another time.
 func (r *run) exec(d *def, noCount bool, again *again) {
+	r.kept = false
 	var lanes []*lane
 	for _, l := range r.lanes {
 		if r.skips(d, l.size) {
@@ -405,6 +410,11 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 		d.at = make([]int, len(r.lanes))
 	}
 	d.at[k] = l.rows
+	if n := len(d.body); n > 0 && r.part.Round && !l.round && d.row.Head.Side != "" {
+		if _, holds := d.body[n-1].(*notation.Hold); holds { // the round has become rows in this one, and its head names its side
+			l.side = d.row.Head.Side
+		}
+	}
 	r.flip(l)
 }
 

@@ -99,8 +99,12 @@ func (r *run) refs(it *notation.RepRows) []*def {
 	}
 	table := r.numbers
 	if it.Ref.Section != "" {
-		if t := r.scope(it.Ref.Section); t != nil {
+		t := r.scope(it.Ref.Section)
+		if t != nil {
 			table = r.adopt(t, it.Ref.Numbers)
+		} else if strings.HasPrefix(strings.ToLower(it.Ref.Section), "chart") {
+			r.add(finding.Finding{Code: "chart-not-given", Span: it.Span, Row: it.Words, Message: "“" + it.Words + "” are rows of a chart, which is not written out here; they are not proved, and the count is taken to stay"})
+			return nil
 		}
 	}
 	var out []*def

@@ -55,6 +55,8 @@ type run struct {
 	numberedFrom int                     // rows worked before row 1 of the numbers at hand
 	scopes       map[string]map[int]*def // by section heading
 	section      string
+	heelTold     bool    // that the instep is taken to wait
+	kept         bool    // the sentence before left so many to be worked, the others waiting
 	spare        []*lane // lanes whose room is used again
 	blamed       int     // how often an earlier row was looked for
 	only         []int

@@ -230,6 +230,17 @@ func (r *run) bindOffAll(it *notation.BindOffAll) {
 }
 
 func (r *run) holdAll(it *notation.HoldAll) {
+	if again := r.kept && it.N.Given(); again { // "Heel on 30 sts. Leave the other 30 for the instep": the same ones
+		r.kept = false
+		for _, l := range r.lanes {
+			v := it.N.For(l.size)
+			again = again && (v < 0 || l.held.C == 0 && v == l.held.D)
+		}
+		if again {
+			return
+		}
+	}
+	r.kept = it.Keep.Given()
 	r.checkHeld(it)
 	for _, l := range r.lanes {
 		n := l.total()

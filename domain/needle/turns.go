@@ -143,9 +143,9 @@ func plainRow(body []notation.Op) bool {
 	return plain
 }
 
-// oneNeedle takes the stitches at the far end together, over the tips of needles, until they are n.
+// oneNeedle takes the stitches at the far end together, over the tips of needles and markers, until they are n.
 func (s *stack) oneNeedle(n int) {
-	for len(s.group) > 1 && s.bound[1] == tip && s.group[0].C == 0 && s.group[0].D < n {
+	for len(s.group) > 1 && (s.bound[1] == tip || s.bound[1] == marker) && s.group[0].C == 0 && s.group[0].D < n {
 		s.group[1] = s.group[1].plus(s.group[0])
 		s.group, s.bound = s.group[1:], s.bound[1:]
 		s.bound[0] = 0

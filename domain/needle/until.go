@@ -95,7 +95,10 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 		return d.minus(n), nil
 	}
 	i := len(g) - 1
-	if i > 0 && g[i].zero() && !n.zero() { // standing at a marker: the next one
+	begun := t.Name == "needle" && !l.right.top().zero() // of this needle some are worked: its end is meant, even if it is here
+	if begun {
+		// no step on
+	} else if i > 0 && g[i].zero() && !n.zero() { // standing at a marker: the next one
 		i--
 	} else if i > 0 && g[i].zero() && l.started {
 		i--

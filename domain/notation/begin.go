@@ -22,6 +22,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return b, j, true
 	}
+	if _, _, ok := p.gusset(i); ok {
+		return nil, i, false // a row
+	}
 	how := "cast on"
 	at, j, ok := p.find(i, end, "cast on", "co", "c . o .", "c / o", "caston", "cast - on", "by casting on")
 	for ok && at > i && p.w(at+1) == "-" && p.w(j) != "" && p.at(j).Kind != Number { // "using a toe-up cast-on of your choice, cast on 16 sts"
@@ -100,7 +103,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			}
 		}
 		_, _, pinned := p.find(i, end, "onto|to|on a? safety? pin", "on to a? safety? pin") // from one holder to another
-		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 && !pinned {
+		if k, ok2 := p.words(i, "return|place|slip|sl|put|transfer|replace|move"); ok2 && !pinned && !p.heelTaken(k) {
 			if _, _, ok3 := p.find(k, end, "from holder", "from st|first|second|the holder", "held", "from waste yarn", "from scrap yarn", "from thread", "on holder", "back on needle", "from spare needle|wool|yarn|thread", "from the? wool|yarn"); ok3 || p.toNeedles(k, end) || p.w(i) == "return" && p.returned(k, end) || p.sleeveSts(k, end) {
 				if _, _, ok4 := p.find(k, end, "to needle", "onto needle", "on needle", "to|onto|on dpn", "to|onto|on larger|smaller|dpns|dpn|double|circular", "on to", "onto", "back to|on|onto|in"); ok4 || p.ontoNeedles(k, end) || p.w(i) == "return" || end > k && p.w(end-1) == "back" || p.sleeveSts(k, end) {
 					b := &Begin{How: "return", Text: p.raw(i, end), Span: p.span(i, end)}
@@ -145,6 +148,11 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	for ; q < end && q < j+16; q++ {
 		if _, works := p.words(q, "and work"); works && how == "cast on" {
 			return nil, i, false // "Cast on and work the cuff and the 2 plain rounds as for the right glove"
+		}
+		if k, works := p.words(q, "and knit|purl|k|p|rib"); works && how == "cast on" {
+			if _, e, ok := p.num(k); ok && (p.w(e) == "row" || p.w(e) == "rnd" || p.w(e+1) == "row" || p.w(e+1) == "rnd") {
+				return nil, i, false // "With A, cast on and knit one WS row": any number of the multiple
+			}
 		}
 		if p.at(q).Kind != Number && !p.dashVector(q) {
 			continue

@@ -63,11 +63,11 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 		return nil, i, false
 	}
 	n, j, ok := p.num(j)
-	if !ok || p.w(j) != "st" {
+	if j = p.skipWords(j, "instep", "front", "back", "body", "heel", "sleeve"); !ok || p.w(j) != "st" {
 		return nil, i, false
 	}
 	switch p.w(j + 1) {
-	case "wait", "rest", "stay", "sit", "remain", "rem", "are":
+	case "wait", "rest", "stay", "sit", "remain", "rem", "are", "will":
 		if _, _, ok := p.find(j, end, "needle", "needle", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "resting", "rest", "aside", "cable"); ok {
 			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 		}
@@ -382,8 +382,18 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		if rr, _, ok := q.repRows(i); ok && rr.Times.N.Given() && rr.When.Every == 0 {
 			rr.Stated = nil
 			s.Rep = rr
+			if at, _, ok := p.find(i, end, "then on|in every|each", "then every|each"); ok { // "… 4 times more, then on every rnd 4 times"
+				if _, k, ok := p.find(at, end, "every|each row|rnd", "every other|alt|2nd|second row|rnd"); ok {
+					if n, _, ok := p.num(k); ok {
+						rr.Times.N = sumNum(rr.Times.N, n)
+					}
+				}
+			}
 		}
 		st, e, stated := p.stated(end)
+		if !stated {
+			st, e, stated = p.countBehind(i, end)
+		}
 		switch {
 		case stated && st[0].Kind == CountAll && (s.Rep != nil || hasWord(p, i, "rep", "repeat")):
 			s.Until, s.Stated, end = st[0].N, st, e

@@ -28,6 +28,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		return b, len(p.toks)
 	}
 	defer func() { p.depth-- }()
+	if closer == "" {
+		if g, j, ok := p.gusset(i); ok {
+			return g, j
+		}
+	}
 	afterStop := false
 	for i < len(p.toks) {
 		w := p.w(i)

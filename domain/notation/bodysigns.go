@@ -197,6 +197,10 @@ func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
 	last := d
 	at := len(b.ops)
 	for at > from {
+		if g, isGroup := b.ops[at-1].(*Group); isGroup && all && p.singles(g.Body) { // "(k1, p1) twice and k1 all in next st"
+			at--
+			continue
+		}
 		o, isDo := b.ops[at-1].(*Do)
 		if !isDo || !p.single(o) || o.Key == last.Key && equalInts(o.Params, last.Params) {
 			break
@@ -216,6 +220,16 @@ func (p *parser) listInto(b *bodyState, d *Do, start, i int) (int, bool) {
 	body := append(append([]Op(nil), b.ops[at:]...), d)
 	b.ops = append(b.ops[:at], &Into{Body: body, Sts: N(1), Span: SpanOf(body[0]).Cover(p.span(i, k))})
 	return k, true
+}
+
+// singles says that all of a list are stitches worked once, on one loop or on none.
+func (p *parser) singles(ops []Op) bool {
+	for _, o := range ops {
+		if d, ok := o.(*Do); !ok || !p.single(d) {
+			return false
+		}
+	}
+	return len(ops) > 0
 }
 
 // single says that a stitch is worked once, on one loop or on none.

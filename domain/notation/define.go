@@ -228,15 +228,25 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 // calledBoth says that a name has its abbreviation behind it: "Double decrease (DD)".
 func calledBoth(name []Token) bool {
 	n := len(name)
-	if n < 5 || name[n-1].Text != ")" || name[n-3].Text != "(" || name[n-3].Glued {
+	open := n - 2
+	for open > 0 && name[open].Text != "(" {
+		open--
+	}
+	if n < 5 || name[n-1].Text != ")" || open < 1 || name[open].Glued {
 		return false
 	}
-	t := name[n-2]
-	if t.Kind != Word || len(t.Raw) < 2 || len(t.Raw) > 5 || t.Raw != strings.ToUpper(t.Raw) || t.Text == "rs" || t.Text == "ws" || capsName(name[:n-3]) {
+	letters := 0
+	for k, t := range name[open+1 : n-1] { // DD, C4B
+		if k > 0 && !t.Glued || t.Kind != Word && t.Kind != Number || t.Raw != strings.ToUpper(t.Raw) {
+			return false
+		}
+		letters += len(t.Raw)
+	}
+	if first := name[open+1]; first.Kind != Word || letters < 2 || letters > 5 || first.Text == "rs" || first.Text == "ws" || capsName(name[:open]) {
 		return false
 	}
-	for _, t := range name[:n-3] {
-		if t.Kind != Word && t.Text != "-" {
+	for k, t := range name[:open] {
+		if t.Kind != Word && t.Text != "-" && (t.Kind != Number || k == 0) {
 			return false
 		}
 	}
@@ -262,6 +272,12 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 				return nil, false // a row that goes by that word
 			}
 		}
+	}
+	if n := len(toks); n > 4 && toks[0].Text == "*" && toks[1].Glued && toks[n-1].Text == "*" && toks[n-1].Glued { // a note in slanted letters
+		toks = toks[1 : n-1]
+	}
+	if len(toks) > 4 && toks[0].Text == "to" && (toks[1].Text == "work" || toks[1].Text == "make") && capsName(toks[2:3]) { // "To work C4B: …"
+		toks = toks[2:]
 	}
 	if w := toks[0].Text; w == "size" || w == "sizes" || w == "with" {
 		return nil, false // "Sizes XS and S only: …", "With White wool, cast on …"

@@ -70,6 +70,9 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		return false
 	}
 	low := strings.ToLower(strings.Trim(label, " *•-–#"))
+	if _, q, ok := p.needleName(0); ok && r.begun && p.w(q) == ":" {
+		return false // "Needle 1: knit 9 heel sts": what is worked off it
+	}
 	if strings.HasPrefix(low, "bo ") || strings.HasPrefix(low, "bind off") || strings.HasPrefix(low, "cast off") || low == "bo" {
 		return false
 	}

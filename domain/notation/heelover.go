@@ -9,6 +9,10 @@ import "strings"
 // thread for the instep".
 func (p *parser) othersHeld(i, end int) (*HoldAll, bool) {
 	for k := i; k < end; k++ {
+		if h, _, ok := p.waiting(k, end); ok { // "Remove the marker; the remaining 28 instep sts rest on the needle"
+			h.Words, h.Span = p.raw(i, end), p.span(i, end)
+			return h, true
+		}
 		j, ok := p.words(k, "leave|leaving|place|placing|put|putting|slip|slipping|keep|keeping other|rem")
 		if !ok {
 			continue
@@ -50,11 +54,15 @@ func (r *reader) heelOver(p *parser, i, end, line int) (*HoldAll, bool) {
 		return nil, false
 	}
 	for k := i; k < end; k++ {
-		if !hasWord(p, k, "over", "on", "across", "upon") {
+		onto := hasWord(p, k, "take", "place", "put", "slip", "sl", "transfer", "arrange", "divide", ":") // "Take 30 stitches on to one needle for the heel"
+		if !onto && !hasWord(p, k, "over", "on", "across", "upon") {
 			continue
 		}
 		n, q, ok := p.num(p.skipWords(k+1, "the", "first", "last", "next", "these", "following", "centre"))
 		if !ok || p.at(q-1).Frac != "" {
+			continue
+		}
+		if onto && !p.heelNeedle(q) {
 			continue
 		}
 		q = p.skipWords(q, "heel", "back", "flap")
@@ -84,4 +92,25 @@ func (r *reader) turnsAhead(line int) bool {
 		}
 	}
 	return true
+}
+
+// heelNeedle reads "sts on to one needle for the heel", "heel sts on one needle", "sts for the heel" behind a number.
+func (p *parser) heelNeedle(i int) bool {
+	heel := p.w(i) == "heel"
+	j := p.skipWords(i, "heel", "st", "of", "the", "rnd", "round")
+	if k, ok := p.words(j, "for the? heel|flap"); ok {
+		return k > 0
+	}
+	k, ok := p.words(j, "on|onto|to a|one|same? needle", "on to a|one|same? needle", "on|onto one")
+	if !ok {
+		return heel
+	}
+	_, ok = p.words(k, "for the? heel|flap", "to work|make|form the? heel", "to heel")
+	return heel || ok
+}
+
+// heelTaken reads "the next 30 sts onto one needle for the heel" at i.
+func (p *parser) heelTaken(i int) bool {
+	_, q, ok := p.num(p.skipWords(i, "the", "next", "first", "last", "these", "those"))
+	return ok && p.heelNeedle(q)
 }

@@ -108,7 +108,12 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
 		k = q
 	}
-	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one|same? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "on|onto two|2|other needle for instep", "on|onto two|2 needle and leave for instep", "unworked on holder", "resting|waiting", "to rest|wait", "aside")
+	if p.heelNeedle(k) && n.Given() && !hasWord(p, k, "heel") { // "Transfer 30 sts onto one needle to work the heel": the others wait
+		if r, held := p.holderNamed(p.skipWords(k, "st", "for", "heel", "the")); !held || r == k {
+			return nil, i, false
+		}
+	}
+	q, ok = p.words(k, "to|on|onto|upon|in|over a? second|2nd|third|other|another|first|long|one|same? st|spare|safety|separate|length|piece|waste|scrap|contrast|smooth? of? holder|yarn|needle|pin|thread|strand", "to|on|onto a? holder|hold|thread|needle", "on their|its own? needle", "to|on|onto holders", "on hold", "on|onto two|2|other needle for instep", "on|onto two|2 needle and leave for instep", "unworked on holder", "unworked for instep", "for instep", "on|onto one|1|two|2 needle for instep", "resting|waiting", "to rest|wait", "aside")
 	if ok && hasWord(p, i, "leave", "leaving") && p.w(q-1) == "needle" && q <= k+3 && hasWord(p, q-2, "on", "the") {
 		return nil, i, false // "leaving 5 sts on the needle": none goes to another
 	}

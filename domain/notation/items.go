@@ -220,6 +220,15 @@ func (r *reader) statement(stmt []Token, line int) {
 	if r.section == HeadAbbr && len(head.Numbers) == 0 {
 		isHead = false // "rnd: round", one of the list
 	}
+	if !isHead && r.begun {
+		if _, q, ok := p.needleName(0); ok && p.w(q) == ":" { // "Needle 1: K18 heel sts, pick up …", over all needles
+			if b, j, ok := p.gusset(q + 1); ok {
+				r.addRow(&Row{Head: Head{Words: p.headless(q+1, j), Span: p.span(0, q)}, Body: b.ops, Stated: b.stated, Span: whole}, p)
+				r.sentences(p, j, line)
+				return
+			}
+		}
+	}
 	isBegin := false
 	if !isHead {
 		q := *p

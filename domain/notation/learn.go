@@ -27,6 +27,7 @@ func (r *reader) learn(d *Define) {
 	p := r.parser(toks)
 	p.quiet = true
 	p.sizes = 1
+	p.toks = p.toks[p.nameInFull():]
 	names := []string{d.Name}
 	if strings.Contains(d.Name, "/") && !strings.ContainsAny(d.Name, "0123456789") {
 		names = strings.Split(d.Name, "/")
@@ -49,6 +50,27 @@ func (r *reader) learn(d *Define) {
 			break
 		}
 	}
+}
+
+// nameInFull is how many tokens say the name of a crossing in full before its steps are told: "Cable 4 Back. Slip
+// next 2 sts on to a cable needle …".
+func (p *parser) nameInFull() int {
+	if k, ok := p.words(0, "make? bobble|knot|popcorn|cluster|nupp .", "make? bobble|knot|popcorn|cluster|nupp :"); ok {
+		return k
+	}
+	m, e, ok := p.stitch(0)
+	if !ok || e >= len(p.toks) || !hasWord(p, e, ".", ":", ",", "(", "–", "-", "=", ";") {
+		return 0
+	}
+	if s := p.vocab.Stitch(m.Key); s == nil || s.Class != Cable && s.Class != Twist {
+		return 0
+	}
+	for k := e + 1; k <= e+2; k++ {
+		if hasWord(p, k, "slip", "sl", "place", "put", "skip", "knit", "k", "hold", "with", "miss", "pass", "transfer") {
+			return k
+		}
+	}
+	return 0
 }
 
 func (r *reader) learnAs(name string, d *Define, p *parser) bool {
@@ -115,6 +137,11 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 	}
 	if n, made, ok := p.knot(); ok && !isStd {
 		s.In, s.Out, s.Class = itoa(n), itoa(made), Own
+		r.add(s, name, isStd)
+		return false
+	}
+	if n, ok := p.wrapped(); ok && !isStd {
+		s.In, s.Out, s.Class = itoa(n), itoa(n), Own
 		r.add(s, name, isStd)
 		return false
 	}
@@ -301,6 +328,33 @@ func (p *parser) knot() (in, out int, ok bool) {
 		out++
 	}
 	return first, out, first > 1 && first <= 20 && out > 1
+}
+
+// wrapped reads a cluster of stitches that the yarn is wound around, and which keeps their number: "slip
+// next 3 sts to cable needle, wrap yarn twice around these sts, then k3 from cable needle". Each number of stitches
+// in it must be the same.
+func (p *parser) wrapped() (n int, ok bool) {
+	end := len(p.toks)
+	_, _, winds := p.find(0, end, "wrap|wrapping|wind|winding|wound yarn|wool|strand|thread", "bring|bringing|take|with yarn to? front|forward", "yarn to? front|forward", "wrap 2|3|4|5 st")
+	_, _, back := p.find(0, end, "cable needle", "cn", "back to left|lh|right|rh", "return", "same 2|3|4|5 st", "back to|onto left|lh", "replace", "st back to|onto")
+	_, _, other := p.find(0, end, "tog", "yo", "yrn", "psso", "inc", "dec", "m1", "over", "kfb", "turn", "loop")
+	if !winds || !back || other {
+		return 0, false
+	}
+	seen := 0
+	for k := 0; k < end; k++ {
+		t := p.at(k)
+		if t.Kind != Number || t.Frac != "" || hasWord(p, k+1, "times", "time", "x", "mm", "wraps") {
+			continue
+		}
+		if n != 0 && t.Val != n {
+			return 0, false
+		}
+		n = t.Val
+		seen++
+	}
+	_, _, them := p.find(0, end, "them", "these|those|same st")
+	return n, (seen > 1 || them && seen > 0) && n > 1 && n < 20
 }
 
 // netCounts counts a stitch of which only the change is told: more out of one,

@@ -1,5 +1,7 @@
 package notation
 
+import "slices"
+
 // This file reads the instructions that are not stitches: markers, cable
 // needle, holders, binding off and casting on within a row.
 
@@ -331,7 +333,31 @@ func (p *parser) leaveTurned(b *bodyState, i int) (Op, int, bool) {
 	if _, turned := b.ops[len(b.ops)-1].(*Turn); !turned || p.w(i) == "leave" || p.w(i) == "leaving" {
 		return nil, i, false
 	}
+	if k, ok := p.words(i, "work|working heel? flap on|over|across these|those"); ok { // "k15, turn. Work heel flap on these 30 sts": more than were worked
+		if n, q, ok := p.num(k); ok && p.w(q) == "st" && !sameAsWorked(b.ops, n) {
+			q = p.skipWords(q+1, "only", "back", "and", "forth", "in", "rows", "row", "as", "follows")
+			return &Remark{Text: p.raw(i, q), Span: p.span(i, q)}, q, true
+		}
+	}
 	return p.leave(b, i)
+}
+
+// sameAsWorked says that the steps before the turn that ends the ops worked just n stitches, all told by numbers.
+func sameAsWorked(ops []Op, n Num) bool {
+	sum := Num{}
+	for _, o := range ops {
+		switch o := o.(type) {
+		case *Do:
+			if !o.Times.Given() {
+				return false
+			}
+			sum = sumNum(sum, o.Times)
+		case *Turn:
+		default:
+			return true // not to be told from here
+		}
+	}
+	return slices.Equal(sum.Vals, n.Vals)
 }
 
 func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
@@ -351,7 +377,7 @@ func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	if k, ok := p.words(j, "all? rem|other|last|rest|remainder of? st? unworked?", "rest|remainder unworked?"); ok {
+	if k, ok := p.words(j, "all? rem|other|last|rest|remainder of? st? unworked?", "rest|remainder unworked?"); ok && p.at(k).Kind != Number {
 		k = p.skipWords(k, "unworked", "of", "row", "sts", "on", "needle", "left")
 		return &Leave{Span: p.span(i, k)}, k, true
 	}

@@ -14,6 +14,9 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 	if k := p.skipWords(i, ","); p.w(k) == "leaving" && (p.w(k-1) == "turn" || p.w(k-2) == "turn") { // "turn, leaving 5 sts on the needle"
 		return nil, start, false
 	}
+	if st, k, ok := p.brokenDown(i); ok {
+		return []Stated{*st}, k, true
+	}
 	closer := ""
 	lead := ""
 	for {
