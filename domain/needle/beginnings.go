@@ -51,6 +51,27 @@ func returned(p *Part, b *notation.Begin, size int) int {
 	return n
 }
 
+// heldBefore is how many of the stitches that wait go on another holder before b takes up the rest: "Slip the next 20
+// sts onto a holder. Join yarn to rem sts."
+func heldBefore(p *Part, b *notation.Begin, size int) int {
+	n := 0
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.HoldAll:
+			if it.N.Given() {
+				n += max(0, it.N.For(size))
+			}
+		case *notation.Begin:
+			if it.How == "return" && it.Span == b.Span {
+				return n
+			}
+		case *notation.Row, *notation.Straight:
+			return 0
+		}
+	}
+	return 0
+}
+
 // beforeFirst is how many stitches the first row behind a beginning needs at a size, by the count
 // that is stated behind it, where all it does is bind off and work what there is.
 func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
@@ -131,7 +152,7 @@ func checkSum(ms *notation.Manuscript, res *Result, p *Part, b *notation.Begin) 
 		if b.Before.Given() {
 			before = max(0, b.Before.For(size))
 		}
-		if total > sum && onNeedle > 0 && before == 0 {
+		if total > sum && onNeedle > 0 && before == 0 && (b.Addends < 2 || total-sum > 6) {
 			continue // some of those on the needle, and that wait beside them, are among the total
 		}
 		if b.Addends < 2 && before+back == 0 {

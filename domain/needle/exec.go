@@ -410,6 +410,10 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 		d.at = make([]int, len(r.lanes))
 	}
 	d.at[k] = l.rows
+	l.closedOff = false
+	if n := len(d.body); n > 0 {
+		_, l.closedOff = d.body[n-1].(*notation.BindOff)
+	}
 	if n := len(d.body); n > 0 && r.part.Round && !l.round && d.row.Head.Side != "" {
 		if _, holds := d.body[n-1].(*notation.Hold); holds { // the round has become rows in this one, and its head names its side
 			l.side = d.row.Head.Side

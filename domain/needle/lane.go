@@ -99,6 +99,7 @@ type lane struct {
 	asRow       bool   // called a row, after a turn in a round: its end lies beyond the round's start
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
+	closedOff   bool   // the last row did nothing but bind off
 	joining     bool   // other pieces come onto this needle in the row
 	turned      bool   // turned in mid row a moment ago
 	everTurned  bool   // turned in mid row in some row of the part
@@ -157,6 +158,14 @@ func (l *lane) oneLot() int {
 		return l.lot
 	}
 	return max(0, l.held.D)
+}
+
+// behindTurn is how many stitches a piece leaves unworked where it turned before them and was then closed.
+func (l *lane) behindTurn() int {
+	if t := l.total(); l.everTurned && l.closedOff && t.C == 0 {
+		return max(0, t.D)
+	}
+	return 0
 }
 
 // total counts all live loops of the row, worked or not; holders apart.

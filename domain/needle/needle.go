@@ -157,6 +157,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		some := false
 		n := notation.Num{Span: begin.Span}
 		for i, h := range held {
+			h -= heldBefore(p, begin, i)
 			if v, ok := beforeFirst(p, begin, i); ok {
 				h = v // the row behind tells how many there were
 			}
@@ -217,7 +218,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		}
 		for i, l := range lanes {
 			if l.held.C == 0 && i < len(held) {
-				held[i] += l.oneLot()
+				held[i] += l.oneLot() + l.behindTurn()
 			}
 		}
 		if p.Stated != nil {

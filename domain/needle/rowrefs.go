@@ -181,6 +181,19 @@ func (r *run) scope(name string) map[int]*def {
 	if t := r.scopes[k]; t != nil {
 		return t
 	}
+	switch k {
+	case "", "pattern", "patt", "lace", "stitch", "stitch pattern", "pattern stitch", "lace pattern", "cable", "cable pattern": // "Rounds 1-4 of pattern": of the one there is
+		var one map[int]*def
+		for _, t := range r.scopes {
+			if t[1] != nil && one != nil {
+				return nil
+			}
+			if t[1] != nil {
+				one = t
+			}
+		}
+		return one
+	}
 	var best map[int]*def
 	bestName := ""
 	for n, t := range r.scopes {

@@ -214,7 +214,12 @@ func (r *run) bindOffAll(it *notation.BindOffAll) {
 		var bad []*lane
 		for _, l := range r.lanes {
 			want := it.N.For(l.size)
-			if t := l.total(); want >= 0 && t.C == 0 && t.D != want && !l.tainted {
+			t := l.total()
+			if want >= 0 && t.C == 0 && t.D > want && l.everTurned && !l.left.total().zero() && l.left.top().D == want { // the others wait where it turned
+				l.left, l.right, l.closedOff = newStack(K(t.D-want)), newStack(Lin{}), true
+				continue
+			}
+			if want >= 0 && t.C == 0 && t.D != want && !l.tainted {
 				bad = append(bad, l)
 			}
 		}

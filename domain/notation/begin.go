@@ -20,6 +20,15 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 				return b, max(e, j), true
 			}
 		}
+		for k := end - 1; k > i; k-- { // "…, pick up and knit 25 sts along the other edge: 89 sts"
+			if w := p.w(k); w != ":" && w != "=" && !isDash(w) && openers[w] == "" || isDash(w) && p.at(k).Glued && p.at(k).Text == "-" {
+				continue
+			}
+			if st, e, ok := p.stated(k); ok && e >= end && st[0].Kind == CountAll && p.hasSts(k, e) && !equalInts(st[0].N.Vals, b.N.Vals) {
+				b.Sum, b.Addends, b.Stated, b.N = b.N, 2, st, st[0].N
+				return b, max(e, j), true
+			}
+		}
 		return b, j, true
 	}
 	if _, _, ok := p.gusset(i); ok {
@@ -128,6 +137,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 			}
 		}
 		if b, e, ok := p.besideNeck(i); ok {
+			return b, p.afterBegin(b, e), true
+		}
+		if b, e, ok := p.rejoins(i, end); ok {
 			return b, p.afterBegin(b, e), true
 		}
 		if b, ok := p.rejoined(i, end); ok {
@@ -284,6 +296,9 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 				p.unsure = true
 				continue
 			}
+			if _, both := p.words(r, "st at|on|from each|either side|end|edge|corner"); both { // "and 1 st at each side"
+				n = mulNum(n, N(2))
+			}
 			b.N = sumNum(b.N, n)
 			p.addends++
 		case "instep", "sole", "front", "back", "sleeve", "body", "neck", "held", "thumb", "underarm", "live", "resting", "waiting":
@@ -354,13 +369,16 @@ func (p *parser) before(i, at int) (sum Num, sure bool) {
 		if !ok {
 			return sum, false
 		}
+		if p.w(r) == "." && p.at(r).Glued && p.at(r+1).Kind == Number && p.at(r+1).Glued { // 3.5 mm
+			r += 2
+		}
 		j := p.skipWords(r, "held", "thumb", "sleeve", "waiting", "left", "right", "back", "front", "rem", "body", "heel", "instep", "neck", "live", "centre", "of", "the")
 		switch {
 		case p.w(j) == "st" && sum.Given():
 			sum = sumNum(sum, n)
 		case p.w(j) == "st":
 			sum = n
-		case !lengthUnit(p.w(r)) && !hasWord(p, r, "needle", "dpn", "circular") && !hasWord(p, k-1, "no", "us", "size"):
+		case !lengthUnit(p.w(r)) && !hasWord(p, r, "needle", "dpn", "circular", "mm", "ply", "balls") && !hasWord(p, k-1, "no", "us", "size"):
 			return sum, false
 		}
 		k = r - 1

@@ -32,6 +32,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		if g, j, ok := p.gusset(i); ok {
 			return g, j
 		}
+		if e, j, ok := p.evenRow(i); ok {
+			return e, j
+		}
 	}
 	afterStop := false
 	for i < len(p.toks) {

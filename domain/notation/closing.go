@@ -32,7 +32,7 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 		var n Num
 		for k := j; k < end; k++ {
 			switch w := p.w(k); w {
-			case "rem", "all":
+			case "rem", "all", "these", "those":
 				all = true
 			case "beg", "next", "centre", "following", "first", "each":
 				return nil, start, false

@@ -114,3 +114,21 @@ func (p *parser) heelTaken(i int) bool {
 	_, q, ok := p.num(p.skipWords(i, "the", "next", "first", "last", "these", "those"))
 	return ok && p.heelNeedle(q)
 }
+
+// onTwoNeedles says that a sentence shares all stitches out between two needles, so that none wait: "Place the first
+// 30 sts on one needle and the last 30 sts on a second needle".
+func (p *parser) onTwoNeedles(i, end int) bool {
+	if !hasWord(p, i, "place", "put", "slip", "divide", "arrange", "transfer", "sl") {
+		return false
+	}
+	_, k, one := p.find(i, end, "on|onto|to one|1|first needle")
+	_, _, other := p.find(k, end, "on|onto|to a|another|the? second|2nd|other? needle", "on|onto|to another|other")
+	n := 0
+	for q := i; q < end; q++ {
+		if _, e, ok := p.num(q); ok && p.w(e) == "st" {
+			n++
+			q = e - 1
+		}
+	}
+	return one && other && n == 2
+}

@@ -262,6 +262,13 @@ func (r *reader) statement(stmt []Token, line int) {
 			r.section = HeadPiece
 		}
 	}
+	if name := r.namedMultiple(p, line); name != "" && !isHead {
+		r.section = HeadPiece
+		r.pieces = append(r.pieces, name)
+		add(&Heading{Text: name, Kind: HeadPiece, Span: whole})
+		r.multipleIn(p, 0, len(toks), line)
+		return
+	}
 	if isBegin && r.pieceLabel(line) && r.field(p, line, stmt) { // "BACK: With No. 4 needles cast on 68 sts"
 		return
 	}
@@ -354,6 +361,41 @@ func (r *reader) tells(p *parser, i int) bool {
 		}
 	}
 	return false
+}
+
+// patternLabels are labels before the name of a stitch pattern.
+var patternLabels = []string{"stitch pattern: ", "pattern stitch: ", "pattern: ", "lace pattern: ", "stitch: "}
+
+// namedMultiple is the name of a stitch pattern on a line that tells its multiple behind it, with its first row
+// next: "Old Shale (worked in the round, multiple of 18 sts)"; "" for any other line, and for the title.
+func (r *reader) namedMultiple(p *parser, line int) string {
+	if !r.titled || !r.namesPattern(line) {
+		return ""
+	}
+	m, _, ok := p.multiple(0, len(p.toks))
+	if !ok {
+		return ""
+	}
+	src := []rune(r.ms.Source[line])
+	text := strings.Trim(string(src[:max(0, min(m.Col-1, len(src)))]), " #*_•")
+	for _, l := range patternLabels {
+		if strings.HasPrefix(strings.ToLower(text), l) {
+			text = text[len(l):]
+		}
+	}
+	if cut := strings.IndexAny(text, "([:,–—"); cut >= 0 {
+		text = text[:cut]
+	}
+	text = strings.Trim(text, " *_-")
+	words := strings.Fields(strings.ToLower(text))
+	if len(words) == 0 || len(words) > 5 {
+		return ""
+	}
+	switch words[0] {
+	case "multiple", "mult", "worked", "work", "cast", "co", "this", "the", "over", "requires", "any", "a", "note", "pattern", "stitch", "stitches", "sts", "for", "it", "with", "on", "repeat", "rep", "number", "knit", "uses", "made":
+		return ""
+	}
+	return text
 }
 
 // namesPattern says that a line behind the lists of the head names the stitch pattern whose first row

@@ -247,7 +247,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 			k++
 		}
 		k = p.skipWords(k, "in", "patt", "rib", "kwise", "pwise", "loosely", "pattern", "for", "buttonhole", "armhole", "neck", "underarm", "as", "est", "at", "beg", "of", "this", "row")
-		if p.w(k-1) == "for" {
+		if p.w(k-1) == "for" || p.w(k-1) == "the" && p.w(k-2) == "for" { // "bind off 18 sts for the back neck"
 			k = p.skipTo(k, ",", ";", ".", ")", "]")
 		}
 		if t, q, ok := p.times(k); ok {
@@ -261,6 +261,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 		return &BindOff{N: n, Span: p.span(i, k)}, k, true
 	}
 	if t, k, ok := p.target(j); ok {
+		k = p.skipWords(k, "kwise", "pwise", "loosely")
 		if t.Kind == ToEnd {
 			return &BindOff{All: true, Span: p.span(i, k)}, k, true
 		}

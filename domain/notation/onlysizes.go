@@ -1,5 +1,7 @@
 package notation
 
+import "slices"
+
 import "strings"
 
 // This file reads which sizes work what follows: "Sizes S and M only:".
@@ -14,6 +16,20 @@ func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 	if openers[p.w(i)] != "" {
 		bracket = openers[p.w(i)]
 		i++
+	}
+	if k, ok := p.words(p.skipWords(i, "for"), "all? other? sizes except|but for? size|sizes?"); ok { // "All sizes except Baby:"
+		if out, j, ok := p.sizeList(k, names); ok && len(out) < len(names) {
+			j = p.skipWords(j, "size", "sizes")
+			if w := p.w(j); j >= len(p.toks) || w == ":" || w == "," || w == "." || isDash(w) || bracket != "" && w == bracket {
+				var only []int
+				for s := range names {
+					if !slices.Contains(out, s) {
+						only = append(only, s)
+					}
+				}
+				return p.endOnly(start, j, bracket, only)
+			}
+		}
 	}
 	for p.w(i) == "for" || p.w(i) == "on" || p.w(i) == "the" {
 		i++

@@ -192,6 +192,12 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if rr, j, ok := r.patternNamed(p, i, end); ok {
+			rr.Only = only
+			add(rr)
+			i = j
+			continue
+		}
 		if rr, j, ok := r.sectionAgain(p, i, end); ok {
 			rr.Only = only
 			add(rr)
@@ -305,6 +311,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 		}
 		if h, ok := r.heelOver(p, i, end, line); ok && r.begun {
 			add(h)
+			i = end
+			continue
+		}
+		if p.onTwoNeedles(i, end) {
+			add(&Prose{Text: p.raw(i, end), Span: p.span(i, end)})
 			i = end
 			continue
 		}

@@ -29,10 +29,10 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if w := p.w(q); w == "worked" || w == "used" {
 					n, e, ok := p.num(p.skipWords(q+1, ",", "and", "only", "up", "in", "off", "there", "are", "you", "have", "."))
 					if after := p.skipWords(e, "heel"); ok && p.w(after) == "st" && hasWord(p, after+1, "rem", "are", "left") { // "…, and 8 sts remain"
-						return Until_{Sts: n}, p.skipWords(after+1, "rem", "are", "left", "on", "needle"), true
+						return Until_{Sts: n, AllWorked: true}, p.skipWords(after+1, "rem", "are", "left", "on", "needle"), true
 					}
 					if ok && p.w(e) == "rem" { // "… are worked in and 18 remain"
-						return Until_{Sts: n}, e + 1, true
+						return Until_{Sts: n, AllWorked: true}, e + 1, true
 					}
 					return Until_{AllWorked: true}, q + 1, true
 				}
