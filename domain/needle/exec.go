@@ -51,34 +51,14 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 			out[i] = outcome{l: l.clone(), before: l.total(), f: l.fail("too-much-work", d.row.Span, "working this takes too long; write fewer repeats")}
 			continue
 		}
-		c := r.spareLane()
-		c.copyFrom(l)
-		if c.cols != nil {
-			c.cols.events, r.eventRoom = r.eventRoom, nil
-		}
-		o := outcome{l: c, before: l.total()}
-		c.left_ = false
-		if r.facts(d).dropAll { // dropped as the row comes to them
-			c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})
-			*c.left.top() = c.left.top().minus(c.prevYO)
-			c.prevYO = Lin{}
-		}
 		if !d.said { // once for a row, however often it is worked
 			d.said, d.shifts, d.joins = true, (l.round || r.part.Round) && r.shiftsStart(d) || gussetRow(d.body), joins(d, r.section)
 		}
-		c.shifts = (l.round || r.part.Round || gussetRow(d.body)) && d.shifts
-		c.round = c.round || c.shifts // rows become rounds again
-		c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
-		c.joining = d.joins
-		if r.facts(d).needles {
-			r.assumeNeedles(d, c)
-		}
-		o.f = r.w.ops(c, d.body)
-		if o.f == nil {
-			o.f = r.rowEnd(c, d)
-		}
-		if o.f == nil && countIt {
-			o.stated = r.stated(c, o.before, d.row.Stated)
+		o := r.tryLane(d, l, d.joins, countIt)
+		if d.joins && (o.f != nil || o.stated != nil) { // "knit 72 sts of front": of another piece, or of this one
+			if other := r.tryLane(d, l, false, countIt); other.nearer(o, d.row.Stated) {
+				o = other
+			}
 		}
 		if o.f != nil || o.stated != nil {
 			ok = false
@@ -86,6 +66,53 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 		out[i] = o
 	}
 	return out, ok
+}
+
+// tryLane works the row on a clone of a lane; joining says that stitches of other pieces come onto the needle.
+func (r *run) tryLane(d *def, l *lane, joining, countIt bool) outcome {
+	c := r.spareLane()
+	c.copyFrom(l)
+	if c.cols != nil {
+		c.cols.events, r.eventRoom = r.eventRoom, nil
+	}
+	o := outcome{l: c, before: l.total()}
+	c.left_ = false
+	if r.facts(d).dropAll { // dropped as the row comes to them
+		c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})
+		*c.left.top() = c.left.top().minus(c.prevYO)
+		c.prevYO = Lin{}
+	}
+	c.shifts = (l.round || r.part.Round || gussetRow(d.body)) && d.shifts
+	c.round = c.round || c.shifts // rows become rounds again
+	c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
+	c.joining = joining
+	if r.facts(d).needles {
+		r.assumeNeedles(d, c)
+	}
+	o.f = r.w.ops(c, d.body)
+	if o.f == nil {
+		o.f = r.rowEnd(c, d)
+	}
+	if o.f == nil && countIt {
+		o.stated = r.stated(c, o.before, d.row.Stated)
+	}
+	return o
+}
+
+// nearer says that an outcome is to be taken rather than another: it comes out, or nearer to the count stated.
+func (o outcome) nearer(other outcome, stated []notation.Stated) bool {
+	if o.f != nil || other.f != nil {
+		return o.f == nil
+	}
+	off := func(o outcome) int {
+		for _, s := range stated {
+			if t := o.l.total(); s.Kind == notation.CountAll && t.C == 0 {
+				return abs(t.D - s.N.For(o.l.size))
+			}
+		}
+		return 0
+	}
+	return off(o) < off(other)
 }
 
 // startMoved finds words that say that the round begins elsewhere from here on.
@@ -208,14 +235,23 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
 	if joins(d, r.section) {
 		for _, l := range lanes {
-			want, held := 0, false
+			want, held, here := 0, false, 0
 			for _, o := range d.body {
 				if e := r.w.fixedOp(o, l.size); e.ok {
 					want += e.in
 				}
-				if do, ok := o.(*notation.Do); ok && do.From == "held" {
-					held = true
+				switch o := o.(type) {
+				case *notation.Do:
+					if o.From == "held" {
+						held = true
+						here += max(0, o.Times.For(l.size))
+					}
+				case *notation.Hold:
+					here += max(0, o.N.For(l.size))
 				}
+			}
+			if t := l.total(); t.C == 0 && t.D > 0 && t.D == want+here {
+				continue // what is on the needle is the body; only the sleeves come to it
 			}
 			if t := l.total(); t.C == 0 && (t.D < want || held && t.D != want) {
 				l.left, l.right = newStack(K(want)), newStack(Lin{}) // the pieces come together on one needle

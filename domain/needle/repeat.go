@@ -117,6 +117,7 @@ func (r *run) repRows(it *notation.RepRows) {
 			u := *it
 			u.Until.Sts = sts
 			r.untilSts(&u, defs, lanes, ag)
+			r.leftOutside(it, lanes, sts)
 			break
 		}
 		r.whileTheyFit(defs, lanes, ag)

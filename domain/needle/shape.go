@@ -29,6 +29,7 @@ func (r *run) shape(it *notation.Shape) {
 	}
 	if it.Do == "towards" {
 		r.stepsTowards(it, ls, name)
+		r.allWorkedIn(it, ls, name)
 		for _, l := range ls {
 			want, known := r.towards(it, l)
 			if !known {

@@ -151,3 +151,97 @@ func (s *stack) oneNeedle(n int) {
 		s.bound[0] = 0
 	}
 }
+
+// outsideGaps is how many stitches lie beyond the places where the last rows turned: at the far end of the left
+// needle, and on the right one.
+func (l *lane) outsideGaps() (far, near int) {
+	n, m := Lin{}, Lin{}
+	for i, past := len(l.left.group)-1, false; i >= 0; i-- {
+		if past {
+			n = n.plus(l.left.group[i])
+		}
+		past = past || i > 0 && l.left.bound[i]&gap != 0
+	}
+	if k := len(l.right.bound) - 1; k > 0 && l.right.bound[k]&gap != 0 {
+		m = l.right.total()
+	}
+	if n.C != 0 || m.C != 0 {
+		return 0, 0
+	}
+	return max(0, n.D), max(0, m.D)
+}
+
+// takesOutside is how many stitches from beyond the gap the last row took: the one that its last decrease
+// works with the one before the gap, and those worked behind. 0 where the row is none of a heel that is turned.
+func (r *run) takesOutside() int {
+	if len(r.history) == 0 || r.history[len(r.history)-1].row == nil {
+		return 0
+	}
+	n, dec, turned := 0, false, false
+	for _, o := range r.history[len(r.history)-1].body {
+		switch o := o.(type) {
+		case *notation.Do:
+			in, out, _ := r.w.counts(o)
+			if in == out+1 && out == 1 {
+				n, dec = 1, true
+			} else if dec && in == out {
+				n += in * max(0, o.Times.For(0))
+			}
+		case *notation.Turn:
+			turned = true
+		case *notation.Until:
+			n, dec = 0, false
+		}
+	}
+	if !dec || !turned {
+		return 0
+	}
+	return n
+}
+
+// allWorkedIn checks that a heel which is turned as it was begun "until all the stitches are worked in" comes to the
+// count that is stated.
+func (r *run) allWorkedIn(it *notation.Shape, ls []*lane, name string) {
+	per := r.takesOutside()
+	if per == 0 || !allWorked.MatchString(it.Words) {
+		return
+	}
+	var bad []*lane
+	left := func(l *lane) int {
+		far, near := l.outsideGaps()
+		return l.total().D - (far+per-1)/per - (near+per-1)/per
+	}
+	for _, l := range ls {
+		far, near := l.outsideGaps()
+		if want := it.Until.For(l.size); far > 0 && near > 0 && want >= 0 && l.total().C == 0 && !l.tainted && !l.dead && want != left(l) {
+			bad = append(bad, l)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	l := bad[0]
+	msg := fmt.Sprintf("%s stated, %s left when all are worked in", sts(K(it.Until.For(l.size))), sts(K(left(l))))
+	r.add(finding.Finding{Code: "stated-count-differs", Span: it.Span, Row: name, Sizes: r.sizesOf(bad), Message: r.atSizes(bad, msg)})
+}
+
+// allWorked are words for the end of a heel's turning.
+var allWorked = regexp.MustCompile(`(?i)\ball (?:the |of the )?(?:heel |side |flap )?(?:sts|stitches)\.? (?:are|have been|are all|have all been) (?:worked|used)`)
+
+// leftOutside tells of rows that are worked until all stitches are, and by the count stated behind end before: "until
+// all heel sts have been worked, 20 sts remain". A last stitch at either end may be worked into the last decrease.
+func (r *run) leftOutside(it *notation.RepRows, lanes []*lane, end notation.Num) {
+	outside := func(l *lane) int { far, near := l.outsideGaps(); return far + near }
+	var bad []*lane
+	for _, l := range lanes {
+		if t := l.total(); t.C == 0 && t.D == end.For(l.size) && !l.tainted && !l.dead && outside(l) > 2 {
+			bad = append(bad, l)
+		}
+	}
+	if len(bad) == 0 {
+		return
+	}
+	l := bad[0]
+	msg := fmt.Sprintf("%s stated, but then %d at the sides are not worked yet", sts(K(end.For(l.size))), outside(l))
+	r.add(finding.Finding{Code: "stated-count-differs", Span: it.Span, Row: it.Words, Sizes: r.sizesOf(bad), Message: r.atSizes(bad, msg)})
+}

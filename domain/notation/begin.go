@@ -366,6 +366,9 @@ func (p *parser) before(i, at int) (sum Num, sure bool) {
 			continue
 		}
 		n, r, ok := p.num(k)
+		if !ok && (p.at(k).Frac != "" || p.w(k+1) == "." && p.at(k+1).Glued || lengthUnit(p.w(k+1)) || p.w(k+1) == "mm") {
+			continue // 3.5 mm
+		}
 		if !ok {
 			return sum, false
 		}

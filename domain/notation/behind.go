@@ -325,7 +325,7 @@ func (r *reader) repAhead(p *parser, i int) (int, bool) {
 // way, working 1 more st before the dec on each row, until all sts are worked. 16 sts."; and what
 // goes on otherwise behind rows repeated: ", then on every other rnd until 40 sts rem".
 func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
-	from, ok := p.words(i, "rep|cont|continue|work")
+	from, ok := p.words(i, "rep|cont|continue|work", "keep on?", "go on")
 	behind := false
 	if !ok {
 		if len(r.ms.Items) == 0 {
@@ -338,7 +338,7 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 			return nil, i, false
 		}
 		behind = true
-	} else if _, _, changes := p.find(from, end, "one|1 st? more|less|fewer", "one|1 more|less|fewer st", "stacked over"); !changes {
+	} else if _, _, changes := p.find(from, end, "one|1 st? more|less|fewer", "one|1 more|less|fewer st", "stacked over", "in this|same manner|way|fashion", "like this", "as est|established|set", "thus"); !changes {
 		return nil, i, false
 	}
 	for k := from; k < end; k++ {
@@ -346,7 +346,7 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		if !ok || u.Between || !u.Sts.Given() && (behind || !u.AllWorked && p.w(k) == "until") {
 			continue
 		}
-		if !u.Sts.Given() && !u.AllWorked || u.Sts.Given() && hasWord(p, i, "cont", "continue", "work") {
+		if !u.Sts.Given() && !u.AllWorked || u.Sts.Given() && hasWord(p, i, "cont", "continue", "work", "keep", "go") {
 			continue // a count that is worked towards is read where shaping is
 		}
 		for later := q; later < end; later++ { // "… until 40 sts rem, then on every rnd until 8 sts rem"
@@ -454,4 +454,50 @@ func (p *parser) oneSide(i, end int) (*HoldAll, int, bool) {
 		end++
 	}
 	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+}
+
+// sideTalk are all the words of a sentence that tells which of two sides is worked first.
+var sideTalk = map[string]bool{"leave": true, "leaving": true, "place": true, "placing": true, "put": true, "slip": true, "keep": true, "going": true, "now": true, "work": true, "working": true, "worked": true, "continue": true, "continuing": true, "cont": true, "finish": true, "complete": true, "turn": true, "and": true, "on": true, "onto": true,
+	"to": true, "the": true, "a": true, "of": true, "first": true, "second": true, "last": true, "other": true, "others": true, "set": true, "st": true, "side": true, "sides": true, "left": true, "right": true, "front": true, "back": true, "shoulder": true, "neck": true, "only": true, "holder": true, "hold": true, "these": true, "those": true, "this": true, "rem": true,
+	"rest": true, "for": true, "separately": true, "each": true, "as": true, "follows": true, "waiting": true, "waste": true, "yarn": true, "spare": true, "needle": true, "stitch": true, "in": true, "half": true, "while": true, "one": true, "at": true, "time": true, "hand": true, "with": true, "same": true, "following": true, "both": true}
+
+// sideFirst reads any other sentence behind a row that bound off in its midst, where all it talks of are the two
+// sides, and one of them waits: "Leave the first set of stitches on a holder and keep going on the other set".
+func (r *reader) sideFirst(p *parser, i, end int) (*HoldAll, int, bool) {
+	if !parts(lastWorked(r.ms.Items)) {
+		return nil, i, false
+	}
+	waits := false
+	for k := i; k < end; k++ {
+		switch w := p.w(k); {
+		case w == "separately", w == "only", w == "holder", w == "hold", w == "waiting", w == "waste", w == "spare":
+			waits = true
+		case w == "first" && (p.w(k-1) == "side" || k+1 >= end):
+			waits = true // "Finish this side first"
+		}
+		if !sideTalk[p.w(k)] && p.w(k) != "," && p.w(k) != ";" && p.w(k) != ":" && p.at(k).Kind != Number && p.w(k) != "(" && p.w(k) != ")" {
+			return nil, i, false
+		}
+	}
+	if _, _, both := p.find(i, end, "both side|sides", "at same time"); !waits || both {
+		return nil, i, false
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+}
+
+// parts says that a row binds stitches off between others, so that two sides are left.
+func parts(it Item) bool {
+	row, ok := it.(*Row)
+	if !ok {
+		return false
+	}
+	for k, o := range row.Body {
+		if b, binds := o.(*BindOff); binds && !b.All && k > 0 && k < len(row.Body)-1 {
+			return true
+		}
+	}
+	return false
 }

@@ -10,7 +10,7 @@ import (
 // go by its numbers (common practice: “the 91 cm size”).
 var fitLabels = [...][]string{
 	{"age", "ages", "to fit age", "to fit ages"},
-	{"to fit", "fits"},
+	{"to fit", "fits", "to fit size", "to fit sizes"},
 	{"chest", "bust", "chest size", "bust size", "chest sizes", "bust sizes"},
 	{"actual chest", "actual bust", "finished chest", "finished bust"},
 }
@@ -40,7 +40,7 @@ func (r *reader) fittedNames(n int) []string {
 // the last bracket.
 func (r *reader) fitted(line, j int) []string {
 	toks := r.lines[line]
-	for j < len(toks) && toks[j].Kind != Number {
+	for j < len(toks) && toks[j].Kind != Number && toks[j].Kind != Ordinal {
 		j++
 	}
 	end := j

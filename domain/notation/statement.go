@@ -294,6 +294,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if h, j, ok := r.sideFirst(p, i, end); ok && r.begun {
+			add(h)
+			i = j
+			continue
+		}
 		if h, j, ok := p.keepOn(i, end); ok && r.begun {
 			add(h)
 			i = j

@@ -91,7 +91,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 				d.From = "cn"
 			}
 		}
-		if k, ok := p.fromHolder(j); ok && d.From == "" && numbered {
+		q := j
+		if k, ok := p.words(j, "of|for one|other|first|second|left|right|the? sleeve|side|thumb|front|back|shoulder|neck"); ok {
+			q = k // "knit 52 sts of one sleeve from waste yarn"
+		}
+		if k, ok := p.fromHolder(q); ok && d.From == "" && numbered {
 			d.From, j, changed = "holder", k, true
 		}
 		if k, ok := p.words(j, "with|in|using a|some? length|piece|strand? of? waste|scrap|smooth|spare yarn|wool|cotton|thread"); ok { // a thumb's thread

@@ -26,7 +26,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		if k, ok := p.words(j, "all heel|side|flap|instep? st", "all st"); ok {
 			e := p.sentenceEnd(k)
 			for q := k; q < e; q++ {
-				if w := p.w(q); w == "worked" || w == "used" {
+				if w := p.w(q); w == "worked" || w == "used" || w == "consumed" {
 					n, e, ok := p.num(p.skipWords(q+1, ",", "and", "only", "up", "in", "off", "there", "are", "you", "have", "."))
 					if after := p.skipWords(e, "heel"); ok && p.w(after) == "st" && hasWord(p, after+1, "rem", "are", "left") { // "…, and 8 sts remain"
 						return Until_{Sts: n, AllWorked: true}, p.skipWords(after+1, "rem", "are", "left", "on", "needle"), true
@@ -34,7 +34,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 					if ok && p.w(e) == "rem" { // "… are worked in and 18 remain"
 						return Until_{Sts: n, AllWorked: true}, e + 1, true
 					}
-					return Until_{AllWorked: true}, q + 1, true
+					return Until_{AllWorked: true}, p.skipWords(q+1, "up", "in", "off"), true
 				}
 			}
 		}
