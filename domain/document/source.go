@@ -337,6 +337,10 @@ func sizeChanges(it notation.Item, size int) []change {
 		stated(it.Stated)
 	case *notation.BindOffAll:
 		num(it.N)
+	case *notation.Markers:
+		for _, n := range it.After {
+			num(n)
+		}
 	case *notation.HoldAll:
 		num(it.N)
 	}

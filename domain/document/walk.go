@@ -65,7 +65,7 @@ func (b *builder) item(i int, it notation.Item) {
 	case *notation.JoinRound:
 		b.begin()
 		b.sentence(i, b.statedAbove(i))
-	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.RowStar:
+	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.RowStar, *notation.Markers:
 		b.begin()
 		b.sentence(i, nil)
 	}

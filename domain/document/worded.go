@@ -63,7 +63,7 @@ func WordsOfItems(in Input) *Wording {
 			if text := forSize(fine(it.Text), b.n, b.size); text != "" {
 				b.add(&Instruction{Text: P(strings.Trim(fine(it.Label), " :.") + ": " + text)})
 			}
-		case *notation.JoinRound:
+		case *notation.JoinRound, *notation.Markers:
 			b.sentence(i, nil)
 		default:
 			if worked {

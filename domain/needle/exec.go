@@ -76,6 +76,7 @@ func (r *run) tryLane(d *def, l *lane, joining, countIt bool) outcome {
 		c.cols.events, r.eventRoom = r.eventRoom, nil
 	}
 	o := outcome{l: c, before: l.total()}
+	c.began = o.before
 	c.left_ = false
 	if r.facts(d).dropAll { // dropped as the row comes to them
 		c.note(Event{Kind: YarnOversDropped, In: c.prevYO.D})

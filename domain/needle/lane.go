@@ -99,6 +99,7 @@ type lane struct {
 	asRow       bool   // called a row, after a turn in a round: its end lies beyond the round's start
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
+	began       Lin    // stitches when the row began
 	closedOff   bool   // the last row did nothing but bind off
 	joining     bool   // other pieces come onto this needle in the row
 	turned      bool   // turned in mid row a moment ago

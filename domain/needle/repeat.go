@@ -354,6 +354,9 @@ func (r *run) passes(defs []*def, lanes []*lane, ag *again, n int, stop func() b
 // settleTimes decides between "3 times in all" and "3 times more" by the count
 // that is stated behind, where it can.
 func (r *run) settleTimes(it *notation.RepRows, lanes []*lane, defs []*def) notation.TargetKind {
+	if it.Times.N.Single() && it.Times.N.For(0) == 1 { // "Repeat the last 2 rows once": in all, it would ask for nothing
+		return notation.TimesMore
+	}
 	var want *notation.Stated
 	for i := range it.Stated {
 		if it.Stated[i].Kind == notation.CountAll {

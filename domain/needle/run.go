@@ -147,6 +147,10 @@ func (r *run) items(items []notation.Item) {
 			r.begin(it)
 		case *notation.JoinRound:
 			r.joinRound()
+		case *notation.Markers:
+			for _, l := range r.lanes {
+				r.hangMarkers(l, it.After)
+			}
 		case *notation.Prose:
 			if it.Lay != nil {
 				r.lay(it)
@@ -318,12 +322,38 @@ func (r *run) placeMarkers(l *lane, b *notation.Begin) {
 		sizes = append(sizes, n)
 		rest = rest.minus(n)
 	}
+	l.left = hung(sizes, rest)
+}
+
+// hung is a needle of stitches with markers behind each of the groups, and rest behind the last.
+func hung(groups []Lin, rest Lin) stack {
 	s := newStack(rest)
-	for i := len(sizes) - 1; i >= 0; i-- {
+	for i := len(groups) - 1; i >= 0; i-- {
 		s.push(marker)
-		*s.top() = sizes[i]
+		*s.top() = groups[i]
 	}
-	l.left = s
+	return s
+}
+
+// hangMarkers hangs markers behind so many stitches of the row to come, counted from its beginning.
+func (r *run) hangMarkers(l *lane, after []notation.Num) {
+	t := l.total()
+	if t.C != 0 || !l.right.total().zero() || l.dead {
+		return
+	}
+	var groups []Lin
+	at := 0
+	for _, m := range after {
+		n := m.For(l.size)
+		if n <= at || n >= t.D {
+			return
+		}
+		groups, at = append(groups, K(n-at)), n
+	}
+	l.left, l.right, l.marked = hung(groups, K(t.D-at)), newStack(Lin{}), true
+	if l.cols != nil {
+		l.cols.fit(t.D, 0)
+	}
 }
 
 func (r *run) joinRound() {

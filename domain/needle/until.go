@@ -47,12 +47,15 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 		}
 		return n.minus(l.right.total()), nil
 	case notation.TargetCentre:
-		all := l.total()
+		all := l.began // it is the centre of the row as it was: what is decreased before it does not move it
+		if all.C == 0 && all.D == 0 {
+			all = l.total()
+		}
 		if mod(all.C, 2) != 0 {
 			return Lin{}, l.fail("not-for-every-multiple", at, "the centre moves with the number of repeats")
 		}
 		half := Lin{all.C / 2, all.D / 2} // the centre stitch, or the middle of two
-		return half.minus(l.right.total()).minus(n), nil
+		return l.left.total().minus(all.minus(half)).minus(n), nil
 	}
 	return Lin{}, l.fail("runs-out-of-stitches", at, "not known how far to work")
 }

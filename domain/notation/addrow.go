@@ -2,6 +2,8 @@ package notation
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -119,7 +121,43 @@ func (p *parser) rowsWorkedEven(row *Row, i int) (int, bool) {
 	return k, true
 }
 
+// reNamedRows is the head of several rows that have a name before their numbers: "Gusset rnds 2 and 3".
+var reNamedRows = regexp.MustCompile(`(?i)^([a-z][a-z -]*?) (row|rnd|round)s (\d{1,2}) ?(and|&|to|-|–) ?(\d{1,2})$`)
+
+// namedRows are the rows that such a head stands for, each by itself; nil for any other.
+func namedRows(row *Row) []*Row {
+	m := reNamedRows.FindStringSubmatch(row.Head.Words)
+	if m == nil || len(row.Head.Numbers) > 0 || row.Head.Every.On() || row.Head.EveryRow || row.Head.Next > 0 {
+		return nil
+	}
+	from, _ := strconv.Atoi(m[3])
+	to, _ := strconv.Atoi(m[5])
+	step := 1
+	if m[4] == "and" || m[4] == "&" {
+		step = max(1, to-from)
+	}
+	if to <= from || to-from > 40 {
+		return nil
+	}
+	var out []*Row
+	for n := from; n <= to; n += step {
+		one := *row
+		one.Head.Words = m[1] + " " + m[2] + " " + itoa(n)
+		if n < to {
+			one.Stated, one.Prose = nil, ""
+		}
+		out = append(out, &one)
+	}
+	return out
+}
+
 func (r *reader) addRow(row *Row, p *parser) {
+	if all := namedRows(row); all != nil {
+		for _, one := range all {
+			r.addRow(one, p)
+		}
+		return
+	}
 	if row.As != nil && len(row.Head.Numbers) == 0 && row.Head.Side != "" && r.rowCount == 0 { // "Right side row: Row 1", before any is given
 		r.ms.Items = append(r.ms.Items, &Prose{Text: joinSource(r.ms, p.toks), Span: row.Span})
 		return

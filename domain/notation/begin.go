@@ -150,6 +150,11 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" && p.w(at) != "by" { // "At end of next row cast on 7 sts"
 		return nil, i, false
 	}
+	if how == "cast on" && at > i+2 { // "Knit 33 sts, slip the next 42 sts on a thread, cast on 6 sts under the sleeve": a row
+		if _, _, slips := p.find(i, at, "slip|place|put|leave|sl|transfer next", "slip|place|put|leave|sl|transfer the next"); slips && hasWord(p, p.skipWords(i, "now", "divide", "for", "body", "and", "sleeves", ":"), "knit", "k", "work") {
+			return nil, i, false
+		}
+	}
 	b := &Begin{How: how}
 	j = p.skipWords(j, "a", "total", "of", "loosely", "provisionally", "using", "evenly", "another", "long", "tail", "-", "method", "cable", "knitted", "about")
 	if p.dashVector(j - 1) {

@@ -278,6 +278,9 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	}
 	q := *p
 	q.quiet = true
+	if parts(&Row{Body: b.ops}) && q.sidesTalk(i, q.sentenceEnd(i)) {
+		return true
+	}
 	if _, _, side := q.oneSide(i, q.sentenceEnd(i)); side {
 		return true // "There are 30 sts each side. Place the sts of the right shoulder on hold."
 	}
@@ -467,6 +470,17 @@ func (r *reader) sideFirst(p *parser, i, end int) (*HoldAll, int, bool) {
 	if !parts(lastWorked(r.ms.Items)) {
 		return nil, i, false
 	}
+	if !p.sidesTalk(i, end) {
+		return nil, i, false
+	}
+	if p.w(end) == "." {
+		end++
+	}
+	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+}
+
+// sidesTalk says that a sentence speaks of two sides alone, and that one of them waits.
+func (p *parser) sidesTalk(i, end int) bool {
 	waits := false
 	for k := i; k < end; k++ {
 		switch w := p.w(k); {
@@ -476,16 +490,11 @@ func (r *reader) sideFirst(p *parser, i, end int) (*HoldAll, int, bool) {
 			waits = true // "Finish this side first"
 		}
 		if !sideTalk[p.w(k)] && p.w(k) != "," && p.w(k) != ";" && p.w(k) != ":" && p.at(k).Kind != Number && p.w(k) != "(" && p.w(k) != ")" {
-			return nil, i, false
+			return false
 		}
 	}
-	if _, _, both := p.find(i, end, "both side|sides", "at same time"); !waits || both {
-		return nil, i, false
-	}
-	if p.w(end) == "." {
-		end++
-	}
-	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+	_, _, both := p.find(i, end, "both side|sides", "at same time")
+	return waits && !both
 }
 
 // parts says that a row binds stitches off between others, so that two sides are left.

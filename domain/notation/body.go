@@ -29,6 +29,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 	}
 	defer func() { p.depth-- }()
 	if closer == "" {
+		if k, ok := p.words(i, "rib|ribbing|brim|border|hem|cuff|edging :"); ok && p.opStarts(k) { // "Rib: *K2, p2; rep from * around"
+			i = k
+		}
 		if g, j, ok := p.gusset(i); ok {
 			return g, j
 		}
@@ -52,6 +55,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				}
 				continue
 			}
+		}
+		if j, ok := p.words(i, "for the? right|left? front|back|sleeve|shoulder|strap|leg|half|side|neck", "for back neck", "for half? of? the? back|front", "for first|second|other half of? the? back|front", "for the? underarm|buttonhole|thumb"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ";", ".", ":", ")", "]", "(")) { // "knit to end for left front: …"
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
 		}
 		if o, j, ok := p.eachFromBoth(i); ok {
 			b.ops, i = append(b.ops, o), j

@@ -10,6 +10,12 @@ import (
 
 // bracket reads ( ), [ ] or { } with what stands behind it.
 func (p *parser) bracket(b *bodyState, i int) (int, bool) {
+	if p.w(i+1) == "=" { // "knit 33 sts (= half back piece)"
+		if end := p.closerOf(i); end > 0 {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, end+1), Span: p.span(i, end+1)})
+			return end + 1, true
+		}
+	}
 	if j, ok := p.tellsChange(i); ok { // "kfb (increases 1)"
 		b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
 		return j, true

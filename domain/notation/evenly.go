@@ -189,6 +189,10 @@ func (p *parser) spreadChange(i int, same bool) (c spread, next int, ok bool) {
 		if e, hit := across(k); hit {
 			return c, e, true
 		}
+		if !same && p.w(k-1) == "st" && p.w(j-2) == "," || p.w(j-2) == "and" { // "Purl, dec 1 st."
+			_, _, same = p.stated(k)
+			same = same || k >= len(p.toks) || p.w(k) == "." && k+1 >= len(p.toks)
+		}
 		return c, k, same && ends(k)
 	}
 	if k, hit := p.words(j, "number of st? to", "st? count to"); hit {

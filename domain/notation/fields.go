@@ -73,6 +73,9 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 	if _, q, ok := p.needleName(0); ok && r.begun && p.w(q) == ":" {
 		return false // "Needle 1: knit 9 heel sts": what is worked off it
 	}
+	if _, _, ok := p.onlySizes(0, r.ms.Sizes); ok && r.begun {
+		return false // "Two largest sizes: Rnd 1a: …"
+	}
 	if strings.HasPrefix(low, "bo ") || strings.HasPrefix(low, "bind off") || strings.HasPrefix(low, "cast off") || low == "bo" {
 		return false
 	}

@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
 
 // This file reads the row that picks a sock's gussets up, which is told in more ways than any other: over
 // several needles and sentences, with or without the heel's stitches, up to the centre of the heel again.
@@ -55,6 +58,9 @@ func (p *parser) gusset(i int) (*bodyState, int, bool) {
 	}
 	if picks != 2 {
 		return nil, i, false
+	}
+	if p.instep {
+		b.ops = instepMarked(b.ops)
 	}
 	for k := last; k < end; k++ { // the count of all, not those of the needles
 		if st, q, ok := p.stated(k); ok && st[0].Kind == CountAll && p.hasSts(k, q) && !hasWord(p, q, "on", "each", "for", "per") && (p.at(k).Kind != Number || !hasWord(p, k-1, "-", "–", "first", "last", "the")) {
@@ -142,4 +148,27 @@ func (p *parser) gussetKnit(i, end int, picked bool) (Op, int, bool) {
 		return &Until{Body: []Op{&Do{Key: "k", Times: N(1), Span: at}}, To: Target{Kind: ToEnd, Name: "heel"}, Span: at}, stop, true
 	}
 	return nil, i, false
+}
+
+// reInstep are words of a round that is told by where the instep begins.
+var reInstep = regexp.MustCompile(`(?i)\b(?:before|to) (?:the )?instep\b`)
+
+// instepMarked hangs markers on both sides of the instep, where the row itself hangs none.
+func instepMarked(ops []Op) []Op {
+	for _, o := range ops {
+		if m, ok := o.(*Mark); ok && m.Do == "place" {
+			return ops
+		}
+	}
+	var out []Op
+	for _, o := range ops {
+		d, ok := o.(*Do)
+		if ok = ok && d.From == "held"; ok {
+			out = append(out, &Mark{Do: "place", Span: d.Span})
+		}
+		if out = append(out, o); ok {
+			out = append(out, &Mark{Do: "place", Span: d.Span})
+		}
+	}
+	return out
 }

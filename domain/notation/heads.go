@@ -14,6 +14,11 @@ var notHead = map[string]bool{"rep": true, "repeat": true, "work": true, "knit":
 func (p *parser) head(i int) (h Head, next int, ok bool) {
 	start := i
 	fail := func() (Head, int, bool) { return Head{}, start, false }
+	if p.w(i) == "on" { // "On the next row (RS): …"
+		if k, ok := p.words(i+1, "next|following row|rnd"); ok && (p.w(k) == ":" || p.w(k) == "(") {
+			i++
+		}
+	}
 	t := p.at(i)
 	numeric := false
 	switch {
@@ -121,6 +126,16 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 				h.Side, i = s, j
 				continue
 			}
+			if j, ok := p.headClause(i + 1); ok {
+				i = j
+				continue
+			}
+		}
+		if isDash(p.w(i)) && h.Side == "" { // "Row 3 - RS - K2tog"
+			if s, j, ok := p.sideWord(i + 1); ok && (isDash(p.w(j)) || p.w(j) == ":") {
+				h.Side, i = s, j
+				continue
+			}
 		}
 		if y, j, ok := p.yarnName(i); ok && h.Yarn == "" && (p.w(j) == ":" || p.w(j) == "(" || isDash(p.w(j)) && !p.at(j).Glued) {
 			h.Yarn, i = y, j
@@ -175,6 +190,23 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 		h.Side, j = s, k+1
 	}
 	return h, j, true
+}
+
+// headClause passes a clause between a head and its colon: "removing markers as you come to them", "dec", "worked
+// loosely".
+func (p *parser) headClause(i int) (int, bool) {
+	if !hasWord(p, i, "removing", "slipping", "working", "worked", "keeping", "placing", "using", "with", "dec", "inc", "decreasing", "increasing", "maintaining", "knitting", "changing", "joining") {
+		return i, false
+	}
+	for k := i; k < len(p.toks) && k < i+14; k++ {
+		switch w := p.w(k); {
+		case w == ":":
+			return k, p.opStarts(k + 1)
+		case w == "." || w == ";" || w == "," || isMark(w) || p.at(k).Kind == Number:
+			return i, false
+		}
+	}
+	return i, false
 }
 
 // capitalOp says that an instruction begins at i with a capital, or a star: the

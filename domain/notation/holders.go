@@ -105,7 +105,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if q, ok := p.words(k, "of rnd|row", "at end|beg of rnd|row"); ok {
 		k = q
 	}
-	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body"); ok {
+	if q, ok := p.words(k, "pwise", "between m", "for thumb|sleeve|neck|front|back|heel|instep|body|leg|hand|finger"); ok {
 		k = q
 	}
 	if p.heelNeedle(k) && n.Given() && !hasWord(p, k, "heel") { // "Transfer 30 sts onto one needle to work the heel": the others wait
@@ -123,7 +123,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	q = p.skipWords(q, "for", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
+	q = p.skipWords(q, "for", "leg", "arm", "hand", "finger", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
 	for q > 0 && (p.w(q-1) == "and" || p.w(q-1) == "for" || p.w(q-1) == "the") {
 		q--
 	}

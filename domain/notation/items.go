@@ -262,6 +262,19 @@ func (r *reader) statement(stmt []Token, line int) {
 			r.section = HeadPiece
 		}
 	}
+	if !isHead && r.begun {
+		if k := p.dividingLabel(); k > 0 {
+			q := *p
+			q.quiet = true
+			if row, _, ok := q.strictRow(k); ok && len(row.Body) > 2 && row.Prose == "" {
+				row, j, _ := p.strictRow(k)
+				row.Head = Head{Words: strings.TrimSpace(p.raw(0, k-1)), Span: p.span(0, k-1)}
+				r.addRow(row, p)
+				r.sentences(p, j, line)
+				return
+			}
+		}
+	}
 	if name := r.namedMultiple(p, line); name != "" && !isHead {
 		r.section = HeadPiece
 		r.pieces = append(r.pieces, name)
@@ -361,6 +374,25 @@ func (r *reader) tells(p *parser, i int) bool {
 		}
 	}
 	return false
+}
+
+// dividingLabel is where the row begins behind a label that divides the work: "Divide for body and sleeves: K33, …";
+// 0 for any other line.
+func (p *parser) dividingLabel() int {
+	divides := false
+	for k := 0; k < len(p.toks) && k < 9; k++ {
+		switch w := p.w(k); {
+		case w == ":":
+			if divides {
+				return k + 1
+			}
+			return 0
+		case p.at(k).Kind != Word:
+			return 0
+		}
+		divides = divides || hasWord(p, k, "divide", "dividing", "division", "separate", "separating", "separation", "split")
+	}
+	return 0
 }
 
 // patternLabels are labels before the name of a stitch pattern.

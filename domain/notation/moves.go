@@ -278,7 +278,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 }
 
 func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "using backward|knitted|cable loop? method|cast-on, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
+	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "backward|backwards - loop co", "backward|backwards - loop cast on", "backward|backwards loop co", "using backward|knitted|cable loop? method|cast-on, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
 	if !ok {
 		return nil, i, false
 	}

@@ -66,8 +66,8 @@ func (p *parser) multipleRest(m *Multiple, at, j int) (*Multiple, int, bool) {
 		case w == "minus" || w == "less" || isDash(w) && m.Plus == 0 && p.at(q+1).Kind == Number && !p.at(q).Glued:
 			minus = true
 		default:
-			if p.at(q).Kind == Number && (p.w(q+1) == "over" || p.w(q+1) == "extra" || p.w(q+1) == "st" && p.w(q+2) == "over") {
-				q-- // "6 sts and 2 over"
+			if p.at(q).Kind == Number && (p.w(q+1) == "over" || p.w(q+1) == "extra" || p.w(q+1) == "st" && hasWord(p, q+2, "over", "more", "extra")) {
+				q-- // "6 sts and 2 over", "11, with 2 stitches more"
 				break
 			}
 			m.Span = p.span(at, j)

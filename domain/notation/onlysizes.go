@@ -37,6 +37,9 @@ func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 	if p.w(i) != "size" && p.w(i) != "sizes" {
 		// "2nd and 3rd sizes only", "Largest size only", "M and L only"
 		only, j, ok := p.sizeList(i, names)
+		if _, row, _ := p.rowWord(j + 1); ok && p.w(j) == ":" && i > start && len(only) < len(names) && row > j+1 { // "For Adult S and Adult L: Rnd 1a: …"
+			return p.endOnly(start, j, bracket, only)
+		}
 		if !ok || p.w(j) != "only" && p.w(j) != "size" && p.w(j) != "sizes" {
 			return nil, start, false
 		}
@@ -66,6 +69,9 @@ func (p *parser) endOnly(start, j int, bracket string, only []int) (*ForSizes, i
 	}
 	for p.w(j) == ":" || p.w(j) == "," || isDash(p.w(j)) || p.w(j) == "." {
 		j++
+	}
+	if k, ok := p.words(j, "work|proceed|cont|continue as follows :?"); ok {
+		j = k
 	}
 	if len(only) == 0 {
 		return nil, start, false
@@ -113,6 +119,25 @@ func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
 		case best >= 0:
 			add(best)
 			i, hit = bestEnd, true
+		case len(p.sizesOfKind(i, names)) > 0: // "Adult sizes", of Adult S and Adult L
+			for _, k := range p.sizesOfKind(i, names) {
+				add(k)
+			}
+			i, hit = i+1, true
+		case p.at(i).Kind == Number && hasWord(p, i+1, "largest", "smallest", "larger", "smaller", "biggest"), hasWord(p, i, "larger", "smaller", "biggest") && p.at(i+1).Kind == Number: // "the two largest sizes"
+			n, word := p.at(i).Val, p.w(i+1)
+			if p.at(i).Kind != Number {
+				n, word = p.at(i+1).Val, p.w(i)
+			}
+			n = max(0, min(n, p.sizes))
+			from := p.sizes - n
+			if word == "smallest" || word == "smaller" {
+				from = 0
+			}
+			for k := from; k < from+n; k++ {
+				add(k)
+			}
+			i, hit = i+2, true
 		case p.at(i).Kind == Number || p.at(i).Kind == Ordinal:
 			v := p.at(i).Val
 			if j := i + 1; (isDash(p.w(j)) || p.w(j) == "to") && (p.at(j+1).Kind == Number || p.at(j+1).Kind == Ordinal) && p.at(j+1).Val <= p.sizes {
@@ -148,11 +173,27 @@ func (p *parser) sizeList(i int, names []string) ([]int, int, bool) {
 		if !hit {
 			break
 		}
-		for strings.Contains(",&()[]", p.w(i)) && p.w(i) != "" || p.w(i) == "and" || p.w(i) == "+" || p.w(i) == "the" {
+		for strings.Contains(",&()[]/", p.w(i)) && p.w(i) != "" || p.w(i) == "and" || p.w(i) == "+" || p.w(i) == "the" {
 			i++
 		}
 	}
 	return only, i, i > start && len(only) > 0
+}
+
+// sizesOfKind are the sizes whose names begin with the word at i, which is no name itself: "adult", "adults".
+func (p *parser) sizesOfKind(i int, names []string) []int {
+	w := p.w(i)
+	if p.at(i).Kind != Word || len(w) < 4 || !hasWord(p, i+1, "size", "sizes", "only", ":") {
+		return nil
+	}
+	var of []int
+	for k, n := range names {
+		first, rest, more := strings.Cut(strings.ToLower(n), " ")
+		if first = strings.Trim(first, "\"’'s"); more && rest != "" && first == strings.TrimSuffix(strings.TrimSuffix(w, "s"), "'") {
+			of = append(of, k)
+		}
+	}
+	return of
 }
 
 // maxScope is how many items above are looked through for a label.

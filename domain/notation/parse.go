@@ -30,6 +30,7 @@ type parser struct {
 	dashes    bool   // hyphens part numbers within brackets
 	triples   string // what the numbers of 8-1-5 are; see reader
 	bothSides bool
+	instep    bool // rounds are told by where the instep begins, without markers
 	sure      map[string]bool
 	over      Num             // stitches that a sentence said are worked over
 	verb      string          // of the shaping sentence before

@@ -2,6 +2,7 @@ package notation
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -65,6 +66,7 @@ func Read(text string) *Manuscript {
 	r.findYarns()
 	r.findArrows()
 	r.findTriples()
+	r.instep = slices.ContainsFunc(r.ms.Source, reInstep.MatchString)
 	r.layTerms()
 	r.findDefinitions()
 	r.items()
@@ -321,11 +323,12 @@ func numberedRow(toks []Token) []Token {
 
 // reader turns lines into items.
 type reader struct {
-	ms    *Manuscript
-	lines [][]Token
-	sizes int
-	vocab *Vocabulary
-	yarns map[string]string
+	ms     *Manuscript
+	lines  [][]Token
+	sizes  int
+	instep bool // see parser
+	vocab  *Vocabulary
+	yarns  map[string]string
 	// defined holds lines that are definitions, by index.
 	defined   map[int][]*Define
 	section   HeadingKind // what the present section holds
@@ -359,7 +362,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, rowHeads: r.rowHeads}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, instep: r.instep, rowHeads: r.rowHeads}
 }
 
 // labelGap is a label that a gap parts from its text.

@@ -320,6 +320,9 @@ func (p *parser) placeFirst(start, i int) (*Shape, int, bool) {
 			return nil, i, false
 		}
 	}
+	if e, ok := p.words(q, ", k|knit|p|purl|work|patt in? patt? to end of? row?", ", k|knit|p|purl|work across", "and k|knit|p|purl|work|patt to end", "at|of beg|start of? row? , k|knit|p|purl|work|patt to end"); ok && w.Next == 1 { // "At beg of next RS row, BO 4 sts, knit to end."
+		q = e
+	}
 	if p.w(q) == "," {
 		if _, _, ok := p.untilCond(q + 1); ok {
 			q++

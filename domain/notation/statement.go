@@ -289,6 +289,11 @@ func (r *reader) sentences(p *parser, i, line int) {
 				continue
 			}
 		}
+		if m, j, ok := p.markersTold(i, end); ok && r.begun {
+			add(m)
+			i = j
+			continue
+		}
 		if h, j, ok := p.oneSide(i, end); ok && r.begun {
 			add(h)
 			i = j

@@ -197,6 +197,9 @@ func (p *parser) target(i int) (Target, int, bool) {
 		t.Name = name
 		return t, k, true
 	}
+	if k, ok := p.words(i, "thumb? gusset st?", "thumb st"); ok { // "knit to gusset, leave 7 sts on a thread": a marker hangs there
+		return done(ToMarker, N(0), k)
+	}
 	if k, ok := p.words(i, "bound off st", "bound - off st", "cast off st", "cast - off st", "bo st", "place|gap where st were bound|cast off", "bo edge", "bo gap"); ok { // "p to bound-off sts, cast on 3"
 		return done(ToGap, N(0), k)
 	}

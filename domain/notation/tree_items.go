@@ -141,6 +141,11 @@ type (
 		Words    string
 		finding.Span
 	}
+	// Markers hangs markers behind so many stitches of the round or row to come, told in a sentence.
+	Markers struct {
+		After []Num // from its beginning, ascending
+		finding.Span
+	}
 	// JoinRound joins for working in the round.
 	JoinRound struct{ finding.Span }
 	// Sizes that the following lines are for; nil = all again.
@@ -242,6 +247,7 @@ func (*Straight) item()   {}
 func (*BindOffAll) item() {}
 func (*HoldAll) item()    {}
 func (*As) item()         {}
+func (*Markers) item()    {}
 func (*JoinRound) item()  {}
 func (*ForSizes) item()   {}
 func (*Prose) item()      {}

@@ -99,6 +99,9 @@ func (p *parser) when(i int) (When, int, bool) {
 				return w, i, true
 			}
 			if k, ok := p.eventRows(j, &v); ok {
+				if v.Total && v.Times.Given() { // "next and every alt row 11 times in all": ten behind the first
+					v.Times = addNum(v.Times, -1)
+				}
 				w.First, w.Every, w.Each, w.Side = true, v.Every, v.Each, v.Side
 				w.Times, w.More = v.Times, v.Times.Given() // "next and foll 3 alt rows": four of them
 				i = k
@@ -163,6 +166,9 @@ func (p *parser) when(i int) (When, int, bool) {
 		w.Times, i = t.N, k
 		w.More = t.Kind == TimesMore
 		w.Total = t.Kind == TimesTotal
+		if w.First && w.Total { // "next and alt rows 11 times in all": ten behind the first
+			w.Times, w.More, w.Total = addNum(w.Times, -1), true, false
+		}
 	}
 	if n, k, ok := p.forNextRows(i, w.Every); ok && w.Every > 0 && !w.Times.Given() && !w.First {
 		w.Times, i = n, k

@@ -289,6 +289,10 @@ func (w *writer) instruction(it Item) {
 		w.line("Work as for " + it.Piece + pick(it.To != "", " to "+it.To, "") + pick(it.Until.Given(), " until "+sts(it.Until)+" rem", "") + pick(it.Reversed, ", reversing shaping", "") + pick(it.But, ", but with this change:", "."))
 	case *RowStar:
 		w.mark = it.Mark
+	case *Markers:
+		for _, n := range it.After {
+			w.line("Place a marker after the first " + sts(n) + ".")
+		}
 	case *JoinRound:
 		w.line("Join to work in the round.")
 	case *ForSizes:

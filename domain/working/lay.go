@@ -80,7 +80,7 @@ func (l *layer) betweenWords() {
 			}
 			pending = ""
 			begun = worked || it.Kind == notation.HeadPiece
-		case *notation.Prose, *notation.JoinRound, *notation.Field:
+		case *notation.Prose, *notation.JoinRound, *notation.Markers, *notation.Field:
 			if text := l.words.Of(it).Text; begun && strings.Trim(text, " .,;:–—-*!") != "" {
 				pending = strings.TrimSpace(pending + " " + text)
 			}
