@@ -1,6 +1,7 @@
 package needle
 
 import (
+	"regexp"
 	"strings"
 
 	"rowproof/domain/notation"
@@ -11,7 +12,7 @@ import (
 // cutTo is the place among the items of another piece to which "as for back to armhole", "as for back
 // until piece measures 19 in" goes.
 func (r *run) cutTo(items []notation.Item, it *notation.As) int {
-	if strings.Contains(strings.ToLower(it.To), "measure") {
+	if to := strings.ToLower(it.To); strings.Contains(to, "measure") || to != "" && to[0] >= '0' && to[0] <= '9' {
 		if cut, ok := r.cutAtLength(items, it); ok {
 			return cut
 		}
@@ -27,19 +28,39 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 	if whole := strings.ToLower(it.To); strings.Contains(whole, "complet") || strings.Contains(whole, "been worked") || strings.Contains(whole, "finished") {
 		to = "shoulder" // the armhole shaping is behind
 	}
+	short := reShort.MatchString(it.Words) // "until piece is 8 cm less than back to shoulders"
+	if short && strings.Contains(strings.ToLower(it.Words), "shoulder") {
+		to = "shoulder"
+	}
 	for i, x := range items {
+		found := false
 		switch x := x.(type) {
 		case *notation.Heading:
-			if strings.Contains(strings.ToLower(x.Text), to) && i > 0 {
-				return i
-			}
+			found = strings.Contains(strings.ToLower(x.Text), to) && i > 0
 		case *notation.Shape:
-			if strings.Contains(strings.ToLower(x.Words), to) {
-				return i
-			}
+			found = strings.Contains(strings.ToLower(x.Words), to)
 		}
+		if !found {
+			continue
+		}
+		for short && i > 0 && evenWork(items[i-1]) {
+			i--
+		}
+		return i
 	}
 	return len(items)
+}
+
+// reShort are words by which a piece ends before the place that is named.
+var reShort = regexp.MustCompile(`(?i)\b(?:less|fewer|shorter|before)\b`)
+
+// evenWork says that an item is work without shaping, or none.
+func evenWork(it notation.Item) bool {
+	switch it.(type) {
+	case *notation.Straight, *notation.Heading, *notation.Blank, *notation.Prose:
+		return true
+	}
+	return false
 }
 
 // cutAtLength: what is worked even up to a greater length, measured from the same place, is left where the length

@@ -3,6 +3,7 @@ package needle
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -245,6 +246,10 @@ func (r *run) holdAll(it *notation.HoldAll) {
 			return
 		}
 	}
+	if r.kept && !it.N.Given() && !it.Keep.Given() && !it.Side && (strings.Contains(strings.ToLower(it.Words), "other") || strings.Contains(strings.ToLower(it.Words), "rest")) { // "Work on the last 42 sts only; place the other sts on holders"
+		r.kept = false
+		return
+	}
 	r.kept = it.Keep.Given()
 	r.checkHeld(it)
 	for _, l := range r.lanes {
@@ -378,6 +383,11 @@ func (r *run) asPiece(it *notation.As) {
 		}
 	}
 	for _, l := range r.lanes {
+		if ends := endsAs(it.Words); ends != "" {
+			r.endSide(l, ends)
+		} else if strings.Contains(it.To, "measure") {
+			l.side = "" // how many rows that takes is not known
+		}
 		l.tainted, l.dead = l.tainted || it.But, l.dead || it.But // what its rows change in the piece is not known
 	}
 	if !r.silent {
@@ -388,6 +398,25 @@ func (r *run) asPiece(it *notation.As) {
 		r.part.Final = nil // what the other piece ends with is not what this one does
 	}
 	r.closed = false
+}
+
+// reEndsAs is how a sentence says with which row a piece that is worked as another ends.
+var reEndsAs = regexp.MustCompile(`(?i)\bend(?:ing)?\b(?: with| after| on| in)?(?: an?| the)? (ws|wrong|purl|rs|right|knit)\b( (?:side )?facing)?`)
+
+// endsAs is the side of the last row of such a piece; "" where the sentence does not say it.
+func endsAs(words string) string {
+	m := reEndsAs.FindStringSubmatch(words)
+	if m == nil {
+		return ""
+	}
+	side := "RS"
+	if w := strings.ToLower(m[1]); w == "ws" || w == "wrong" || w == "purl" {
+		side = "WS"
+	}
+	if m[2] != "" { // "ending with RS facing for next row"
+		side = other(side)
+	}
+	return side
 }
 
 // completes says that a sentence ends a piece as another one, from where it has come: "Complete to

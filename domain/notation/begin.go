@@ -297,6 +297,14 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 		}
 		switch p.w(r) {
 		case "st", "along", "from", "down", "up", "across", "on", "at", "in", "over", "round", "rnd", "around":
+			if e, each := p.words(r, "st in? each|every of? the?"); each { // "pick up 1 st in each of the 6 sts cast on"
+				if m, q, ok := p.num(e); ok && p.w(q) == "st" && n.Single() && n.For(0) == 1 {
+					b.N = sumNum(b.N, m)
+					p.addends++
+					k = q
+					continue
+				}
+			}
 			if p.w(r) == "st" && p.w(r+1) == "for" || (p.w(r) == "in" || p.w(r) == "for" || p.w(r) == "st") && (p.w(r+1) == "every" || p.w(r+1) == "each") {
 				p.unsure = true
 				continue

@@ -80,6 +80,10 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				through = true
 			}
 			if v, q, ok := p.num(k); ok && through && p.w(q) == "st" {
+				if first := n; first.Given() && p.w(k-1) == "to" { // "Graft 6 sts of palm to 6 sts of back"
+					n = sumNum(first, v)
+					break
+				}
 				if n = v; p.w(k-1) == "of" && hasWord(p, k-2, "sets", "lots", "groups") { // "Graft the two sets of 8 sts together"
 					n = mulNum(v, N(2))
 				}

@@ -279,7 +279,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	if len(toks) > 4 && toks[0].Text == "to" && (toks[1].Text == "work" || toks[1].Text == "make") && capsName(toks[2:3]) { // "To work C4B: …"
 		toks = toks[2:]
 	}
-	if w := toks[0].Text; !listed && (w == "rs" || w == "ws") && len(toks) > 2 && toks[1].Text == ":" {
+	if w := toks[0].Text; (w == "rs" || w == "ws") && len(toks) > 2 && toks[1].Text == ":" && !hasSign(toks, "right") && !hasSign(toks, "wrong") {
 		return nil, false // "WS: Purl.": a row
 	}
 	if w := toks[0].Text; w == "size" || w == "sizes" || w == "with" {

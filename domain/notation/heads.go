@@ -254,6 +254,9 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			if _, _, k, ok := p.numbers(j); ok && (p.w(k) == ":" || openers[p.w(k)] != "" || p.w(k) == "." || isDash(p.w(k)) && !p.at(k).Glued) {
 				j = k // "Set-up Row 1": goes by its words
 			}
+			if t := p.at(j); j < len(p.toks) && t.Kind == Word && len(t.Raw) == 1 && t.Raw >= "A" && t.Raw <= "Z" && p.w(j+1) == ":" && p.yarns[t.Text] == "" {
+				return j + 1, true // "Colour round B: …"
+			}
 			if _, k, ok := p.yarnName(j); ok && (p.w(k) == ":" || p.w(k) == "(") {
 				return j, true // "Set-up row MC (RS):"
 			}

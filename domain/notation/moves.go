@@ -287,7 +287,7 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 			return &CastOn{N: n, Span: p.span(i, q)}, q, true
 		}
 		if q, ok := p.words(k+1, "over|above|in|across|at each gap|space|place|buttonhole|hole", "over|above|in|across|at each set of bo st", "to replace those|st bo|bound off?", "over those bound off", "over bo st", "over each set of bound - off st", "over each set of bound off st", "over each group|pair of bound|bo off? st", "over each bo", "over those st bo", "over each bound off st|gap", "over each bound|cast -? off group|set|space|place", "over each bo group|set|space|place"); ok {
-			q = p.skipTo(q, ",", ";", ".", ")", "]", "–")
+			q = p.skipTo(q, ",", ";", ".", ")", "]", "–", ":")
 			each := false
 			for x := k; x < q; x++ {
 				each = each || p.w(x) == "each" || p.w(x) == "those"

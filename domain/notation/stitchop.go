@@ -191,7 +191,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		b.ops = append(b.ops, &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span})
 		return j, true
 	}
-	if word := p.at(start - 1).Text; !numbered && (d.Key == "k" || d.Key == "p") && (word == "knit" || word == "purl" || word == "k" || word == "p") && b.closer == "" && len(b.stars) == 0 && p.w(j) == "," && len(b.ops) == 0 {
+	if word := p.at(start - 1).Text; !numbered && ((d.Key == "k" || d.Key == "p") && (word == "knit" || word == "purl" || word == "k" || word == "p") || (d.Key == "patt" || d.Key == "as-set") && p.w(j+1) == "casting") && b.closer == "" && len(b.stars) == 0 && p.w(j) == "," && len(b.ops) == 0 {
 		// "Purl, cast on 2 sts": the row, as far as what follows leaves room
 		q := *p
 		q.quiet = true

@@ -1,16 +1,45 @@
 package review
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
 
-// These are sentences and rows in the many words the trade has for them, each set in one frame: "…" stands
-// for the words. All of a frame come to the same.
-var saidAlike = []struct {
+// saidFrame is a manuscript with a gap, "…", for words that all come to the same.
+type saidFrame struct {
 	name, frame, said string
 	ways              []string
-}{
+}
+
+// readFrames reads frames from a file of testdata/said: "# name", the lines of the frame, "= " before each
+// thing that must come of it, and "- " before each way to say it, in which \n is a new line.
+func readFrames(text string) []saidFrame {
+	var out []saidFrame
+	for _, block := range strings.Split("\n"+text, "\n# ")[1:] {
+		lines := strings.Split(block, "\n")
+		f := saidFrame{name: lines[0]}
+		var frame, said []string
+		for _, l := range lines[1:] {
+			switch {
+			case strings.HasPrefix(l, "= "):
+				said = append(said, l[2:])
+			case strings.HasPrefix(l, "- "):
+				f.ways = append(f.ways, strings.ReplaceAll(l[2:], `\n`, "\n"))
+			case len(said) == 0:
+				frame = append(frame, l)
+			}
+		}
+		f.frame, f.said = strings.Join(frame, "\n"), strings.Join(said, "\n")
+		out = append(out, f)
+	}
+	return out
+}
+
+// These are sentences and rows in the many words the trade has for them, each set in one frame: "…" stands
+// for the words. All of a frame come to the same. More stand in testdata/said.
+var saidAlike = []saidFrame{
 	{"the toe of a sock, needle by needle", "Sock\nCO 40 sts. Divide evenly over 2 needles and join in the round.\nRnd 1: Knit.\nRnd 2: ….\nRnd 3: Knit.\nRnd 4: Rep Rnd 2.", "final 32", toes},
 	{"the toe of a sock, on needles that are not laid out", "Sock\nCO 40 sts. Join in the round.\nRnd 1: Knit.\nRnd 2: ….\nRnd 3: Knit.\nRnd 4: Rep Rnd 2.", "final 32", toes},
 	{"a gusset by the needle", "Sock\nCO 60 sts. Join in the round.\nRnd 1: Knit.\nRnd 2: ….\nRnd 3: Knit.\nRepeat Rnds 2 and 3 until 48 sts remain.", "final 48", []string{
@@ -120,7 +149,19 @@ var toes = []string{
 
 // TestSaidAlike: what is said in many words is read the same, without an error or a warning.
 func TestSaidAlike(t *testing.T) {
-	for _, frame := range saidAlike {
+	frames := saidAlike
+	files, err := filepath.Glob("testdata/said/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no frames in testdata/said", err)
+	}
+	for _, name := range files {
+		b, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		frames = append(frames, readFrames(string(b))...)
+	}
+	for _, frame := range frames {
 		for _, words := range frame.ways {
 			t.Run(frame.name+"/"+words, func(t *testing.T) { proveHabit(t, strings.ReplaceAll(frame.frame, "…", words), frame.said) })
 		}
