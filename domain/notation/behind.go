@@ -494,7 +494,8 @@ func (p *parser) sidesTalk(i, end int) bool {
 		}
 	}
 	_, _, both := p.find(i, end, "both side|sides", "at same time")
-	return waits && !both
+	_, _, which := p.find(i, end, "first|second|last|other|others|only|set|side|left|right|rem|these|those|separately|rest")
+	return waits && which && !both
 }
 
 // parts says that a row binds stitches off between others, so that two sides are left.

@@ -30,7 +30,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 	defer func() { p.depth-- }()
 	if closer == "" {
 		if k, ok := p.words(i, "rib|ribbing|brim|border|hem|cuff|edging :"); ok && p.opStarts(k) { // "Rib: *K2, p2; rep from * around"
-			i = k
+			if _, _, whole := p.find(k, p.sentenceEnd(k), "rep from", "around", "to end"); whole {
+				i = k
+			}
 		}
 		if g, j, ok := p.gusset(i); ok {
 			return g, j
@@ -56,7 +58,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
-		if j, ok := p.words(i, "for the? right|left? front|back|sleeve|shoulder|strap|leg|half|side|neck", "for back neck", "for half? of? the? back|front", "for first|second|other half of? the? back|front", "for the? underarm|buttonhole|thumb"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ";", ".", ":", ")", "]", "(")) { // "knit to end for left front: …"
+		if j, ok := p.words(i, "for the? right|left? front|back|sleeve|shoulder|strap|leg|half|side|neck", "for back neck", "for half? of? the? back|front", "for first|second|other half of? the? back|front", "for the? underarm|buttonhole|thumb"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ";", ".", ":", ")", "]", "(", "=") || isDash(p.w(j))) { // "knit to end for left front: …"
 			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
 			i = j
 			continue

@@ -110,7 +110,8 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 			worked++
 		}
 	}
-	if worked == 0 || b.prose != "" && worked < 2 {
+	_, rep := lastOp(b).(*Repeat)
+	if whole := rep && wholeRow(b.ops); worked == 0 || b.prose != "" && worked < 2 && !whole {
 		return p.markerClause(i)
 	}
 	if len(own.Findings) > 0 && worked < 2 {

@@ -5,7 +5,7 @@ package notation
 // markersTold reads "Place a marker after the first 18 sts", "place one marker at the beginning of the round and another
 // after 18 sts", "Place markers so that there are 18 sts on each side".
 func (p *parser) markersTold(i, end int) (*Markers, int, bool) {
-	k, ok := p.words(i, "place|put|hang|insert|pm|placing a|one|another|second|side? stitch|st? m", "place|put|hang|insert side|stitch|st? m", "place|put|hang a|one|another|second|the? stitch|st? m", "pm", "mark", "divide the? st")
+	k, ok := p.words(i, "place|put|hang|insert|pm|placing a|one|another|second|side? st? m", "place|put|hang|insert side|st? m", "place|put|hang a|one|another|second|the? st? m", "pm", "mark", "divide the? st")
 	if !ok {
 		return nil, i, false
 	}

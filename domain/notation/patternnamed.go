@@ -12,7 +12,7 @@ func (r *reader) patternNamed(p *parser, i, end int) (*RepRows, int, bool) {
 	}
 	k = p.skipWords(k, "all")
 	if n, q, counted := p.num(k); counted { // "6 repeats of Gorse Lace", "the 4 rounds of Gorse Lace"
-		e, repeats := p.words(q, "rep|repeats|repeat of", "full|complete|whole rep of", "vertical? rep of")
+		e, repeats := p.words(q, "rep of", "full|complete|whole rep of", "vertical? rep of")
 		if !repeats {
 			if e, ok = p.words(q, "row|rnd of"); !ok || !n.Single() {
 				return nil, i, false

@@ -135,7 +135,7 @@ func (g gen) op(depth int) Op {
 	if depth <= 0 || g.yes(2) {
 		return g.do()
 	}
-	switch g.n(1, 18) {
+	switch g.n(1, 17) {
 	case 1, 2:
 		return &Group{Body: g.worked(1, 3, depth-1), Times: g.num(1, 12, true)}
 	case 3:
@@ -182,8 +182,6 @@ func (g gen) op(depth int) Op {
 		return &UseYarn{Yarn: g.pick("A", "B", "MC", "CC")}
 	case 16:
 		return &DropAll{}
-	case 17:
-		return &Spread{Key: g.pick("k", "p"), To: g.num(2, 80, true), Down: g.yes(2)}
 	}
 	return &Unhold{N: g.num(2, 20, false)}
 }

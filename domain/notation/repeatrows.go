@@ -428,3 +428,21 @@ func (p *parser) rowsAgain(i int) int {
 	}
 	return i
 }
+
+// fabricLead passes the words that tell how the fabric goes on while a row is repeated: "Continue in St st, working the
+// inc row on every foll 8th row 7 more times".
+func (p *parser) fabricLead(i, end int) int {
+	if !hasWord(p, i, "cont", "continue", "continuing", "working", "work", "keeping") {
+		return i
+	}
+	for k := i + 1; k < end && k < i+9; k++ {
+		if (p.w(k) == "," || p.w(k) == "and") && hasWord(p, k+1, "working", "work", "rep", "repeating", "and") {
+			k = p.skipWords(k+1, "and")
+			return k
+		}
+		if p.at(k).Kind == Number || p.w(k) == "until" {
+			return i
+		}
+	}
+	return i
+}

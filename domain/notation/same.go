@@ -49,6 +49,11 @@ func Strip(ms *Manuscript) *Manuscript {
 			}
 		case *Shape:
 			it.Words = ""
+			if it.Rep != nil {
+				rep := *it.Rep
+				rep.Words = ""
+				it.Rep = &rep
+			}
 		case *Straight:
 			it.Stitch = strings.ToLower(straightWords(it))
 			it.Words = ""

@@ -192,6 +192,21 @@ func (r *reader) sentences(p *parser, i, line int) {
 			i = j
 			continue
 		}
+		if k := p.fabricLead(i, end); k > i {
+			q := *p
+			q.quiet = true
+			if named, _, ok := q.repRows(k); ok && len(named.Ref.Numbers) == 0 {
+				rr, j, _ := p.repRows(k)
+				rr.Only = only
+				add(rr)
+				i = j
+				continue
+			}
+		}
+		if k, ok := p.words(i, "pm|place m for bor and|,", "pm|place m for beg of rnd and|,"); ok { // "Pm for BOR and work even in St st until …"
+			i = k
+			continue
+		}
 		if rr, j, ok := r.patternNamed(p, i, end); ok {
 			rr.Only = only
 			add(rr)

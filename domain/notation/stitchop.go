@@ -44,10 +44,10 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "plain", "evenly", "back"); ok && (d.Key == "k" || d.Key == "p") && (p.w(j) != "back" || p.rowEnds(k, b.closer)) {
 		j = k
 	}
-	if w := p.w(j); (w == "across" || w == "over") && !numbered && (d.Key == "k" || d.Key == "p") && p.pickedUpNear(start) { // "k across the 30 instep sts", among what is picked up
+	if w := p.w(j); (w == "across" || w == "over") && !numbered && (d.Key == "k" || d.Key == "p") { // "k across the 30 instep sts", among what is picked up
 		if n, q, ok := p.num(p.skipWords(j+1, "the", "these")); ok {
-			if k, ok := p.words(q, "heel|instep|front|back|sleeve|flap|sole st"); ok {
-				if p.w(q) == "instep" {
+			if k, ok := p.words(q, "heel|instep|front|back|sleeve|flap|sole|body st", "left|right front|back st"); ok {
+				if p.w(q) == "instep" && p.pickedUpNear(start) {
 					d.From = "held"
 				}
 				d.Times, numbered, j = n, true, k

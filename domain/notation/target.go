@@ -179,7 +179,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 		if t, k, ok := before(num, j); ok {
 			return t, k, true
 		}
-		if k, ok := p.words(j, "rem on lh needle", "rem on left hand needle", "rem on left needle", "rem in row", "rem in rnd", "rem unworked", "rem", "left on lh needle", "left on left needle", "left", "are left"); ok {
+		if k, ok := p.words(j, "rem on lh needle", "rem on left hand needle", "rem on left needle", "rem in row", "rem in rnd", "rem unworked", "rem", "left on lh needle", "left on left needle", "left", "are|is left"); ok {
 			if q, ok := p.needleEnd(k); ok { // "until 3 sts rem on first needle"
 				t, q, _ := done(ToLast, num, q)
 				t.Name = "needle"
