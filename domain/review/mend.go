@@ -204,7 +204,7 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		}
 		for d := 1; d <= 8; d++ {
 			for _, v := range [2]int{t.Val - d, t.Val + d} {
-				if v >= 1 || v == 0 && f.Code == "stated-count-differs" {
+				if v >= 1 || v == 0 && f.Code == "stated-count-differs" && !countsRows(rs, t.EndCol-1) {
 					add(t.Span, fmt.Sprint(v), d)
 				}
 			}
@@ -256,6 +256,12 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		}
 	}
 	return append(out, restOfSizes(r, f)...)
+}
+
+// countsRows says that the number that ends at i is one of rows: of "the last 2 rounds" there are some.
+func countsRows(rs []rune, i int) bool {
+	rest := strings.ToLower(strings.TrimSpace(string(rs[min(i, len(rs)):])))
+	return strings.HasPrefix(rest, "row") || strings.HasPrefix(rest, "rnd") || strings.HasPrefix(rest, "round")
 }
 
 // betweenNumbers says that the comma at i parts two numbers: "K7 (7, 7, 8)".
