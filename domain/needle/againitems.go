@@ -118,7 +118,12 @@ func sinceRows(items []notation.Item, lasts notation.Num, sizes int) int {
 					return len(items)
 				}
 				rows[size] += max(0, it.Rows.For(size))
-			case *notation.Shape, *notation.RepRows, *notation.Begin, *notation.As:
+			case *notation.Shape:
+				if w := it.When; w.Next < 1 || w.Every != 0 || w.Then != nil {
+					return len(items)
+				}
+				rows[size] += it.When.Next // "Inc 1 st at each end of next row"
+			case *notation.RepRows, *notation.Begin, *notation.As:
 				return len(items)
 			}
 		}

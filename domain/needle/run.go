@@ -187,7 +187,11 @@ func (r *run) items(items []notation.Item) {
 				r.noteSentence(it, before, it.Only)
 				break
 			}
-			if k := sinceRows(items[:i], it.Ref.Lasts, len(r.ms.Sizes)); k < i && it.Times.N.Given() && len(r.lanes) > 0 && r.lanes[0].total().C == 0 {
+			lasts := it.Ref.Lasts
+			if !lasts.Given() && it.Ref.Last > 1 && it.Ref.First == 0 { // "Work 5 rows. Inc 1 st at each end of next row. Rep these 6 rows 7 times more."
+				lasts = notation.N(it.Ref.Last)
+			}
+			if k := sinceRows(items[:i], lasts, len(r.ms.Sizes)); k < i && (it.Ref.Lasts.Given() || shapedWithin(items[k:i])) && it.Times.N.Given() && len(r.lanes) > 0 && r.lanes[0].total().C == 0 {
 				r.again(it, items[k:i])
 				r.noteSentence(it, before, it.Only)
 				break

@@ -416,6 +416,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	switch w {
 	case "picking", "working", "using", "incl", "hiding", "lifting", "closing", "knitting", "purling", "making", "taking", "being", "tightening", "pulling", "keeping", "treating", "counting", "slipping", "removing", "including", "counting1":
 		j := p.unknownEnd(i, b.closer)
+		if n := len(b.ops); n > 0 && p.w(i-1) == "," && b.closer == "" { // "Purl, picking up wraps": all of the row
+			if d, bare := b.ops[n-1].(*Do); bare && !d.Times.Given() && bareAll[d.Key] && onlyYarn(b.ops[:n-1]) && p.rowEnds(j, "") {
+				b.ops[n-1] = &Until{Body: []Op{d}, To: Target{Kind: ToEnd, Span: d.Span}, Span: d.Span}
+			}
+		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
 	}
 	if j, ok := p.words(i, "pick up and|& knit|purl|k|p", "pu and|& k", "puk", "pick up", "knit up"); ok {

@@ -92,6 +92,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.Do, i = "bind", j
 		} else if j, ok := p.words(i, "co", "cast|casting on"); ok {
 			s.Do, i = "cast", j
+		} else if j, ok := p.words(i, "m1", "m 1", "make|making 1|one st?"); ok && hasWord(p, j, "at", "on", "each") { // "M1 at each end of next row"
+			s.Do, i = "inc", j
 		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
 			s.Do, i = "dec", j
 		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, p.overPoint(j), "at", "on", "each") { // "knit 2 together at each end of …"
@@ -135,7 +137,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, s.Places, i = "marker", 2, k
 			return true
 		}
-		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on each|both armhole|neck? edge|edges|end|side", "at|on|in beg|end and at? end|beg", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {
+		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on? each|both armhole|neck|shoulder|raglan|sleeve? edge|edges|end|side", "at|on|in beg|end and at? end|beg", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {
 			s.At, s.Places, i = "both", 2, k
 			return true
 		}
