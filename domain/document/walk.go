@@ -64,7 +64,9 @@ func (b *builder) item(i int, it notation.Item) {
 		b.sentence(i, it.Stated)
 	case *notation.JoinRound:
 		b.begin()
-		b.sentence(i, b.statedAbove(i))
+		if !b.within(i) {
+			b.sentence(i, b.statedAbove(i))
+		}
 	case *notation.BindOffAll, *notation.HoldAll, *notation.As, *notation.RowStar, *notation.Markers:
 		b.begin()
 		b.sentence(i, nil)
@@ -98,7 +100,7 @@ func (b *builder) sentence(i int, stated []notation.Stated) {
 	b.instruction(i, finding.Span{}, stated)
 }
 
-// within says that a multiple stands inside a line that is printed whole.
+// within says that a multiple or a joining stands inside words beside it that are printed whole.
 func (b *builder) within(i int) bool {
 	s := b.ms.Items[i].Place()
 	for _, k := range []int{i - 1, i + 1} {
@@ -106,7 +108,7 @@ func (b *builder) within(i int) bool {
 			continue
 		}
 		switch it := b.ms.Items[k].(type) {
-		case *notation.Field, *notation.Prose:
+		case *notation.Field, *notation.Prose, *notation.Begin, *notation.Row:
 			o := it.Place()
 			if !(place{s.Line, s.Col}).before(place{o.Line, o.Col}) && !(place{o.EndLine, o.EndCol}).before(place{s.EndLine, s.EndCol}) {
 				return true

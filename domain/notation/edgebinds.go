@@ -28,6 +28,7 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 	}
 	i = k
 	var out []*Shape
+	cuts := []int{start} // where the words of each item begin: no word stands in two of them, or the print says it twice
 	for i < end {
 		if k, ok := edge(i); ok {
 			i = p.skipWords(k, ",", "then", "and")
@@ -39,7 +40,6 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		if !ok {
 			break
 		}
-		at := i
 		if p.w(j) == "st" {
 			j++
 		} else if len(out) == 0 {
@@ -56,10 +56,11 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		if k, ok := edge(j); ok {
 			j = k
 		}
-		out = append(out, &Shape{Do: "bind", N: n, At: "both", Places: 2, When: When{Every: 2, Times: often}, Words: p.raw(at, j), Span: p.span(at, j)})
+		out = append(out, &Shape{Do: "bind", N: n, At: "both", Places: 2, When: When{Every: 2, Times: often}})
 		i = j
 		k := p.skipWords(i, ",", "and", "then")
 		if _, _, more := p.num(k); more || k > i && p.isVerb(k) {
+			cuts = append(cuts, p.skipWords(i, ","))
 			i = k
 			continue
 		}
@@ -74,7 +75,10 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		return nil, start, false
 	}
 	last.Stated = st
-	out[0].Words, out[0].Span = p.raw(start, max(start+1, min(i, end))), p.span(start, min(i, end))
+	cuts = append(cuts[:len(out)], max(start+1, min(i, end)))
+	for n, shape := range out {
+		shape.Words, shape.Span = p.raw(cuts[n], cuts[n+1]), p.span(cuts[n], cuts[n+1])
+	}
 	return out, i, true
 }
 
