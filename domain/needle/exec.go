@@ -1,13 +1,6 @@
 package needle
 
-import (
-	"fmt"
-	"regexp"
-	"strings"
-
-	"rowproof/domain/finding"
-	"rowproof/domain/notation"
-)
+import "rowproof/domain/notation"
 
 func (r *run) execOnly(d *def, only []int, noCount bool) {
 	was := d.row.Only
@@ -114,80 +107,6 @@ func (o outcome) nearer(other outcome, stated []notation.Stated) bool {
 		return 0
 	}
 	return off(o) < off(other)
-}
-
-// startMoved finds words that say that the round begins elsewhere from here on.
-var startMoved = regexp.MustCompile(`new (?:beg|start|bor\b)|now beg|(?:beg|beginning|start) of (?:the |your |each |every |this |all )?r(?:ou)?nds?|r(?:ou)?nds? (?:now )?(?:begins?|starts?) (?:from |in |at )|(?:is|marks|becomes) (?:the )?(?:new )?bor\b|(?:begins?|beginning|starts?|starting) (?:now )?(?:here|at (?:the )?(?:cent|middle))`)
-
-// shiftsStart: the row says that it moves the round's start.
-func (r *run) shiftsStart(d *def) bool {
-	for n := d.row.Span.Line; n <= d.row.Span.EndLine+1 && n >= 1 && n <= len(r.ms.Source); n++ {
-		s := strings.ToLower(r.ms.Source[n-1])
-		if n > d.row.Span.EndLine && !strings.HasPrefix(s, "the r") && !strings.HasPrefix(s, "this is") && !strings.HasPrefix(s, "rounds ") && !strings.HasPrefix(s, "rnds ") {
-			break // a sentence on a line of its own may say so
-		}
-		if startMoved.MatchString(s) {
-			return true
-		}
-	}
-	return false
-}
-
-// ymoves: yf beside slips only moves the yarn.
-func (r *run) ymoves(d *def) bool {
-	yf, slip, yb := false, false, false
-	notation.Each(d.body, func(o notation.Op) {
-		if do, ok := o.(*notation.Do); ok {
-			switch {
-			case do.Key == "yf":
-				yf = true
-			case do.Key == "yb":
-				yb = true
-			case strings.HasPrefix(do.Key, "sl"):
-				slip = true
-			}
-		}
-	})
-	return yf && (yb && slip)
-}
-
-// rowEnd checks that the row has used its stitches up.
-func (r *run) rowEnd(l *lane, d *def) *failure {
-	at := d.row.Span
-	if n := len(d.body); n > 0 {
-		at = notation.SpanOf(d.body[n-1])
-	}
-	if len(l.cable) > 0 {
-		return l.fail("cable-needle-full", at, "%s left on the cable needle at the end of the row", sts(l.cable[0]))
-	}
-	left := l.left.total()
-	if l.left_ || left.zero() {
-		return nil
-	}
-	if l.shifts && !l.right.total().zero() && left.C == 0 && left.D > 0 {
-		return nil
-	}
-	if l.round && l.short && l.toEnd().zero() {
-		return nil
-	}
-	if r.heelWaits(l, d, left) {
-		return nil
-	}
-	if left.C == 0 && left.D < 0 {
-		return l.fail("runs-out-of-stitches", at, "more dropped than is on the needle")
-	}
-	f := l.fail("stitches-left-over", at, "%s left over at the end of the row", sts(left))
-	f.missing = left.D
-	if left.C != 0 {
-		if left.C > 0 || left.D%left.C != 0 {
-			f.smallest = max(1, l.min)
-			if left.At(f.smallest) == 0 {
-				f.smallest++
-			}
-		}
-		f.msg = fmt.Sprintf("%s left over at the end of the row", sts(left))
-	}
-	return f
 }
 
 func abs(n int) int {
@@ -369,30 +288,6 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 	d.done = true
 }
 
-// joins: a row that brings pieces together on one needle.
-func joins(d *def, section string) bool {
-	return saysJoin(d.row.Head.Words) || d.number == 0 && saysJoin(section)
-}
-
-func saysJoin(s string) bool {
-	return strings.Contains(s, "oin") && strings.Contains(strings.ToLower(s), "join") || strings.Contains(s, "JOIN")
-}
-
-// bindsAll: a row that does nothing but bind off.
-func bindsAll(body []notation.Op) bool {
-	n := 0
-	for _, o := range body {
-		switch o.(type) {
-		case *notation.BindOff:
-			n++
-		case *notation.Remark, *notation.UseYarn, *notation.Join:
-		default:
-			return false
-		}
-	}
-	return n > 0
-}
-
 func statesAll(st []notation.Stated) bool {
 	for _, s := range st {
 		if s.Kind == notation.CountAll {
@@ -400,123 +295,4 @@ func statesAll(st []notation.Stated) bool {
 		}
 	}
 	return false
-}
-
-func indexOf(ls []*lane, l *lane) int {
-	for i := range ls {
-		if ls[i] == l {
-			return i
-		}
-	}
-	return 0
-}
-
-func (r *run) record(d *def, l *lane, k int, before Lin) {
-	e := d.entry
-	t := l.total()
-	e.Times[k]++
-	c := Count{t.D, t.C == 0}
-	if l.tainted && l.dead {
-		c.Known = false
-	}
-	if d.before == nil {
-		d.before, d.after = make([]Lin, len(r.lanes)), make([]Lin, len(r.lanes))
-	}
-	if e.Times[k] == 1 {
-		d.before[k], d.after[k] = before, t
-		e.First[k] = c
-		e.Before[k] = Count{before.D, before.C == 0}
-		if t.C != 0 && k == 0 {
-			lin := t
-			e.Lin = &lin
-		} else if k == 0 && r.asideMul {
-			lin := t
-			e.Lin = &lin
-		}
-		e.Side[k] = l.side
-	}
-	e.Last[k] = c
-	if l.held.C == 0 && l.held.D > 0 {
-		if e.Held == nil {
-			e.Held = make([]int, len(r.lanes))
-		}
-		e.Held[k] = l.held.D
-	}
-	l.rows++
-	if d.at == nil {
-		d.at = make([]int, len(r.lanes))
-	}
-	d.at[k] = l.rows
-	l.closedOff = false
-	if n := len(d.body); n > 0 {
-		_, l.closedOff = d.body[n-1].(*notation.BindOff)
-	}
-	if n := len(d.body); n > 0 && r.part.Round && !l.round && d.row.Head.Side != "" {
-		if _, holds := d.body[n-1].(*notation.Hold); holds { // the round has become rows in this one, and its head names its side
-			l.side = d.row.Head.Side
-		}
-	}
-	r.flip(l)
-}
-
-// resync goes on after a row that cannot be worked: with its stated count, or
-// with the count there was before.
-func (r *run) resync(d *def, l *lane, o outcome, k int) {
-	r.tellRow(d, l, o.before, false)
-	n := o.before
-	l.tainted = true
-	for _, s := range d.row.Stated {
-		if s.Kind == notation.CountAll && s.N.For(l.size) >= 0 {
-			n = K(s.N.For(l.size))
-			l.tainted = false
-		}
-	}
-	l.left, l.right = newStack(n), newStack(Lin{})
-	if l.cols != nil {
-		l.cols.fit(n.D, 0)
-	}
-	l.cable = nil
-	l.markless = true
-	e := d.entry
-	e.Times[k]++
-	if e.Times[k] == 1 {
-		e.First[k], e.Before[k], e.Side[k] = Count{}, Count{o.before.D, o.before.C == 0}, l.side
-	}
-	e.Last[k] = Count{}
-	l.rows++
-	r.flip(l)
-	l.started = true
-	l.short = false
-}
-
-func (r *run) unknown(d *def, l *lane, k int) {
-	l.tainted = true
-	o := outcome{before: l.total()}
-	r.resync(d, l, o, k)
-	if r.silent && r.fail == nil {
-		r.fail = &failure{code: "row-not-understood"}
-	}
-}
-
-// raise makes a finding of a failure.
-func (r *run) raise(d *def, f *failure, ls []*lane, again *again) {
-	msg := r.atSizes(ls, f.msg)
-	at := f.at
-	if at.Line < d.row.Span.Line || at.Line > d.row.Span.EndLine {
-		at = d.row.Span
-	}
-	name := d.name
-	code := f.code
-	if again != nil && d.done && f.code != "stated-count-differs" && f.code != "too-few-rows-under-drop" {
-		code, at, name = "rows-do-not-join", again.at, again.words
-		msg = fmt.Sprintf("row %s, worked again, does not fit: %s", d.name, msg)
-	}
-	r.add(finding.Finding{Code: code, Span: at, Row: name, Sizes: r.sizesOf(ls), Message: msg})
-}
-
-// again is the sentence that has rows worked another time.
-type again struct {
-	at    finding.Span
-	words string
-	rows  int // in one pass
 }

@@ -1,7 +1,7 @@
 package notation
 
-// This file reads what sentences carry behind their main clause: a shaping in the
-// last row repeated, stitches that wait, a count.
+// This file reads what sentences carry behind their main clause, and rows told again in words: a shaping in the
+// last row repeated, a repeat that changes as it goes on, a count.
 
 // repRowsShaped reads "repeat these two rows until rib measures 5 cm, and decreasing
 // 2 sts evenly across last row": rows repeated, and a shaping within the last.
@@ -54,25 +54,6 @@ func (p *parser) repRowsShaped(i, end int) (*RepRows, *Shape, int, bool) {
 		return rr, s, j, true
 	}
 	return nil, nil, i, false
-}
-
-// waiting reads "the other 32 sts wait on their needles".
-func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
-	j, ok := p.words(i, "other|rem")
-	if !ok {
-		return nil, i, false
-	}
-	n, j, ok := p.num(j)
-	if j = p.skipWords(j, "instep", "front", "back", "body", "heel", "sleeve"); !ok || p.w(j) != "st" {
-		return nil, i, false
-	}
-	switch p.w(j + 1) {
-	case "wait", "rest", "stay", "sit", "remain", "rem", "are", "will":
-		if _, _, ok := p.find(j, end, "needle", "needle", "holder", "hold", "unworked", "held", "waste yarn", "wait", "waiting", "resting", "rest", "aside", "cable"); ok {
-			return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
-		}
-	}
-	return nil, i, false
 }
 
 // countBehind finds a count of all stitches that ends a sentence: "… = 74 (82) sts".
@@ -202,92 +183,6 @@ func (r *reader) sideOfLast(n int) string {
 		}
 	}
 	return ""
-}
-
-// keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
-func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
-	if k, ok := p.words(i, "working|work each|both side|sides separately ,?"); ok && k < end {
-		i = p.skipWords(k, "and", "then")
-	}
-	if _, ok := p.words(i, "place|put|slip|leave|transfer"); ok { // "Place the sts of the right front and the back on holders and continue on the 23 sts of the left front"
-		if _, k, ok := p.find(i, end, "holder|holders|hold|waste yarn and cont|continue|work on|over", "holder|holders|hold and cont|continue|work on|over"); ok {
-			if n, q, ok := p.num(p.skipWords(k, "last", "first", "rem", "these")); ok && p.w(q) == "st" {
-				return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
-			}
-		}
-	}
-	if j, ok := p.words(i, "work|working|continue|cont|proceed only? on|over|with these|those", "now work|working|continue|cont on|over|with these|those"); ok { // "Work on these 18 sts only"
-		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
-			k = p.skipWords(k+1, "only", "for", "this", "the", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone", "thumb", "back", "and", "forth")
-			if k >= end {
-				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
-			}
-		}
-	}
-	if j, ok := p.words(i, "on these|those"); ok { // "On these 18 sts work 4 rows"
-		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
-			k = p.skipWords(k+1, "only", "alone", ",")
-			if w := p.w(k); w == "work" || w == "knit" || w == "cont" {
-				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
-			}
-		}
-	}
-	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "(" || p.w(k) == ";" || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) { // "Work on the last set of sts only, leaving the others on a holder"
-		k = end
-		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
-	}
-	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side|neck? st only|alone", "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side only|alone"); ok && (k >= end || p.w(k) == "," || p.w(k) == ";") { // "Cont on left shoulder sts only; place right shoulder sts on hold"
-		return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
-	}
-	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
-	if !ok {
-		return nil, i, false
-	}
-	n, k, ok := p.num(p.skipWords(j, "last", "first", "set", "group", "of", "these", "those"))
-	if !ok || p.w(k) != "st" {
-		return nil, i, false
-	}
-	k = p.skipWords(k+1, "only", "for", "this", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone")
-	if p.w(k) == "and" && hasWord(p, k+1, "place", "put", "leave", "slip", "hold") { // "… for the left front and place the other 50 sts on a holder"
-		k = end
-	}
-	if k < end && p.w(k) != "," && p.w(k) != ";" {
-		return nil, i, false
-	}
-	return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
-}
-
-// holdsBehind says that a sentence behind a row that goes to its end puts stitches of it on a
-// holder: "K33, cast off 6, k to end. Slip the first 33 sts onto a stitch holder."
-func (p *parser) holdsBehind(b *bodyState, i int) bool {
-	if len(b.ops) == 0 {
-		return false
-	}
-	if _, turned := b.ops[len(b.ops)-1].(*Turn); turned { // "Knit across N1, turn. … Leave the other 28 sts for the instep."
-		for k, n := i, 0; k < len(p.toks) && n < 3; n++ {
-			end := p.sentenceEnd(k)
-			if _, ok := p.othersHeld(k, end); ok {
-				return true
-			}
-			k = end + 1
-		}
-	}
-	u, ok := b.ops[len(b.ops)-1].(*Until)
-	if !ok || u.To.Kind != ToEnd {
-		return false
-	}
-	q := *p
-	q.quiet = true
-	if parts(&Row{Body: b.ops}) && q.sidesTalk(i, q.sentenceEnd(i)) {
-		return true
-	}
-	if _, _, side := q.oneSide(i, q.sentenceEnd(i)); side {
-		return true // "There are 30 sts each side. Place the sts of the right shoulder on hold."
-	}
-	var rest bodyState
-	o, _, ok := q.holder(&rest, i)
-	h, holds := o.(*Hold)
-	return ok && holds && h.N.Given()
 }
 
 // repAhead reads "Rep the following 2 rows 6 times in all:", said before the rows are given.
@@ -427,75 +322,6 @@ func (r *reader) inBackRows(p *parser, i int, only []int) (int, bool) {
 	}
 	r.row(q, h, 0, k, only)
 	return min(end+1, len(p.toks)), true
-}
-
-// oneSide reads "Place left front sts on a holder and cont on right side only": the stitches of one
-// side, of two that a row has parted, without their number.
-func (p *parser) oneSide(i, end int) (*HoldAll, int, bool) {
-	j, ok := p.words(i, "place|put|slip|leave|transfer left|right|first|second|one? side|front|back|shoulder|neck? st", "place|put|slip|leave|transfer st of? left|right|first|second|one side|front|shoulder|neck?", "place|put|slip|leave|transfer left|right|first|second|one|other side|front|shoulder|neck st? to|on|onto")
-	if !ok {
-		return nil, i, false
-	}
-	if hasWord(p, j-1, "to", "on", "onto") {
-		j--
-	}
-	if _, _, ok := p.find(j, end, "holder|hold|waste|spare|thread|pin"); !ok {
-		return nil, i, false
-	}
-	sided, named := false, true
-	for k := i; k < end; k++ {
-		if p.at(k).Kind == Number {
-			return nil, i, false
-		}
-		named = named && !hasWord(p, k, "on", "onto", "to")
-		sided = sided || named && hasWord(p, k, "left", "right", "first", "second", "one", "other")
-	}
-	if _, _, ok := p.find(j, end, "cont|continue|work|working|complete"); !ok && !sided {
-		return nil, i, false // "Leave sts on a holder": all of them
-	}
-	if p.w(end) == "." {
-		end++
-	}
-	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
-}
-
-// sideTalk are all the words of a sentence that tells which of two sides is worked first.
-var sideTalk = map[string]bool{"leave": true, "leaving": true, "place": true, "placing": true, "put": true, "slip": true, "keep": true, "going": true, "now": true, "work": true, "working": true, "worked": true, "continue": true, "continuing": true, "cont": true, "finish": true, "complete": true, "turn": true, "and": true, "on": true, "onto": true,
-	"to": true, "the": true, "a": true, "of": true, "first": true, "second": true, "last": true, "other": true, "others": true, "set": true, "st": true, "side": true, "sides": true, "left": true, "right": true, "front": true, "back": true, "shoulder": true, "neck": true, "only": true, "holder": true, "hold": true, "these": true, "those": true, "this": true, "rem": true,
-	"rest": true, "for": true, "separately": true, "each": true, "as": true, "follows": true, "waiting": true, "waste": true, "yarn": true, "spare": true, "needle": true, "stitch": true, "in": true, "half": true, "while": true, "one": true, "at": true, "time": true, "hand": true, "with": true, "same": true, "following": true, "both": true}
-
-// sideFirst reads any other sentence behind a row that bound off in its midst, where all it talks of are the two
-// sides, and one of them waits: "Leave the first set of stitches on a holder and keep going on the other set".
-func (r *reader) sideFirst(p *parser, i, end int) (*HoldAll, int, bool) {
-	if !parts(lastWorked(r.ms.Items)) {
-		return nil, i, false
-	}
-	if !p.sidesTalk(i, end) {
-		return nil, i, false
-	}
-	if p.w(end) == "." {
-		end++
-	}
-	return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
-}
-
-// sidesTalk says that a sentence speaks of two sides alone, and that one of them waits.
-func (p *parser) sidesTalk(i, end int) bool {
-	waits := false
-	for k := i; k < end; k++ {
-		switch w := p.w(k); {
-		case w == "separately", w == "only", w == "holder", w == "hold", w == "waiting", w == "waste", w == "spare":
-			waits = true
-		case w == "first" && (p.w(k-1) == "side" || k+1 >= end):
-			waits = true // "Finish this side first"
-		}
-		if !sideTalk[p.w(k)] && p.w(k) != "," && p.w(k) != ";" && p.w(k) != ":" && p.at(k).Kind != Number && p.w(k) != "(" && p.w(k) != ")" {
-			return false
-		}
-	}
-	_, _, both := p.find(i, end, "both side|sides", "at same time")
-	_, _, which := p.find(i, end, "first|second|last|other|others|only|set|side|left|right|rem|these|those|separately|rest")
-	return waits && which && !both
 }
 
 // parts says that a row binds stitches off between others, so that two sides are left.

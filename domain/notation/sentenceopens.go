@@ -1,0 +1,146 @@
+package notation
+
+import "strings"
+
+// This file reads how a sentence opens.
+
+// lead skips words that lead into a sentence and tell nothing of their own: marks, "rejoin yarn,", the label of a cord.
+func (w *walk) lead(i int) (int, bool) {
+	r, p := w.r, w.p
+	switch p.w(i) {
+	case ".", ",", ";", "–", "-", "•", "!", "then", "…", ":":
+		if p.w(i) != "then" {
+			i++
+			return i, true
+		}
+	}
+	if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needle"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
+		q := *p
+		q.quiet = true
+		if _, _, isB := q.begin(i); !isB {
+			return j + 1, true
+		}
+	}
+	if j, ok := p.words(i, "cast on ,? and|then", "cast on ,", "co and|then", "co ,"); ok { // "Cast on and knit one row": how many, the multiple tells
+		q := *p
+		q.quiet = true
+		_, _, as := q.find(j, q.sentenceEnd(j), "as given|worked|for|on")
+		if s, _, ok := q.straight(j); ok && s.Rows.Given() && !as {
+			return j, true
+		}
+	}
+	if k, ok := p.words(i, "on|in next|following row|rnd ,?"); ok && hasWord(p, k, "inc", "dec", "increase", "decrease") { // "On next row inc 12 sts evenly"
+		if _, q, ok := p.num(p.overPoint(k + 1)); ok && p.w(q) == "st" && hasWord(p, q+1, "evenly", "across", "over") {
+			return k, true
+		}
+	}
+	if k, ok := p.words(i, "k|knit|p|purl|work next|following row|rnd"); ok && r.begun { // "Knit next row, increasing 12 sts evenly"
+		k = p.skipWords(k, "in", "patt", "as", "set", ",", "and")
+		if p.at(k-1).Text == "," || p.w(k-1) == "and" {
+			if hasWord(p, k, "inc", "dec", "increase", "decrease", "increasing", "decreasing") {
+				if row, j, ok := p.renamed(i+1, "across").strictRow(i); ok {
+					return w.addRow(row, j), true
+				}
+			}
+		}
+	}
+	if isMark(p.w(i)) && (i+1 >= len(p.toks) || p.w(i+1) == "rep" || p.w(i+1) == ".") {
+		i++
+		return i, true
+	}
+	if isMark(p.w(i)) && p.sentenceBehind(i+1) {
+		w.add(&RowStar{Mark: p.w(i), Span: p.span(i, i+1)})
+		i++
+		return i, true
+	}
+	if end := p.sentenceEnd(i); r.legendOfTriples(p, i, end) {
+		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
+		return max(end, i+1), true
+	}
+	if j, ok := p.words(i, "work|make|knit a|an|the? i - cord|cord as follows|thus? :", "work|make|knit a|an|the? icord|cord as follows|thus? :"); ok && isMark(p.w(j)) {
+		return j, true
+	}
+	if its, j, ok := p.cord(i); ok && r.begun {
+		for _, it := range its {
+			w.add(it)
+		}
+		r.rows = true
+		return j, true
+	}
+	return i, false
+}
+
+// opens reads what a sentence may open with before its end matters: a starred repeat, the sizes it is for, the head of a row.
+func (w *walk) opens(i int) (int, bool) {
+	r, p := w.r, w.p
+	if rr, j, ok := p.repStar(i); ok {
+		w.addOnly(rr)
+		return j, true
+	}
+	if fs, j, ok := p.onlySizes(i, r.ms.Sizes); ok {
+		if j >= len(p.toks) {
+			w.add(fs)
+			return len(p.toks), true
+		}
+		w.only, p.only = fs.Only, fs.Only
+		if fs.Only == nil {
+			w.add(fs)
+		}
+		return j, true
+	}
+	if h, j, ok := p.head(i); ok {
+		if len(h.Numbers) == 0 && !h.Every.On() && h.Next == 0 { // "Foundation rows: beg with a k row, work 4 rows in st st"
+			if s, k, ok := p.straight(j); ok && s.Rows.Given() {
+				s.Only, s.Words = w.only, h.Words
+				w.add(s)
+				r.begun = true
+				return k, true
+			}
+		}
+		return r.row(p, h, i, j, w.only), true
+	}
+	return i, false
+}
+
+// begins reads what a piece, or stitches beside it, begin with: cast on, picked up, returned from where they waited.
+func (w *walk) begins(i, end int) (int, bool) {
+	r, p := w.r, w.p
+	if l, ok := p.laid(i, end); ok && r.begun {
+		w.add(&Prose{Text: p.bracketed(strings.TrimSpace(p.raw(i, end))), Lay: l, Span: p.span(i, end)})
+		return end, true
+	}
+	if row, j, ok := p.pickUpRow(i, end); ok && (r.rows && !r.emptied() && !r.atFinger() || r.begun && r.inFoot()) {
+		return w.addRow(row, j), true
+	}
+	if b, ok := r.beginAs(p, i, end); ok && r.begun {
+		w.add(b)
+		r.rows = false
+		return end, true
+	}
+	if row, j, ok := p.castOnRow(i, end); ok && r.rows && !r.emptied() && !r.atFinger() {
+		if above, isRow := lastItem(r.ms.Items).(*Row); isRow && onlyCastOn(row.Body) && len(above.Body) > 0 {
+			above.Body, above.Span = append(above.Body, row.Body...), above.Span.Cover(row.Span)
+			if len(row.Stated) > 0 {
+				above.Stated = row.Stated
+			}
+			return j, true
+		}
+		return w.addRow(row, j), true
+	}
+	if b, j, ok := p.begin(i); ok && (b.N.Given() || b.How == "return") {
+		if m, k, isM := p.multiple(i, end); isM {
+			w.add(m)
+			if b.N.Col >= m.Col || !b.N.Given() { // "Cast on a multiple of 6 sts plus 5"
+				return max(k, end), true
+			}
+		}
+		if b.How != "return" || r.begun {
+			if !r.otherSizes(b, w.only) {
+				w.add(b)
+			}
+			r.begun, r.rows = true, false
+			return j, true
+		}
+	}
+	return i, false
+}
