@@ -42,3 +42,19 @@ func TestGoTogether(t *testing.T) {
 		}
 	}
 }
+
+// A gauge is told behind its label or below its head: the piece measures the same.
+func TestGaugeBelowItsHead(t *testing.T) {
+	const rows = "\nBACK\nCast on 90 sts.\nRow 1 (RS): Knit.\nRow 2: Purl.\nRep Rows 1 and 2 until piece measures 13\".\nBind off all sts.\n"
+	for _, head := range []string{
+		"Gauge: 20 sts and 28 rows = 4\" in St st\n",
+		"GAUGE\n20 sts and 28 rows = 4\" in St st on larger needles.\n",
+		"Tension\n\n20 sts and 28 rows = 4\" in St st.\n",
+		"## Gauge\nMeasured after blocking.\n20 sts and 28 rows = 4\" in St st.\n",
+	} {
+		r := Check("A PULLOVER\n\n" + head + rows)
+		if m := r.Measurements; len(m) != 2 || m[0].Name != "width" || m[0].Cm[0] != 45 {
+			t.Errorf("%q: measures %+v, want a width of 45 cm and a height", head, m)
+		}
+	}
+}

@@ -48,24 +48,18 @@ func basisOf(ms *notation.Manuscript) (*basis, string) {
 
 // gauges gives the first gauge of a manuscript, and that of stockinette.
 func gauges(ms *notation.Manuscript) (first, plain sizing.Gauge) {
-	for _, it := range ms.Items {
-		f, ok := it.(*notation.Field)
-		if !ok {
-			continue
-		}
-		if l := strings.ToLower(f.Label); !strings.HasPrefix(l, "gauge") && !strings.HasPrefix(l, "tension") {
-			continue
-		}
-		for _, clause := range strings.FieldsFunc(f.Text, func(r rune) bool { return r == ';' || r == '/' }) {
-			one := notation.Manuscript{Items: []notation.Item{&notation.Field{Label: f.Label, Text: clause}}}
-			for _, g := range one.Gauges() {
-				got := sizing.Gauge{Sts: g.Stitches, Rows: g.Rows}
-				if first.Sts == 0 {
-					first = got
-				}
-				if plain.Sts == 0 && plainStitch.MatchString(clause) && !notPlain.MatchString(clause) {
-					plain = got
-				}
+	for _, text := range ms.GaugeTexts() {
+		for _, clause := range strings.FieldsFunc(text, func(r rune) bool { return r == ';' || r == '/' }) {
+			g, ok := notation.ReadGauge(clause)
+			if !ok {
+				continue
+			}
+			got := sizing.Gauge{Sts: g.Stitches, Rows: g.Rows}
+			if first.Sts == 0 {
+				first = got
+			}
+			if plain.Sts == 0 && plainStitch.MatchString(clause) && !notPlain.MatchString(clause) {
+				plain = got
 			}
 		}
 	}
