@@ -3,6 +3,7 @@ package needle
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -179,7 +180,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 	}
 	p.Needs = needs(ms, p, mk)
 	var lanes []*lane
-	if begin != nil && checkSum(ms, res, p, begin) {
+	if begin != nil && checkSum(ms, res, p, begin) || leavesOut(p.items) {
 		defer func() { p.Proved = "" }()
 	}
 	switch {
@@ -358,6 +359,14 @@ func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*
 		}
 	}
 	p.Final = nil
+}
+
+// leavesOut says that a sentence about stitches is among the items that nobody has worked.
+func leavesOut(items []notation.Item) bool {
+	return slices.ContainsFunc(items, func(it notation.Item) bool {
+		said, ok := it.(*notation.Prose)
+		return ok && said.Unworked
+	})
 }
 
 // rowGauge is the first row gauge that is stated, in rows per 10 cm; 0 where

@@ -99,9 +99,10 @@ func (w *walk) keep(i, end int) int {
 			return k
 		}
 	}
-	w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Span: p.span(i, end)})
+	unworked := odd && (p.tellsShaping(i) || p.tellsTimes(i))
+	w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Unworked: unworked, Span: p.span(i, end)})
 	switch {
-	case odd && (p.tellsShaping(i) || p.tellsTimes(i)):
+	case unworked:
 		p.addf("sentence-not-worked", p.span(i, end), "“%s” is not understood, and no stitch was worked from it; the counts behind it may be wrong", clip(p.raw(i, end)))
 	case odd:
 		p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))

@@ -161,9 +161,10 @@ type (
 	// Prose is words that ask for nothing to be worked. Odd says that it stands
 	// among instructions and was not understood.
 	Prose struct {
-		Text string
-		Odd  bool
-		Lay  *Lay // how it lays the stitches out; nil where it does not
+		Text     string
+		Odd      bool
+		Unworked bool // stitches are told in it that were not worked: nothing behind it is proved
+		Lay      *Lay // how it lays the stitches out; nil where it does not
 		finding.Span
 	}
 	// Blank is an empty line.

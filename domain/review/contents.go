@@ -63,7 +63,7 @@ func sections(in Input) {
 	}
 	for _, w := range wanted {
 		if !have[w.name] {
-			in.Out.Addf("missing-section", at, "no %s is stated; a published pattern has it", w.name)
+			in.Out.Addf("missing-section", at, "nothing is said of %s, as a published pattern would", w.name)
 		}
 	}
 }

@@ -107,7 +107,7 @@ func summary(w io.Writer, r *Result, n map[finding.Severity]int, paint func(code
 		case p.Proved != "":
 			proved = paint("1;32", "proved for "+p.Proved)
 		}
-		fmt.Fprintf(w, "%s: %d rows, %s", name, len(p.Rows), proved)
+		fmt.Fprintf(w, "%s: %s, %s", name, several(len(p.Rows), "row"), proved)
 		if len(facts) > 0 {
 			fmt.Fprintf(w, " (%s)", strings.Join(facts, "; "))
 		}
