@@ -175,13 +175,31 @@ var strokeLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:\s*[/–-]\s*\d[\d.½¼�
 var strokePair = regexp.MustCompile(`(?:^|[^\d\s/]\s+)(\d[\d.½¼¾]*)\s*/\s*(\d[\d.½¼¾]*)\s*(?:cm|in|"|$)`)
 
 // listedLength is a length in at least three sizes however brackets part them: 33 (35: 36) cm,
-// 11 (12) 13 (14) cm, 12 (11) 11 (13, 13) cm.
-var listedLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:[\s\x{a0},;:()\[\]]+\d[\d.½¼¾]*)+[)\]]*`)
+// 11 (12) 13 (14) cm, 12 (11) 11 (13, 13) cm, 17 (17½-18) ins.
+var listedLength = regexp.MustCompile(`\d[\d.½¼¾]*(?:[\s\x{a0},;:()\[\]/–-]+\d[\d.½¼¾]*)+[)\]]*`)
+
+// fraction is a mixed number, 2 1/2 or 2-1/2, or a part of one, 3/4.
+var fraction = regexp.MustCompile(`(?:\b(\d+)[\s\x{a0}-]+)?\b([1357])/([248])\b`)
+
+// decimals writes fractions as decimals: 2 1/2 in as 2.5 in.
+func decimals(s string) string {
+	return fraction.ReplaceAllStringFunc(s, func(f string) string {
+		m := fraction.FindStringSubmatch(f)
+		whole, _ := strconv.Atoi(m[1])
+		over, _ := strconv.Atoi(m[2])
+		under, _ := strconv.Atoi(m[3])
+		if over >= under {
+			return f
+		}
+		return strconv.FormatFloat(float64(whole)+float64(over)/float64(under), 'f', -1, 64)
+	})
+}
 
 // centimetresFor is the length of a size of so many: 33 (35: 36) cm.
 func centimetresFor(s string, size, sizes int) float64 {
+	s = decimals(s)
 	if m := listedLength.FindStringIndex(s); m != nil && sizes > 2 {
-		if all := strings.FieldsFunc(s[m[0]:m[1]], func(r rune) bool { return strings.ContainsRune(" \u00a0,;:()[]", r) }); len(all) == sizes && size < sizes {
+		if all := strings.FieldsFunc(s[m[0]:m[1]], func(r rune) bool { return strings.ContainsRune(" \u00a0,;:()[]/–-", r) }); len(all) == sizes && size < sizes {
 			s = s[:m[0]] + all[size] + s[m[1]:]
 		}
 	}
@@ -204,7 +222,7 @@ func centimetresFor(s string, size, sizes int) float64 {
 		}
 	}
 
-	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
+	toks := strings.FieldsFunc(strings.ToLower(strings.NewReplacer("½", ".5", "¼", ".25", "¾", ".75", "\"", " in ", "(", " ( ", ")", " ) ", ",", " ", "-", " ", "–", " ").Replace(s)), func(r rune) bool { return r == ' ' || r == '\u00a0' })
 	var v float64
 	for _, t := range toks {
 		num := strings.TrimRight(t, "cmin")

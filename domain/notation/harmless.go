@@ -4,7 +4,7 @@ package notation
 
 // harmless says that a sentence among instructions asks for no row.
 func harmless(p *parser, i int) bool {
-	if p.tellsShaping(i) || p.tellsTimes(i) {
+	if p.tellsShaping(i, p.sentenceEnd(i)) || p.tellsTimes(i) {
 		return false
 	}
 	if hasWord(p, i, "shape", "shaping") && p.sentenceEnd(i) <= i+5 {
@@ -92,10 +92,10 @@ func (p *parser) tellsTimes(i int) bool {
 	return false
 }
 
-// tellsShaping says that a sentence makes the work wider or narrower by so many stitches,
-// whatever else it says.
-func (p *parser) tellsShaping(i int) bool {
-	for end := p.sentenceEnd(i); i < end; i++ {
+// tellsShaping says that the words up to end make the work wider or narrower by so many stitches,
+// whatever else they say.
+func (p *parser) tellsShaping(i, end int) bool {
+	for ; i < end; i++ {
 		j := i
 		switch {
 		case hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing"):
