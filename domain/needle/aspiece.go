@@ -24,7 +24,7 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 	for len(words) > 1 && (words[0] == "the" || words[0] == "where" || words[0] == "beg" || words[0] == "beginning" || words[0] == "start" || words[0] == "of") {
 		words = words[1:]
 	}
-	to := words[0]
+	to := placeAmong(words)
 	if whole := strings.ToLower(it.To); strings.Contains(whole, "complet") || strings.Contains(whole, "been worked") || strings.Contains(whole, "finished") {
 		to = "shoulder" // the armhole shaping is behind
 	}
@@ -32,6 +32,7 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 	if short && strings.Contains(strings.ToLower(it.Words), "shoulder") {
 		to = "shoulder"
 	}
+	cut := len(items)
 	for i, x := range items {
 		found := false
 		switch x := x.(type) {
@@ -40,15 +41,45 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 		case *notation.Shape:
 			found = strings.Contains(strings.ToLower(x.Words), to)
 		}
-		if !found {
-			continue
+		if found {
+			cut = i
+			break
 		}
-		for short && i > 0 && evenWork(items[i-1]) {
-			i--
-		}
-		return i
 	}
-	return len(items)
+	if cut == len(items) && to == "armhole" { // not named there: where stitches are first bound off at the sides
+		for i, x := range items {
+			if s, ok := x.(*notation.Shape); ok && s.Do == "bind" {
+				cut = i
+				break
+			}
+		}
+	}
+	if cut == len(items) {
+		return cut
+	}
+	for short && cut > 0 && evenWork(items[cut-1]) {
+		cut--
+	}
+	return cut
+}
+
+// places are the parts of a garment to which another piece is said to be followed.
+var places = []string{"armhole", "shoulder", "raglan", "neck", "yoke", "cap", "crown", "thumb", "heel", "toe"}
+
+// placeAmong is the part that such words name: "there are 4 rows less than back to armholes"; the first word where
+// they name none.
+func placeAmong(words []string) string {
+	for _, w := range words {
+		for _, place := range places {
+			switch {
+			case strings.HasPrefix(w, "underarm"):
+				return "armhole"
+			case strings.HasPrefix(w, place):
+				return place
+			}
+		}
+	}
+	return words[0]
 }
 
 // reShort are words by which a piece ends before the place that is named.

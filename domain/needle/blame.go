@@ -123,6 +123,9 @@ func unevenRepeat(w *worker, body []notation.Op, size int) bool {
 func agreesWithStated(d *def) bool {
 	for _, s := range d.row.Stated {
 		for k := range d.after {
+			if d.entry.Times[k] == 0 {
+				continue
+			}
 			if s.Kind == notation.CountAll && d.after[k].C == 0 && s.N.For(k) == d.after[k].D || s.Kind == notation.CountInc || s.Kind == notation.CountDec {
 				return true
 			}

@@ -26,9 +26,6 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 	if l.tainted && l.dead {
 		c.Known = false
 	}
-	if d.before == nil {
-		d.before, d.after = make([]Lin, len(r.lanes)), make([]Lin, len(r.lanes))
-	}
 	if e.Times[k] == 1 {
 		d.before[k], d.after[k] = before, t
 		e.First[k] = c
@@ -50,9 +47,6 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 		e.Held[k] = l.held.D
 	}
 	l.rows++
-	if d.at == nil {
-		d.at = make([]int, len(r.lanes))
-	}
 	d.at[k] = l.rows
 	l.closedOff = false
 	if n := len(d.body); n > 0 {

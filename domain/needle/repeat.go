@@ -250,7 +250,7 @@ func (r *run) firstIsOne(it *notation.RepRows, defs []*def, l *lane, n int) bool
 // count toward the interval to the next.
 func (r *run) rowsSince(defs []*def, l *lane) int {
 	d, k := defs[len(defs)-1], indexOf(r.lanes, l)
-	if d.at == nil || d.at[k] == 0 {
+	if d.at[k] == 0 {
 		return 0
 	}
 	return l.rows - d.at[k]
@@ -298,7 +298,7 @@ func (r *run) noteRepeated(defs []*def) {
 		sum := Lin{}
 		worked := false
 		for _, d := range defs {
-			if d.before == nil || d.entry.Times[k] == 0 {
+			if d.entry.Times[k] == 0 {
 				continue
 			}
 			worked = true

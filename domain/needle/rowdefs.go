@@ -46,7 +46,7 @@ func (r *run) single(row *notation.Row) {
 
 // define makes a def of a row; idx counts within rows given together.
 func (r *run) define(row *notation.Row, name string, number int, nth *int) *def {
-	d := &def{row: row, name: name, number: number, body: row.Body}
+	body := row.Body
 	if row.As != nil {
 		ref := r.refRow(row, number, nth)
 		if ref == nil {
@@ -57,29 +57,44 @@ func (r *run) define(row *notation.Row, name string, number int, nth *int) *def 
 			}
 			return nil
 		}
-		d.body = ref.body
+		body = ref.body
 		if len(row.Body) > 0 { // with B, as Row 1
-			d.body = append([]notation.Op(nil), row.Body...)
+			body = append([]notation.Op(nil), row.Body...)
 			for _, o := range ref.body {
 				if _, yarn := o.(*notation.UseYarn); !yarn {
-					d.body = append(d.body, o)
+					body = append(body, o)
 				}
 			}
 		}
 	}
-	e := &Entry{Name: name, Line: row.Head.Span.Line, Row: row, Number: number, Span: row.Span, Words: row.Head.Words}
-	if e.Line == 0 {
-		e.Line = row.Span.Line
+	line := row.Head.Span.Line
+	if line == 0 {
+		line = row.Span.Line
 	}
-	n := len(r.lanes)
-	e.First, e.Last, e.Before = make([]Count, n), make([]Count, n), make([]Count, n)
-	e.Times, e.Side = make([]int, n), make([]string, n)
-	d.entry = e
-	r.part.Rows = append(r.part.Rows, e)
+	d := r.enter(def{row: row, name: name, number: number, body: body},
+		Entry{Name: name, Line: line, Row: row, Number: number, Span: row.Span, Words: row.Head.Words})
 	if row.Head.Round && !r.part.Round {
 		r.joinRound()
 	}
 	return d
+}
+
+// enter gives a def its entry in the part, with room for every lane. Each kind of number takes one allocation, since
+// a pattern has hundreds of rows.
+func (r *run) enter(d def, e Entry) *def {
+	both := &struct {
+		d def
+		e Entry
+	}{d, e}
+	n := len(r.lanes)
+	counts, ints, lins := make([]Count, 3*n), make([]int, 2*n), make([]Lin, 2*n)
+	both.e.First, both.e.Last, both.e.Before = counts[:n:n], counts[n:2*n:2*n], counts[2*n:]
+	both.e.Times, both.d.at = ints[:n:n], ints[n:]
+	both.d.before, both.d.after = lins[:n:n], lins[n:]
+	both.e.Side = make([]string, n)
+	both.d.entry = &both.e
+	r.part.Rows = append(r.part.Rows, &both.e)
+	return &both.d
 }
 
 func refWords(ref *notation.RowRef) string {
@@ -154,7 +169,7 @@ func (r *run) byKind(words string) *def {
 	}
 	if k := len(r.history) - 1; k >= 0 && (kind == "dec" || kind == "inc") {
 		d := r.history[k]
-		if len(d.before) > 0 && len(d.after) > 0 && d.number == 0 {
+		if d.number == 0 && len(d.entry.Times) > 0 && d.entry.Times[0] > 0 {
 			if change := d.after[0].minus(d.before[0]); change.C == 0 && (change.D < 0) == (kind == "dec") && change.D != 0 {
 				return d
 			}

@@ -68,11 +68,7 @@ func (r *run) statedAfter(st []notation.Stated, lanes []*lane, start []*lane, at
 
 // sentenceDef makes an entry for a sentence that works rows.
 func (r *run) sentenceDef(name string, at finding.Span) *def {
-	n := len(r.lanes)
-	e := &Entry{Name: name, Line: at.Line, Span: at, Words: name,
-		First: make([]Count, n), Last: make([]Count, n), Before: make([]Count, n), Times: make([]int, n), Side: make([]string, n)}
-	r.part.Rows = append(r.part.Rows, e)
-	return &def{row: &notation.Row{Span: at}, name: name, entry: e}
+	return r.enter(def{row: &notation.Row{Span: at}, name: name}, Entry{Name: name, Line: at.Line, Span: at, Words: name})
 }
 
 // workEven works rows without shaping on a lane, known or not how many, and tells

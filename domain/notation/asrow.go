@@ -107,6 +107,9 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 		return nil, i, false
 	}
 	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on", "instructions|directions for")
+	if !ok && p.w(i) == "follow" { // "Follow back to armhole shaping"
+		at, j, ok = i, p.skipWords(i+1, "instructions", "directions", "for", "of"), true
+	}
 	if !ok {
 		return nil, i, false
 	}
@@ -162,7 +165,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			if a.Until.Given() {
 				t = end
 			}
-			a.To = strings.TrimSpace(p.raw(t, min(end, t+6)))
+			a.To = strings.TrimSpace(p.raw(t, min(end, t+14)))
 			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
 				a.To = strings.TrimSpace(p.raw(t, e))
 			}

@@ -63,6 +63,22 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = j
 			continue
 		}
+		if n, j, ok := p.markedIn(i); ok && len(b.ops) == 1 && closer == "" {
+			if key := plainWhole(b.ops[0]); key != "" {
+				b.ops, i = p.plainMarked(key, n, 0, j), j
+				continue
+			}
+		}
+		if j, ok := p.afterthought(b, i); ok {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
+		}
+		if j, ok := p.forPart(i); ok && len(b.ops) > 0 {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
+		}
 		if o, j, ok := p.eachFromBoth(i); ok {
 			b.ops, i = append(b.ops, o), j
 			continue
@@ -165,6 +181,17 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		i = j
 	}
 	return p.finish(b, i)
+}
+
+// forPart passes words that say which part of the work stitches are: "for a sleeve", "for half of back", "at underarm".
+func (p *parser) forPart(i int) (int, bool) {
+	if k, ok := p.words(i, "at each? underarm|underarms", "at the? underarm|underarms", "under the arm|sleeve", "at neck edge"); ok && (k >= len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "and")) {
+		return k, true
+	}
+	if p.w(i) != "for" {
+		return i, false
+	}
+	return p.pieceWords(i)
 }
 
 // forLength reads "for 6 cm" at the end of a sentence.

@@ -385,6 +385,9 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		if _, ok := p.rowsBelow(); !ok && !p.definesStitch() {
 			return nil, false
 		}
+		if _, _, ok := p.shape(0); ok { // "Cap: Bind off 4 sts at beg of next 2 rows, …"
+			return nil, false
+		}
 	}
 	if q := r.parser(toks[sep:]); toks[sep].Text == "=" {
 		q.quiet = true

@@ -4,17 +4,14 @@ package notation
 // 8 sts twice": stitches bound off at two edges by turns, each time in two rows. One item for each number.
 func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 	start := i
-	if k, ok := p.words(i, "working|work both|each side|sides at|on same? time|once", "working|work both|each side|sides separately|simultaneously"); ok {
+	i = p.edgeLabel(i)
+	if k, ok := p.sidesAtOnce(i); ok {
 		i = k
-		if k, ok := p.words(i, "with|using separate balls|skeins of? yarn|wool?", "with|using a? separate ball|skein of? yarn|wool? for? each? side?", "with|using two|2 balls|skeins of? yarn|wool?"); ok {
-			i = k
-		}
-		i = p.skipWords(i, ",", "and", "now", "then")
 	}
 	i = p.skipWords(i, "now", "next", "then", "and")
 	edged := false
 	edge := func(k int) (int, bool) {
-		q, ok := p.words(k, "from|at|on each|both neck|shoulder|armhole|side|inner|outer|front edge|edges", "from|at|on each|both edge|edges|side|sides|neck|shoulder|armhole")
+		q, ok := p.words(k, "from|at|on each|both neck|shoulder|armhole|side|inner|outer|front edge|edges", "from|at|on each|both edge|edges|side|sides|neck|shoulder|armhole", "from|at|on neck|shoulder|armhole edges")
 		edged = edged || ok
 		return q, ok
 	}
@@ -27,7 +24,7 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		return nil, start, false
 	}
 	i = k
-	var out []*Shape
+	var out, decs []*Shape
 	cuts := []int{start} // where the words of each item begin: no word stands in two of them, or the print says it twice
 	for i < end {
 		if k, ok := edge(i); ok {
@@ -59,6 +56,17 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		out = append(out, &Shape{Do: "bind", N: n, At: "both", Places: 2, When: When{Every: 2, Times: often}})
 		i = j
 		k := p.skipWords(i, ",", "and", "then")
+		if k > i && hasWord(p, k, "dec", "decrease", "decreasing") { // ", then dec 1 st at each neck edge every RS row 4 times"
+			if dec, j, ok := p.shape(k); ok {
+				if dec.At != "both" && dec.At != "marker" {
+					dec.At, dec.Places = "both", 2
+				}
+				cuts = append(cuts, p.skipWords(i, ","))
+				decs = append(decs, dec)
+				i = j
+				break
+			}
+		}
 		if _, _, more := p.num(k); more || k > i && p.isVerb(k) {
 			cuts = append(cuts, p.skipWords(i, ","))
 			i = k
@@ -69,17 +77,56 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 	if len(out) == 0 || !edged {
 		return nil, start, false
 	}
-	last := out[len(out)-1]
-	st, i, ok := p.statedToEnd(i, end)
-	if !ok {
-		return nil, start, false
+	if out = append(out, decs...); len(decs) == 0 {
+		st, k, ok := p.statedToEnd(i, end)
+		if !ok {
+			return nil, start, false
+		}
+		out[len(out)-1].Stated, i = st, k
 	}
-	last.Stated = st
 	cuts = append(cuts[:len(out)], max(start+1, min(i, end)))
 	for n, shape := range out {
 		shape.Words, shape.Span = p.raw(cuts[n], cuts[n+1]), p.span(cuts[n], cuts[n+1])
 	}
 	return out, i, true
+}
+
+// edgeLabel passes a label before stitches that are bound off at edges: "Armholes: at each side, …".
+func (p *parser) edgeLabel(i int) int {
+	if k, ok := p.words(i, "shape|shaping? armhole|armholes|neck|shoulder|shoulders|neckline|cap|front|back shaping? :"); ok {
+		return k
+	}
+	return i
+}
+
+// atOnceWords are the words in which a clause says that two sides are worked beside each other.
+var atOnceWords = map[string]bool{"working": true, "work": true, "both": true, "each": true, "side": true, "sides": true, "shoulder": true, "shoulders": true, "at": true, "on": true, "the": true, "same": true, "time": true,
+	"once": true, "simultaneously": true, "separately": true, "with": true, "using": true, "separate": true, "a": true, "two": true, "its": true, "own": true, "ball": true, "balls": true, "skein": true, "skeins": true,
+	"of": true, "yarn": true, "wool": true, "for": true, "now": true, "and": true, "continue": true, "cont": true, "continuing": true, "half": true, "halves": true, "from": true, "different": true, "neck": true, "in": true, "patt": true, "st": true, "as": true, "established": true, "est": true, "set": true}
+
+// sidesAtOnce passes a clause that says that two sides are worked beside each other: "Working both sides at the
+// same time with separate balls, …".
+func (p *parser) sidesAtOnce(i int) (int, bool) {
+	if !hasWord(p, i, "working", "work", "continue", "cont", "continuing", "now", "with") {
+		return i, false
+	}
+	sides, apart := false, false
+	for k := i; k < i+22; k++ {
+		switch w := p.w(k); {
+		case w == "," || w == ":" || w == ";":
+			if sides && apart {
+				return p.skipWords(k+1, "and", "now", "then"), true
+			}
+			return i, false
+		case !atOnceWords[w] && !(p.at(k).Kind == Number && p.at(k).Val == 2):
+			return i, false
+		case hasWord(p, k, "side", "sides", "shoulder", "shoulders", "halves", "half"):
+			sides = true
+		case hasWord(p, k, "time", "once", "simultaneously", "separately", "separate", "ball", "balls", "skein", "skeins"):
+			apart = true
+		}
+	}
+	return i, false
 }
 
 // isVerb says that binding off is told at i.

@@ -99,6 +99,11 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 		if w := p.w(j + 1); w == "x" || w == "times" || w == "more" {
 			break
 		}
+		if openers[p.w(j+1)] != "" && p.at(j).Kind == Number && p.at(j+2).Kind == Number { // "rows 1-8, 17 (20, 23) more times"
+			if _, k, ok := p.num(j); ok && hasWord(p, k, "x", "times", "more") {
+				break
+			}
+		}
 		i = j
 	}
 	sort.Ints(ns)

@@ -23,7 +23,7 @@ func stepStated(s string) string {
 
 // learn adds a definition to the vocabulary.
 func (r *reader) learn(d *Define) {
-	toks := scanLine(reStep.ReplaceAllStringFunc(d.Text, stepStated), d.Line)
+	toks := dropPoints(scanLine(reStep.ReplaceAllStringFunc(d.Text, stepStated), d.Line))
 	p := r.parser(toks)
 	p.quiet = true
 	p.sizes = 1

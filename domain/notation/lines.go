@@ -43,6 +43,9 @@ func (r *reader) byNeedle(stmt []Token) bool {
 	p := r.parser(stripBullet(stmt))
 	p.quiet = true
 	_, j, ok := p.head(0)
+	if n, _, one := p.needleName(0); one && n == 1 && r.begun && !ok {
+		j, ok = 0, true // a round without a head
+	}
 	for ; ok && j < len(p.toks); j++ {
 		if _, _, ok := p.needleLabel(j); ok {
 			return true

@@ -2,10 +2,72 @@ package notation
 
 // This file reads sentences that hang markers before a row or round.
 
+// markedIn reads what hangs a marker in a row that is worked plain: "placing a second marker after 28 sts", "placing a
+// marker at the halfway point (28 sts)".
+func (p *parser) markedIn(i int) (Num, int, bool) {
+	k := p.skipWords(i, "and", "also")
+	if !hasWord(p, k, "placing", "place", "putting", "put", "hanging", "inserting", "pm") {
+		return Num{}, i, false
+	}
+	if p.w(k) == "pm" {
+		k++
+	} else if k = p.skipWords(k+1, "a", "one", "another", "second", "third", "side", "new", "st", "stitch"); p.w(k) == "m" {
+		k++
+	} else {
+		return Num{}, i, false
+	}
+	k = p.skipWords(k, "at", "halfway", "midway", "point", "(", ",", "after", "first", "half", "half-way", "centre", "center", "round", "way")
+	n, e, ok := p.num(k)
+	if t := p.at(k); !ok && t.Kind == Ordinal { // "after the 28th st"
+		n, e, ok = N(t.Val), k+1, true
+	}
+	if !ok || p.w(e) != "st" {
+		return Num{}, i, false
+	}
+	e = p.skipWords(e+1, ")", "and", "at", "end", "for", "side", "to", "mark", "of", "rnd", "halfway", "point")
+	if e < len(p.toks) && !hasWord(p, e, ".", ";", ",", "(") {
+		return Num{}, i, false
+	}
+	return n, e, true
+}
+
+// plainWhole is the stitch of which all of a row consists that says no more: "Knit", "Purl to end".
+func plainWhole(o Op) string {
+	if u, ok := o.(*Until); ok && u.To.Kind == ToEnd && len(u.Body) == 1 {
+		o = u.Body[0]
+	}
+	if d, ok := o.(*Do); ok && !d.Times.Given() && (d.Key == "k" || d.Key == "p") {
+		return d.Key
+	}
+	return ""
+}
+
+// markedRow reads a row worked plain that hangs a marker: "Knit 1 rnd, placing a second marker after 28 sts."
+func (p *parser) markedRow(i int) (*Row, int, bool) {
+	k, ok := p.words(i, "k|knit|p|purl 1|one|next|this? row|rnd ,?", "k|knit|p|purl to end ,?", "k|knit|p|purl across|around ,?")
+	if !ok {
+		return nil, i, false
+	}
+	n, e, ok := p.markedIn(k)
+	if !ok {
+		return nil, i, false
+	}
+	key := p.w(i)[:1]
+	row := &Row{Head: Head{Words: p.headless(i, k), Round: hasWord(p, k-1, "rnd") || hasWord(p, k-2, "rnd")}, Body: p.plainMarked(key, n, i, e), Span: p.span(i, e)}
+	row.Stated, e = p.statedOrStop(e)
+	return row, e, true
+}
+
+// plainMarked are so many stitches, a marker, and the rest.
+func (p *parser) plainMarked(key string, n Num, i, e int) []Op {
+	at := p.span(i, e)
+	return []Op{&Do{Key: key, Times: n, Span: at}, &Mark{Do: "place", Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at}}
+}
+
 // markersTold reads "Place a marker after the first 18 sts", "place one marker at the beginning of the round and another
 // after 18 sts", "Place markers so that there are 18 sts on each side".
 func (p *parser) markersTold(i, end int) (*Markers, int, bool) {
-	k, ok := p.words(i, "place|put|hang|insert|pm|placing a|one|another|second|side? st? m", "place|put|hang|insert side|st? m", "place|put|hang a|one|another|second|the? st? m", "pm", "mark", "divide the? st")
+	k, ok := p.words(i, "place|put|hang|insert|pm a? second|another m opposite? first?", "place|put|hang|insert|pm|placing a|one|another|second|side? st? m", "place|put|hang|insert side|st? m", "place|put|hang a|one|another|second|the? st? m", "pm", "mark", "divide the? st")
 	if !ok {
 		return nil, i, false
 	}

@@ -2,6 +2,11 @@ package notation
 
 // This file reads numbers and the lists of them that sizes have: 38, 38 (40, 42), 38/40/42.
 
+// withinList says that the number at i stands within a list that began before it: 96 in 88 (92) 96 (100) 104.
+func (p *parser) withinList(i int) bool {
+	return hasWord(p, i-1, ")", "]") && p.at(i-2).Kind == Number && openers[p.w(i-3)] != "" && p.at(i-4).Kind == Number
+}
+
 // num reads a number, for one size or for each, at i.
 func (p *parser) num(i int) (Num, int, bool) {
 	t := p.at(i)
@@ -63,6 +68,7 @@ func (p *parser) num(i int) (Num, int, bool) {
 		if total != p.sizes {
 			short := len(inner) == 1 && p.sizes > 2 && inner[0] >= vals[0] && hasWord(p, j, ",", ";", "row", "rnd") && len(vals) == 1
 			danish := len(inner) == 1 && p.at(j).Kind == Number && !p.at(j).Glued && total+1 == p.sizes && (j+1 >= len(p.toks) || hasWord(p, j+1, ",", ";", ".", ")", "]", "*")) // k13 (15) 17, yo
+			danish = danish || len(vals) > 2 && len(inner) == 1 && p.at(j).Kind == Number && !p.at(j).Glued && total+1 == p.sizes                                                // 52 (54) 56 (58) 62 sleeve sts
 			more := short || danish || openers[p.w(j)] != "" || p.at(j).Kind == Number && (openers[p.w(j+1)] != "" || p.w(j+1) == "times" || p.w(j+1) == "st" || p.w(j+1) == "more")
 			if len(inner) < 2 && !(more && total < p.sizes) && !(p.sizes == 2 && len(inner) == 1) {
 				break
@@ -86,7 +92,7 @@ func (p *parser) num(i int) (Num, int, bool) {
 		}
 	}
 	n := Num{Vals: vals, Span: p.span(start, i)}
-	if len(vals) > 1 && len(vals) != p.sizes {
+	if len(vals) > 1 && len(vals) != p.sizes && !p.withinList(start) {
 		p.addf("size-count", n.Span, "%d numbers for %d sizes in “%s”", len(vals), p.sizes, p.raw(start, i))
 	}
 	return n, i, true
@@ -176,7 +182,7 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 // slashMiscount reads 4/5/6 where there are more or fewer sizes: three numbers at
 // least, before "sts" or another word of work.
 func (p *parser) slashMiscount(i int) ([]int, int, bool) {
-	if p.sizes < 3 || p.w(i+1) != "/" || !p.at(i+1).Glued {
+	if p.sizes < 3 || p.w(i+1) != "/" || !p.at(i+1).Glued || p.w(i-1) == "/" && p.at(i).Glued {
 		return nil, i, false
 	}
 	vals := []int{p.at(i).Val}

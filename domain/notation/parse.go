@@ -34,6 +34,7 @@ type parser struct {
 	sure      map[string]bool
 	over      Num             // stitches that a sentence said are worked over
 	verb      string          // of the shaping sentence before
+	shaped    *Shape          // the last shaping that was read whole
 	addends   int             // numbers added up by the last sentence that picks up
 	unsure    bool            // not all numbers of that sentence were
 	listed    finding.Span    // the number of a list, "6.", before a row's head

@@ -11,6 +11,9 @@ var sideWords = map[string]bool{"the": true, "first": true, "next": true, "last"
 // same sentence: ", knit to last 3 sts, k2tog, k1", "and knit to end".
 func (p *parser) rejoins(i, end int) (*Begin, int, bool) {
 	j := i
+	if k, ok := p.words(j, "left|right|first|second|other|opposite front|back|neck? side|shoulder|front|half :", "left|right|first|second|other|opposite side|shoulder|front|half :"); ok { // "Left side: rejoin yarn to …"
+		j = k
+	}
 	if k, ok := p.words(j, "with rs|ws of? work? facing ,?", "with right|wrong side of? work? facing ,?", "rs|ws facing ,?", "right|wrong side facing ,?"); ok {
 		j = k
 	}

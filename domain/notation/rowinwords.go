@@ -259,6 +259,45 @@ func holds(ops []Op) bool {
 	return false
 }
 
+// castOnBeside reads stitches cast on beside those that are worked: "Using the backward loop method, cast on 6 sts for
+// crotch. Join …".
+func (p *parser) castOnBeside(i, end int) (*Row, int, bool) {
+	k, ok := p.words(i, "cast on", "co")
+	if !ok {
+		if _, k, ok = p.find(i, min(i+7, end), "method ,? cast on", "cast - on ,? cast on", "method ,? co"); !ok {
+			return nil, i, false
+		}
+	}
+	n, q, ok := p.num(p.skipWords(k, "another", "a", "further"))
+	if !ok || p.w(q) != "st" {
+		return nil, i, false
+	}
+	e := q + 1
+	if k, ok := p.forPart(e); ok {
+		e = k
+	}
+	joined := false
+	for k := e; k < len(p.toks) && k < e+12; k++ { // what goes on in the round is cast on beside
+		joined = joined || hasWord(p, k, "join", "joining")
+	}
+	if e < end && !hasWord(p, e, ",", ";", "and") || !joined {
+		return nil, i, false
+	}
+	at := p.span(i, e)
+	return &Row{Head: Head{Words: p.headless(i, e)}, Body: []Op{&CastOn{N: n, Span: at}}, Span: at}, p.skipWords(e, ",", ";", "and", ".", "then", "pm"), true
+}
+
+// justHeld says that the last row put stitches aside, and nothing came between.
+func (r *reader) justHeld() bool {
+	switch it := lastWorked(r.ms.Items).(type) {
+	case *Row:
+		return holds(it.Body)
+	case *HoldAll:
+		return !it.Side && (it.Rem || it.N.Given() || it.Keep.Given())
+	}
+	return false
+}
+
 // emptied says that all stitches were bound off last, under the head of another piece.
 func (r *reader) emptied() bool {
 	headed := false
@@ -314,6 +353,15 @@ func (p *parser) plainRowNext(i int) bool {
 // castOnRow reads a row by itself that casts on at one of its ends: "CO 4 sts, knit to end", "Cast on 4 sts at
 // the end of this row".
 func (p *parser) castOnRow(i, end int) (*Row, int, bool) {
+	if e, ok := p.words(i, "at|to end of these|those st ,?", "at|to end of needle|row|rnd ,?"); ok { // "At the end of these sts cast on 6 sts"
+		if k, ok := p.words(e, "cast on", "co"); ok {
+			if _, q, ok := p.num(p.skipWords(k, "another", "a", "further")); ok && p.w(q) == "st" {
+				if row, j, ok := p.castOnEnd(i, k, q+1, nil, q+1); ok {
+					return row, p.skipWords(j, ".", ","), true
+				}
+			}
+		}
+	}
 	k, ok := p.words(i, "cast on", "co")
 	if !ok {
 		if _, k, ok = p.find(i, min(i+6, end), "method ,? cast on", "cast - on ,? cast on", "method ,? co"); !ok {
@@ -325,6 +373,19 @@ func (p *parser) castOnRow(i, end int) (*Row, int, bool) {
 		return nil, i, false
 	}
 	q = p.skipWords(q, "st", "more", "extra", "new", "underarm", "using", "with", "backward", "loop", "method", "cable", "knitted")
+	if e, ok := p.words(q, "at|to|onto end of needle|work", "at|to|onto end of these|those st"); ok { // "cast on 6 sts at the end of the needle for the crotch"
+		if k2, ok := p.forPart(e); ok {
+			e = k2
+		}
+		if e >= end || hasWord(p, e, ",", "and", ";") {
+			return p.castOnEnd(i, k, e, nil, p.skipWords(e, ",", "and", ";", "then"))
+		}
+	}
+	if e, ok := p.words(q, "at|to|onto end of these|those"); ok { // "at end of these 40 sts"
+		if _, e2, ok := p.num(e); ok && p.w(e2) == "st" && (e2+1 >= end || hasWord(p, e2+1, ",", "and", ";")) {
+			return p.castOnEnd(i, k, e2+1, nil, p.skipWords(e2+1, ",", "and", ";", "then"))
+		}
+	}
 	if e, ok := p.words(q, "at|to end of this|last|that|previous? row|rnd"); ok && (e >= end || p.w(e) == ",") {
 		if st, r, ok := p.stated(e); ok {
 			return p.castOnEnd(i, k, e, st, r)

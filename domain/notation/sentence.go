@@ -69,6 +69,12 @@ func (p *parser) sentenceStarts(i int) bool {
 	if _, _, ok := q.closes(i); ok {
 		return true
 	}
+	if _, _, ok := q.edgeBinds(i, q.sentenceEnd(i)); ok {
+		return true
+	}
+	if _, _, ok := q.keepOn(i, q.sentenceEnd(i)); ok {
+		return true
+	}
 	if _, ok := q.words(i, "join to|in|and|into", "join", "bind|cast off all? rem? st", "bo all", "fasten off", "cut|break yarn", "change to", "at same time"); ok {
 		return true
 	}

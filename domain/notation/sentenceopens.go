@@ -28,6 +28,9 @@ func (w *walk) lead(i int) (int, bool) {
 		if s, _, ok := q.straight(j); ok && s.Rows.Given() && !as {
 			return j, true
 		}
+		if _, _, as := r.asPiece(&q, j, q.sentenceEnd(j)); as { // "Cast on and work as Back to armhole"
+			return j, true
+		}
 	}
 	if k, ok := p.words(i, "on|in next|following row|rnd ,?"); ok && hasWord(p, k, "inc", "dec", "increase", "decrease") { // "On next row inc 12 sts evenly"
 		if _, q, ok := p.num(p.overPoint(k + 1)); ok && p.w(q) == "st" && hasWord(p, q+1, "evenly", "across", "over") {
@@ -99,7 +102,40 @@ func (w *walk) opens(i int) (int, bool) {
 		}
 		return r.row(p, h, i, j, w.only), true
 	}
+	if row, j, ok := p.roundByNeedles(i); ok && r.begun {
+		return w.addRow(row, j), true
+	}
+	if row, j, ok := p.divides(i); ok && r.begun && r.rows {
+		return w.addRow(row, j), true
+	}
 	return i, false
+}
+
+// roundByNeedles reads a round without a head that is told by its needles: "Needle 1: k to last 3 sts, k2tog, k1.
+// Needle 2: …".
+func (p *parser) roundByNeedles(i int) (*Row, int, bool) {
+	if n, q, ok := p.needleName(i); !ok || n != 1 || p.w(q) != ":" {
+		return nil, i, false
+	}
+	q := *p
+	q.quiet = true
+	b, _ := q.body(i, "")
+	needles, unread := 0, false
+	each(b.ops, func(o Op) {
+		switch o := o.(type) {
+		case *Mark:
+			if o.Do == "needle" {
+				needles++
+			}
+		case *Unknown:
+			unread = true
+		}
+	})
+	if needles < 2 || unread {
+		return nil, i, false
+	}
+	b, j := p.body(i, "")
+	return &Row{Head: Head{Words: p.headless(i, p.sentenceEnd(i))}, Body: b.ops, Stated: b.stated, Prose: b.prose, Span: p.span(i, j)}, j, true
 }
 
 // begins reads what a piece, or stitches beside it, begin with: cast on, picked up, returned from where they waited.
@@ -117,7 +153,11 @@ func (w *walk) begins(i, end int) (int, bool) {
 		r.rows = false
 		return end, true
 	}
-	if row, j, ok := p.castOnRow(i, end); ok && r.rows && !r.emptied() && !r.atFinger() {
+	row, j, ok := p.castOnRow(i, end)
+	if !ok && r.justHeld() {
+		row, j, ok = p.castOnBeside(i, end)
+	}
+	if ok && r.rows && !r.emptied() && !r.atFinger() {
 		if above, isRow := lastItem(r.ms.Items).(*Row); isRow && onlyCastOn(row.Body) && len(above.Body) > 0 {
 			above.Body, above.Span = append(above.Body, row.Body...), above.Span.Cover(row.Span)
 			if len(row.Stated) > 0 {

@@ -80,6 +80,9 @@ func (w *walk) works(i, end int) (int, bool) {
 		r.begun = true
 		return j, true
 	}
+	if row, j, ok := p.markedRow(i); ok && r.begun {
+		return w.addRow(row, j), true
+	}
 	if row, j, ok := p.toldRow(i, end); ok && r.begun {
 		return w.addRow(row, j), true
 	}

@@ -25,7 +25,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		break
 	}
-	if k, ok := p.leadClause(i); ok {
+	atOnce := false
+	if k, ok := p.sidesAtOnce(i); ok {
+		i, atOnce = k, true
+	} else if k, ok := p.leadClause(i); ok {
 		i = k
 	}
 	if q, fewer, ok := p.whenFirst(i); ok {
@@ -81,6 +84,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				break
 			}
 		}
+	}
+	if t, j, ok := p.goesOnOtherwise(start, i); ok {
+		return t, j, true
 	}
 	switch {
 	case hasWord(p, i, "dec", "decrease", "decreasing", "narrow", "narrowing"):
@@ -159,6 +165,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		if k, ok := p.words(i, "at|on|in? neck|front|armhole|sleeve|shoulder|side|seam|left|right|inner|outer|centre|raglan|wrist|same|both? edge|edges|side|end"); ok {
 			s.At, i = p.w(k-2), k
+			if atOnce || hasWord(p, k-1, "edges", "sides") {
+				s.At, s.Places = "both", 2
+			}
 			return true
 		}
 		return false
@@ -289,10 +298,32 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	if p.w(i) == "." || p.w(i) == ";" || p.w(i) == "," {
 		i++
 	}
-	p.verb = s.Do
+	p.verb, p.shaped = s.Do, s
 	s.Words = p.raw(start, i)
 	s.Span = p.span(start, i)
 	return s, i, true
+}
+
+// goesOnOtherwise reads what goes on behind the count of a shaping, at other rows: "Dec 1 st each side every RS row
+// 8 times – 36 sts, then every 4th row twice – 32 sts".
+func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
+	above := p.shaped
+	if above == nil || len(above.Stated) == 0 || !hasWord(p, start, "then", "and") && !hasWord(p, start-1, ",", ";") || p.w(i) != "every" && !hasWord(p, i, "on", "each") {
+		return nil, i, false
+	}
+	w, j, ok := p.when(p.skipWords(i, "on"))
+	if !ok || w.Every == 0 || !w.Times.Given() {
+		return nil, i, false
+	}
+	s := &Shape{Do: above.Do, N: above.N, At: above.At, Places: above.Places, When: w}
+	end := p.sentenceEnd(j)
+	st, j, ok := p.statedToEnd(j, end)
+	if !ok {
+		return nil, i, false
+	}
+	s.Stated, s.Words, s.Span = st, p.raw(start, j), p.span(start, j)
+	p.shaped = s
+	return s, j, true
 }
 
 // shapeAtLength reads shaping behind a clause that tells when: "When work measures 14 (15-16) cm from

@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -41,6 +42,9 @@ func (r *reader) findSizes() {
 		if w == "one" && len(toks) > 2 && toks[1].Text == "size" { // One size: 60 cm around, 24 cm deep
 			ms.Sizes, named = []string{""}, true
 			break
+		}
+		if w == "available" && len(toks) > 1 && toks[1].Text == "in" {
+			j++
 		}
 		if w == "available" || w == "in" || toks[0].Kind == Number && len(toks) > 3 && toks[1].Text == "sizes" && toks[2].Text == ":" && (toks[3].Kind == Number || sizeLetters[toks[3].Text]) { // 4 sizes: 6 (8, 10, 12) years
 			j++
@@ -174,7 +178,8 @@ func (r *reader) findSizes() {
 				ms.Sizes = []string{""}
 			}
 		} else {
-			if ms.Sizes = r.fittedNames(best); ms.Sizes != nil {
+			if ms.Sizes = r.saidNames(best); ms.Sizes != nil {
+			} else if ms.Sizes = r.fittedNames(best); ms.Sizes != nil {
 				ms.Fit = true
 			} else {
 				for i := 1; i <= best; i++ {
@@ -292,6 +297,33 @@ func fitWord(w string) bool {
 	return false
 }
 
+// unitWords are what stands behind names of sizes that are measures.
+var unitWords = map[string]bool{"inch": true, "inches": true, "in": true, "ins": true, "cm": true, "cms": true, "chest": true, "bust": true, "years": true, "year": true, "yrs": true, "yr": true, "months": true, "mths": true, "mos": true, "old": true, "\"": true, "″": true, "head": true, "circumference": true, "foot": true, "hand": true, "size": true, "sizes": true, "hip": true, "hips": true, "waist": true}
+
+// isUnits says that words are no name: "inch chest".
+func isUnits(s string) bool {
+	f := strings.Fields(strings.ToLower(s))
+	return len(f) > 0 && !slices.ContainsFunc(f, func(w string) bool { return !unitWords[strings.Trim(w, ".,")] })
+}
+
+// reFitBefore are words before the first name that say whom it fits: "to fit chest 56".
+var reFitBefore = regexp.MustCompile(`(?i)^(?:to )?fits?(?: an?)?(?: (?:chest|bust|age|ages|head|hand|foot|size|sizes|children|child))*:? +(\S.*)$`)
+
+// plainNames leaves out what stands around names: "to fit 34", "shown in medium".
+func plainNames(names []string) []string {
+	var out []string
+	for i, n := range names {
+		if m := reFitBefore.FindStringSubmatch(n); m != nil && i == 0 {
+			n = m[1]
+		}
+		if w, _, _ := strings.Cut(strings.ToLower(n), " "); len(out) > 1 && (w == "shown" || w == "pictured" || w == "sample" || w == "modelled" || w == "modeled" || w == "photographed") {
+			continue
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).
 func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	toks := r.lines[line]
@@ -309,6 +341,13 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	j = behindLabel(toks, j)
+	cut := false
+	for k := j + 1; k < len(toks); k++ { // what stands in another sentence names none
+		if toks[k].Text == "." && k+1 < len(toks) {
+			toks, cut = toks[:k], true
+			break
+		}
+	}
 	slash := slashInNames(toks[min(j, len(toks)):]) || shoeSizes(toks[min(j, len(toks)):])
 	hyphen := hyphenedNames(toks[min(j, len(toks)):]) || dashedInBracket(toks[min(j, len(toks)):])
 	r.hyphen = r.hyphen || hyphen
@@ -345,12 +384,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 				listed = listed || depth > 0
 			}
 			flush()
-		case t.Text == ".":
+		case t.Text == "=" && len(names) > 1 && depth == 0, (bracketed || squared) && depth == 0 && len(names) > 1 && start < 0 && fitWord(t.Text): // "A (B, C) = 90 (100, 110) cm"
 			flush()
-			if len(names) > 0 && strings.HasPrefix(strings.ToLower(names[0]), "one size") {
-				return []string{""}, true
-			}
-			return names, len(names) > 0
+			return plainNames(names), true
 		case (t.Text == "co" || t.Text == "cast") && j+1 < len(toks) && (toks[j+1].Kind == Number || toks[j+1].Text == "on"):
 			return nil, false // "Size 1 (CO 60)": a beginning
 		default:
@@ -365,6 +401,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		if strings.EqualFold(n, "one size") {
 			return []string{""}, true
 		}
+	}
+	if names = plainNames(names); cut && len(names) > 1 && isUnits(names[len(names)-1]) {
+		return names[:len(names)-1], true
 	}
 	// words behind a list in one bracket name no size: "4 (6, 8) yrs"
 	if listed && len(names) > 2 {
@@ -386,6 +425,11 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			if k := strings.ToLower(names[len(names)-1]); strings.HasPrefix(k, "in") || strings.HasPrefix(k, "cm") || strings.HasPrefix(k, "to ") || strings.HasPrefix(k, "year") || strings.HasPrefix(k, "month") || strings.HasPrefix(k, "yr") || strings.HasPrefix(k, "mth") || k == "mos" || k == "\"" || strings.HasPrefix(k, "chest") || strings.HasPrefix(k, "bust") {
 				names = names[:len(names)-1]
 			}
+		}
+	}
+	if n := len(names); n > 1 && !strings.Contains(names[0], " ") { // "38, 40, 42 inch chest"
+		if f := strings.Fields(names[n-1]); len(f) > 2 && isDigit([]rune(f[0])[0]) && isUnits(strings.Join(f[1:], " ")) {
+			names[n-1] = f[0]
 		}
 	}
 	if n := len(names); n > 1 { // "2 (4) 6 years": the unit is no part of the name

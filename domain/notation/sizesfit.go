@@ -36,6 +36,27 @@ func (r *reader) fittedNames(n int) []string {
 	return nil
 }
 
+// reSaid finds the names in "Directions are for size Small. Changes for sizes Medium and Large are in parentheses."
+var reSaid = regexp.MustCompile(`(?i:\b(?:directions|instructions|pattern|figures|written|given|changes)\b)[^.;]*?(?i:\b(?:for|in) (?:the )?(?:smallest )?(?:sizes? )?)([A-Z0-9][\w/-]*(?: [A-Z][a-z]+)?)(?:[,;.(]| with| and)(?: .*?|)(?i:(?:sizes? )?)\b([A-Z0-9][\w/-]*(?:(?:, | and | & |, and )[A-Z0-9][\w/-]*)*) (?i:(?:are |is |being |given |written |shown |set )*(?:in|within) (?:the )?(?:parenthes[ei]s|(?:square |round )?brackets))`)
+
+// saidNames are n sizes as a sentence names them; nil where none does.
+func (r *reader) saidNames(n int) []string {
+	for _, line := range r.ms.Source {
+		m := reSaid.FindStringSubmatch(line)
+		if m == nil {
+			continue
+		}
+		names := append([]string{m[1]}, strings.FieldsFunc(strings.NewReplacer(" and ", ",", " & ", ",", ", and ", ",").Replace(m[2]), func(c rune) bool { return c == ',' })...)
+		for i := range names {
+			names[i] = strings.TrimSpace(names[i])
+		}
+		if len(names) == n {
+			return names
+		}
+	}
+	return nil
+}
+
 // fitted reads the names behind the label that ends at token j of a line, up to the end of
 // the last bracket.
 func (r *reader) fitted(line, j int) []string {

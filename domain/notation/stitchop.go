@@ -45,8 +45,11 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		j = k
 	}
 	if w := p.w(j); (w == "across" || w == "over") && !numbered && (d.Key == "k" || d.Key == "p") { // "k across the 30 instep sts", among what is picked up
-		if n, q, ok := p.num(p.skipWords(j+1, "the", "these")); ok {
-			if k, ok := p.words(q, "heel|instep|front|back|sleeve|flap|sole|body st", "left|right front|back st"); ok {
+		at := p.skipWords(j+1, "these", "first", "next", "last", "rem", "following")
+		if n, q, ok := p.num(at); ok {
+			if hasWord(p, at-1, "first", "next", "last", "rem", "following") && p.w(q) == "st" { // "knit across the first 33 sts"
+				d.Times, numbered, j = n, true, q
+			} else if k, ok := p.words(q, "heel|instep|front|back|sleeve|flap|sole|body st", "left|right front|back st"); ok {
 				if p.w(q) == "instep" && p.pickedUpNear(start) {
 					d.From = "held"
 				}
@@ -377,7 +380,7 @@ func (p *parser) pieceWords(i int) (int, bool) {
 	j := i + 1
 	for j < len(p.toks) {
 		switch p.w(j) {
-		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "pocket", "lining", "linings", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "flaps", "earflaps", "base", "square", "strip", "border", "brim", "crown", "leg", "foot", "wedge", "fingers", "finger", "part", "parts", "length", "wool", "ear":
+		case "the", "first", "second", "left", "right", "other", "st", "held", "sleeve", "sleeves", "front", "back", "body", "heel", "instep", "flap", "side", "sole", "thumb", "gusset", "neck", "yoke", "collar", "hood", "edge", "needle", "pocket", "lining", "linings", "1st", "2nd", "piece", "underarm", "shoulder", "sides", "fronts", "cuff", "hand", "palm", "one", "1", "earflap", "flaps", "earflaps", "base", "square", "strip", "border", "brim", "crown", "leg", "foot", "wedge", "fingers", "finger", "part", "parts", "length", "wool", "ear", "a", "half", "of", "right-hand", "left-hand", "crotch", "center", "centre", "flap's":
 			j++
 			continue
 		}

@@ -33,7 +33,7 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
-	if j, ok := p.words(i, "work|working|continue|cont|proceed only? on|over|with these|those", "now work|working|continue|cont on|over|with these|those"); ok { // "Work on these 18 sts only"
+	if j, ok := p.words(i, "work|working|continue|cont|proceed only? on|over|with these|those", "work|working|continue|cont back and forth on|over|with these|those", "now work|working|continue|cont on|over|with these|those"); ok { // "Work on these 18 sts only"
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			k = p.skipWords(k+1, "only", "for", "this", "the", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone", "thumb", "back", "and", "forth")
 			if k >= end {
@@ -172,6 +172,11 @@ func (p *parser) sidesTalk(i, end int) bool {
 		}
 	}
 	_, _, both := p.find(i, end, "both side|sides", "at same time")
-	_, _, which := p.find(i, end, "first|second|last|other|others|only|set|side|left|right|rem|these|those|separately|rest")
+	_, _, which := p.find(i, end, "first|second|last|other|others|only|set|side|left|right|these|those|separately|rest")
+	if !which { // "Place rem 2 sts on a holder" counts all there are
+		for k := i; k < end; k++ {
+			which = which || p.w(k) == "rem" && p.at(p.skipWords(k+1, "the")).Kind != Number
+		}
+	}
 	return waits && which && !both
 }

@@ -74,6 +74,13 @@ func (p *parser) when(i int) (When, int, bool) {
 				w.Times, w.Every, w.Next = N(w.Next), 2, 0
 			}
 		}
+		if hasWord(p, i, "k", "knit", "p", "purl") && p.w(i+1) == "row" && w.Side == "" { // "next 5 knit rows"
+			if i++; w.Every == 1 {
+				w.Every = 2
+			} else if w.Next > 1 {
+				w.Times, w.Every, w.Next = N(w.Next), 2, 0
+			}
+		}
 		if p.w(i) == "alt" || p.w(i) == "other" {
 			i++
 			if w.Every == 1 {
@@ -200,7 +207,7 @@ func (p *parser) countedRows(i int) (When, int, bool) {
 	} else if m, k, ok := p.ordinals(j); ok {
 		w.setEvery(m)
 		j = k
-	} else {
+	} else if !hasWord(p, j-1, "following", "subsequent") { // "and 3 foll rows"
 		return When{}, i, false
 	}
 	if p.w(j) != "row" && p.w(j) != "rnd" {
