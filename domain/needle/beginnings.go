@@ -110,6 +110,17 @@ func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
 	return 0, false
 }
 
+// agreesSomewhere says that the row behind a beginning needs, at one size of several, just the stitches that wait: then
+// those are meant, and where it needs others, it is wrong.
+func agreesSomewhere(p *Part, b *notation.Begin, held []int) bool {
+	for i, h := range held {
+		if v, ok := beforeFirst(p, b, i); ok && len(held) > 1 && v > 0 && v == h-heldBefore(p, b, i) {
+			return true
+		}
+	}
+	return false
+}
+
 // checkSum compares the total stated of stitches picked up with their sum, which
 // may leave out those that are on the needle already.
 // A total that is stated behind a cast-on has to be what is cast on.

@@ -157,9 +157,10 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 	if begin != nil && begin.How == "return" && !begin.N.Given() {
 		some := false
 		n := notation.Num{Span: begin.Span}
+		sure := agreesSomewhere(p, begin, held)
 		for i, h := range held {
 			h -= heldBefore(p, begin, i)
-			if v, ok := beforeFirst(p, begin, i); ok {
+			if v, ok := beforeFirst(p, begin, i); ok && !sure {
 				h = v // the row behind tells how many there were
 			}
 			n.Vals = append(n.Vals, h)

@@ -351,11 +351,41 @@ func (r *run) passes(defs []*def, lanes []*lane, ag *again, n int, stop func() b
 	return true
 }
 
+// timesByNumber settles it by the number of the row that comes next: "1st row: … Repeat this row 7 times. 9th row: …".
+func (r *run) timesByNumber(it *notation.RepRows, defs []*def) (notation.TargetKind, bool) {
+	at := slices.IndexFunc(r.part.items, func(x notation.Item) bool { return x == notation.Item(it) })
+	if at < 0 || len(r.lanes) == 0 || !it.Times.N.Single() {
+		return "", false
+	}
+	for _, x := range r.part.items[at+1:] {
+		switch x := x.(type) {
+		case *notation.Blank, *notation.Prose:
+			continue
+		case *notation.Row:
+			if len(x.Head.Numbers) == 0 || x.Head.Numbers[0] < 2 {
+				return "", false
+			}
+			worked, n := r.lanes[0].rows-r.numberedFrom, it.Times.N.For(0)
+			switch x.Head.Numbers[0] - 1 {
+			case worked + n*len(defs):
+				return notation.TimesMore, true
+			case worked + (n-1)*len(defs):
+				return notation.TimesTotal, true
+			}
+		}
+		return "", false
+	}
+	return "", false
+}
+
 // settleTimes decides between "3 times in all" and "3 times more" by the count
 // that is stated behind, where it can.
 func (r *run) settleTimes(it *notation.RepRows, lanes []*lane, defs []*def) notation.TargetKind {
 	if it.Times.N.Single() && it.Times.N.For(0) == 1 { // "Repeat the last 2 rows once": in all, it would ask for nothing
 		return notation.TimesMore
+	}
+	if kind, ok := r.timesByNumber(it, defs); ok {
+		return kind
 	}
 	var want *notation.Stated
 	for i := range it.Stated {

@@ -39,6 +39,7 @@ type run struct {
 	section      string
 	heelTold     bool    // that the instep is taken to wait
 	kept         bool    // the sentence before left so many to be worked, the others waiting
+	divided      bool    // a sentence put stitches aside, so that the round may have become rows
 	spare        []*lane // lanes whose room is used again
 	blamed       int     // how often an earlier row was looked for
 	only         []int

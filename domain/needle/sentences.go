@@ -247,6 +247,7 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		return
 	}
 	r.kept = it.Keep.Given()
+	r.divided = r.divided || len(r.lanes) > 0 && len(r.lanes[0].parted) > 0
 	r.checkHeld(it)
 	for _, l := range r.lanes {
 		n := l.total()

@@ -34,6 +34,13 @@ func (r *run) sides(d *def, lanes []*lane, ag *again) {
 	if r.part.Round {
 		flat := false
 		for _, l := range lanes {
+			switch {
+			case l.round && r.divided && d.row.Head.Side != "" && !d.row.Head.Round: // some wait, and this row has a side
+				l.round, l.short, l.side = false, false, d.row.Head.Side
+				l.left, l.right = newStack(l.total()), newStack(Lin{})
+			case d.row.Head.Round && r.divided && !l.round && l.held.zero():
+				l.round = true
+			}
 			if !l.round {
 				flat = true // divided, and goes on in rows
 			} else if !l.short {

@@ -147,7 +147,7 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return nil, i, false
 	}
-	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" && p.w(at) != "by" { // "At end of next row cast on 7 sts"
+	if _, _, ok := p.find(i, at, "at|on end|beg of next|following|each|every", "at neck|sleeve|side|front|armhole|inner|outer|centre|same edge"); ok && how == "cast on" && p.w(at) != "by" && !hasWord(p, i, "beg", "starting", "start", "begin") { // "At end of next row cast on 7 sts"
 		return nil, i, false
 	}
 	if how == "cast on" && at > i+2 { // "Knit 33 sts, slip the next 42 sts on a thread, cast on 6 sts under the sleeve": a row
@@ -283,6 +283,11 @@ func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "bein
 func (p *parser) sumPickUp(b *Begin, i, end int) {
 	p.addends, p.unsure = 1, false
 	for k := i; k < end; k++ {
+		if _, ok := p.words(k, "k|knit|p|purl|and the? centre? st from|on|off a|the? safety|st|pin", "k|knit|p|purl|and the? centre|marked st"); ok && (p.at(k+1).Text != "sts" && p.at(k+2).Text != "sts" && p.at(k+2).Text != "stitches") { // "knit the stitch from the safety-pin"
+			b.N = sumNum(b.N, N(1))
+			p.addends++
+			continue
+		}
 		if p.at(k).Kind != Number {
 			continue
 		}

@@ -229,6 +229,7 @@ func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 		onNeedles(b.ops)
 	}
 	offCable(b.ops)
+	b.wholeBeforeGaps()
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
 		s := b.stars[k]
 		if s.at >= len(b.ops) { // it closes a run of sentences

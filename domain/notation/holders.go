@@ -123,7 +123,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	q = p.skipWords(q, "for", "leg", "arm", "hand", "finger", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold")
+	q = p.skipWords(q, "for", "leg", "arm", "hand", "finger", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold", "too", "also")
 	for q > 0 && (p.w(q-1) == "and" || p.w(q-1) == "for" || p.w(q-1) == "the") {
 		q--
 	}
@@ -209,7 +209,7 @@ func (p *parser) justWorked(b *bodyState, i int) (Num, int, bool) {
 		return Num{}, i, false
 	}
 	j := i
-	if k, ok := p.words(i, "these|those|same"); ok {
+	if k, ok := p.words(i, "these|those|same|them"); ok {
 		j = k
 		if n, k, ok := p.num(j); ok {
 			if !slices.Equal(n.Vals, last.Vals) {
@@ -228,7 +228,7 @@ func (p *parser) justWorked(b *bodyState, i int) (Num, int, bool) {
 	if !ok {
 		return Num{}, i, false
 	}
-	k = p.skipWords(k, "for", "thumb", "sleeve", "neck", "later", "front", "heel", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "shoulder", "of")
+	k = p.skipWords(k, "for", "thumb", "sleeve", "neck", "later", "front", "heel", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "shoulder", "of", "too", "also")
 	last.Span = finding.Span{}
 	return last, k, true
 }

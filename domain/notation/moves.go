@@ -286,11 +286,11 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 		if q, ok := p.words(k+1, "using|by|with a? backward|backwards|cable|knitted|loop|thumb loop? cast - on", "using|by|with a? backward|backwards|cable|knitted|loop|thumb loop? method|cast-on", "using|by|with a? backward|backwards|cable|knitted|loop|thumb loop? cast on"); ok {
 			return &CastOn{N: n, Span: p.span(i, q)}, q, true
 		}
-		if q, ok := p.words(k+1, "over|above|in|across|at each gap|space|place|buttonhole|hole", "over|above|in|across|at each set of bo st", "to replace those|st bo|bound off?", "over those bound off", "over bo st", "over each set of bound - off st", "over each set of bound off st", "over each group|pair of bound|bo off? st", "over each bo", "over those st bo", "over each bound off st|gap", "over each bound|cast -? off group|set|space|place", "over each bo group|set|space|place"); ok {
+		if q, ok := p.words(k+1, "over|above|in|across|at each gap|space|place|buttonhole|hole", "over|above|in|across|at each set of bo st", "to replace those|st bo|bound off?", "over those bound off", "over bo st", "over each set of bound - off st", "over each set of bound off st", "over each group|pair of bound|bo off? st", "over each bo", "over those st bo", "over each bound off st|gap", "over each bound|cast -? off group|set|space|place", "over each bo group|set|space|place", "over bound - off st", "over bound off st", "over cast - off st", "over cast off st", "in place of those bound|cast off", "in place of st bound|cast off", "in place of bound|cast off st", "in place of bo st"); ok {
 			q = p.skipTo(q, ",", ";", ".", ")", "]", "–", ":")
 			each := false
 			for x := k; x < q; x++ {
-				each = each || p.w(x) == "each" || p.w(x) == "those"
+				each = each || p.w(x) == "each" || p.w(x) == "those" || p.w(x) == "off" || p.w(x) == "bo"
 			}
 			return &CastOn{N: n, EachGap: each, Span: p.span(i, q)}, q, true
 		}
@@ -314,6 +314,19 @@ func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 		}
 	}
 	return &CastOn{N: n, Span: p.span(i, k)}, k, true
+}
+
+// wholeBeforeGaps takes a bare stitch before what is cast on over gaps for the whole row: "Work in patt, CO 2 sts over
+// each gap".
+func (b *bodyState) wholeBeforeGaps() {
+	if len(b.ops) != 2 {
+		return
+	}
+	d, bare := b.ops[0].(*Do)
+	c, casts := b.ops[1].(*CastOn)
+	if bare && casts && c.EachGap && !d.Times.Given() && (d.Key == "k" || d.Key == "p" || d.Key == "patt") {
+		b.ops[0] = &Until{Body: []Op{d}, To: Target{Kind: ToEnd, Span: d.Span}, Span: d.Span}
+	}
 }
 
 func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {

@@ -8,7 +8,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	start := i
 	s := &Shape{}
 	for {
-		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and by", "and", "then", "but", "also", "now", "for sleeves|sleeve|armholes|armhole|neck|shoulders|shoulder|underarm|underarms|collar ,", "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "next ,"); ok && k > i {
+		if k, ok := p.words(i, "at same time ,?", "at the same time ,?", "and at same time ,?", "and by", "then by", "and then by", "and", "then", "but", "also", "now", "for sleeves|sleeve|armholes|armhole|neck|shoulders|shoulder|underarm|underarms|collar ,", "shape|shaping for? front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top edge|edges? by", "begin|start armhole|neck|shoulder|raglan|cap shaping by", "next ,"); ok && k > i {
 			if p.w(i) == "at" || p.w(k-1) == "time" || p.w(k-2) == "time" || p.w(k-1) == "times" || p.w(k-2) == "times" {
 				s.Same = true
 			}
@@ -91,6 +91,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	switch {
 	case hasWord(p, i, "dec", "decrease", "decreasing", "narrow", "narrowing"):
 		s.Do, i = "dec", i+1
+		if k, ok := p.words(i, "by working|taking|knitting|k 2 st? tog"); ok {
+			i = k
+		}
 	case hasWord(p, i, "inc", "increase", "increasing"):
 		s.Do, i = "inc", i+1
 	default:
@@ -101,6 +104,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		} else if j, ok := p.words(i, "m1", "m 1", "make|making 1|one st?"); ok && hasWord(p, j, "at", "on", "each") { // "M1 at each end of next row"
 			s.Do, i = "inc", j
 		} else if j, ok := p.words(i, "work dec|decs", "make 1 dec"); ok {
+			s.Do, i = "dec", j
+		} else if j, ok := p.words(i, "taking|working|dec|decreasing by? working|taking? 2 st? tog", "working|taking 2 st? tog"); ok && hasWord(p, p.overPoint(j), "at", "on", "each") {
 			s.Do, i = "dec", j
 		} else if j, ok := p.words(i, "k|knit|p|purl|work|take 2 st? tog", "k|knit|p|purl|work|take the first|last 2 st? tog"); ok && hasWord(p, p.overPoint(j), "at", "on", "each") { // "knit 2 together at each end of …"
 			s.Do, i = "dec", j

@@ -344,7 +344,7 @@ func (p *parser) rowEnds(i int, closer string) bool {
 
 // startsWith reads "starting with a knit (RS) row", said of a fabric.
 func (p *parser) startsWith(i int) (int, bool) {
-	j, ok := p.words(i, "beg|begin|starting|start|commencing|commence with|on a|an?")
+	j, ok := p.words(i, "beg|begin|starting|start with|on a|an?")
 	if !ok {
 		return i, false
 	}

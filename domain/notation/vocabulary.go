@@ -96,7 +96,7 @@ var fold = map[string]string{
 	"round": "rnd", "rnds": "rnd", "markers": "m", "marker": "m", "mrkr": "m", "mkr": "m", "centred": "centre", "centered": "centre",
 	"pattern": "patt", "pat": "patt", "slipped": "slipped", "yarnovers": "yo", "yarnover": "yo", "stst": "st st",
 	"overs": "over", "needles": "needle", "ndl": "needle",
-	"remaining": "rem", "remain": "rem", "remains": "rem", "foll": "following", "alternate": "alt", "beginning": "beg", "commencement": "beg",
+	"remaining": "rem", "remain": "rem", "remains": "rem", "foll": "following", "alternate": "alt", "beginning": "beg", "commencement": "beg", "commencing": "beg", "commence": "beg",
 	"knits": "knit", "repeat": "rep", "repeats": "rep", "repeating": "rep", "rpt": "rep", "reps": "rep", "increases": "increase", "decreases": "decrease", "cms": "cm", "purls": "purl", "pearls": "purl", "slips": "slip", "seams": "seam", "inc'd": "inc'd", "diminish": "decrease", "diminishing": "decreasing",
 	"reduce": "decrease", "reducing": "decreasing", "losing": "decreasing", "eliminating": "decreasing", "dec'ing": "decreasing", "inc'ing": "increasing", "decing": "decreasing", "incing": "increasing",
 }

@@ -36,7 +36,7 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 	if j, ok := p.words(i, "work|working|continue|cont|proceed only? on|over|with these|those", "work|working|continue|cont back and forth on|over|with these|those", "now work|working|continue|cont on|over|with these|those"); ok { // "Work on these 18 sts only"
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			k = p.skipWords(k+1, "only", "for", "this", "the", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone", "thumb", "back", "and", "forth")
-			if k >= end {
+			if k >= end || p.w(k) == "," && p.w(i) == "working" {
 				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
 			}
 		}
