@@ -295,6 +295,18 @@ func lastWorked(items []Item) Item {
 	return nil
 }
 
+// lastBefore is the last item that is no head, no words and no blank line.
+func lastBefore(items []Item) Item {
+	for k := len(items) - 1; k >= 0; k-- {
+		switch items[k].(type) {
+		case *Blank, *Heading, *Prose:
+		default:
+			return items[k]
+		}
+	}
+	return nil
+}
+
 // lastItem is the item read last; nil where there is none.
 func lastItem(items []Item) Item {
 	if len(items) == 0 {

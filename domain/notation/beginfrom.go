@@ -20,17 +20,26 @@ func (p *parser) returned(i, end int) bool {
 }
 
 // assembled reads a finger that is begun from what waits and what is cast on or picked up beside it:
-// "K. next 7 sts from thread, cast on 2 sts, k. last 7 sts from thread, pick up and k. 2 sts".
+// "K. next 7 sts from thread, cast on 2 sts, k. last 7 sts from thread, pick up and k. 2 sts". A count that stands
+// behind it is none of its clauses.
 func (p *parser) assembled(i, end int) (*Begin, bool) {
 	start, sum, held, clauses := i, Num{}, 0, 0
 	if hasWord(p, i, "with", "using") { // "With RS facing and 3¼ mm needles, k across …"
-		if k := p.skipTo(i, ",", "."); k < i+16 && p.w(k) == "," {
+		if k := p.skipTo(i, ",", "."); k < i+16 && (p.w(k) == "," || p.w(k) == ":") {
+			if at, _, casts := p.find(i, k, "cast on", "co"); casts { // "With circular needle CO 14 sts, …"
+				k = at - 1
+			}
 			i = k + 1
 		}
 	}
 	for i < end {
 		i = p.skipWords(i, ",", ";", "and", "then")
-		if i >= end {
+		if k, turned := p.words(i, "turn work? back?", "pm", "place m"); turned && clauses > 0 {
+			i = k
+			continue
+		}
+		if i >= end || p.w(i) == "." {
+			end = min(i, end)
 			break
 		}
 		j, ok := p.words(i, "co", "cast on", "pick up and|& knit|purl|k|p", "pick up", "knit up")
@@ -51,7 +60,11 @@ func (p *parser) assembled(i, end int) (*Begin, bool) {
 		e := p.skipTo(q, ",", ";", ".", "and")
 		if taken && !waits {
 			if _, ok := p.fromHolder(q); !ok {
-				if e, ok := p.words(q, "of|from left|right|first|second|other? back|front|sleeve|neck|body"); !ok || e < end && !hasWord(p, e, ",", ";", "and", "neck", "holder", "st") {
+				e, ok := p.words(q, "of|from left|right|first|second|other|one? back|front|sleeve|neck|body|earflap|flap|leg", "of|from left|right|first|second|other|one? ear flap")
+				if k, held := p.fromHolder(e); ok && held {
+					e = k
+				}
+				if !ok || e < end && !hasWord(p, e, ",", ";", "and", "neck", "holder", "st") {
 					return nil, false
 				}
 			}
@@ -70,6 +83,21 @@ func (p *parser) assembled(i, end int) (*Begin, bool) {
 	}
 	b := &Begin{How: "return", N: sum, Text: p.raw(start, end), Span: p.span(start, end)}
 	return b, true
+}
+
+// joinsFlaps says that a row joins pieces that were worked apart: two flaps at least, of which no more than one can be
+// on the needle.
+func (p *parser) joinsFlaps(i, end int) bool {
+	if _, ok := p.assembled(i, end); !ok {
+		return false
+	}
+	n := 0
+	for k := i; k < end; k++ {
+		if hasWord(p, k, "earflap", "flap", "leg") && hasWord(p, k-1, "first", "second", "one", "other", "left", "right", "ear") {
+			n++
+		}
+	}
+	return n > 1
 }
 
 // roundCorners hangs the markers of stitches picked up side by side: "*pick up and knit 120 sts along
@@ -128,7 +156,8 @@ func (p *parser) castOnAround(b *Begin, i, end int) bool {
 	sum, pieces := b.N, 0
 	for i < end {
 		i = p.skipWords(i, ",", ";", "and", "then", "with", "rs", "ws", "facing")
-		if i >= end {
+		if i >= end || p.w(i) == "." {
+			end = min(i, end)
 			break
 		}
 		j, ok := p.words(i, "co", "cast on")

@@ -80,7 +80,7 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				through = true
 			}
 			if v, q, ok := p.num(k); ok && through && p.w(q) == "st" {
-				if first := n; first.Given() && p.w(k-1) == "to" { // "Graft 6 sts of palm to 6 sts of back"
+				if first := n; first.Given() && (p.w(k-1) == "to" || p.w(k-1) == "with" || p.w(k-1) == "the" && hasWord(p, k-2, "to", "with")) { // "Graft 6 sts of palm to 6 sts of back"
 					n = sumNum(first, v)
 					break
 				}

@@ -61,6 +61,7 @@ func (r *reader) statement(stmt []Token, line int) {
 
 	// a list number before a head or a row
 	if len(toks) > 2 && toks[0].Kind == Number && (toks[1].Text == "." || toks[1].Text == ")") && toks[1].Glued {
+		r.noteStep(toks[0].Val)
 		q := r.parser(toks[2:])
 		q.quiet = true
 		if _, _, ok := q.head(0); ok {

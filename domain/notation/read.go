@@ -359,6 +359,7 @@ type reader struct {
 	rowHeads  map[string]bool   // heads of words that rows were given under
 	castOn    int               // the first line that casts on so many stitches; -1 where none does
 	swatch    bool              // a swatch is all that is cast on
+	steps     map[int]int       // where in the items the instructions of a numbered list begin, by their numbers
 }
 
 func (r *reader) parser(toks []Token) *parser {

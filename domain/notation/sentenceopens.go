@@ -14,6 +14,10 @@ func (w *walk) lead(i int) (int, bool) {
 			return i, true
 		}
 	}
+	if k := p.remarkInBrackets(i); k > i && r.begun {
+		w.add(&Prose{Text: p.raw(i, k), Span: p.span(i, k)})
+		return k, true
+	}
 	if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needle"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
 		q := *p
 		q.quiet = true
@@ -73,6 +77,27 @@ func (w *walk) lead(i int) (int, bool) {
 	return i, false
 }
 
+// remarkInBrackets is where a remark ends that stands in brackets with its own stop: "(If you get a hole, close it
+// later. Nobody will know.) Knit until …"; i for anything else.
+func (p *parser) remarkInBrackets(i int) int {
+	if openers[p.w(i)] == "" || p.at(i+1).Kind != Word || p.opStarts(i+1) || p.sentenceStarts(i+1) {
+		return i
+	}
+	depth := 0
+	for k := i; k < len(p.toks) && k < i+80; k++ {
+		if p.at(k).Kind == Number {
+			return i // it may tell something
+		}
+		if depth += nesting(p.w(k)); depth == 0 {
+			if p.w(k-1) == "." || p.w(k-1) == "!" {
+				return k + 1
+			}
+			return i
+		}
+	}
+	return i
+}
+
 // opens reads what a sentence may open with before its end matters: a starred repeat, the sizes it is for, the head of a row.
 func (w *walk) opens(i int) (int, bool) {
 	r, p := w.r, w.p
@@ -100,7 +125,21 @@ func (w *walk) opens(i int) (int, bool) {
 				return k, true
 			}
 		}
+		if p.joinsFlaps(j, p.sentenceEnd(j)) && r.begun {
+			if b, k, ok := p.begin(j); ok {
+				w.add(b)
+				r.rows = false
+				return k, true
+			}
+		}
 		return r.row(p, h, i, j, w.only), true
+	}
+	if end := p.sentenceEnd(i); r.begun && p.joinsFlaps(i, end) {
+		if b, k, ok := p.begin(i); ok {
+			w.add(b)
+			r.rows = false
+			return k, true
+		}
 	}
 	if row, j, ok := p.roundByNeedles(i); ok && r.begun {
 		return w.addRow(row, j), true
@@ -158,7 +197,7 @@ func (w *walk) begins(i, end int) (int, bool) {
 		row, j, ok = p.castOnBeside(i, end)
 	}
 	if ok && r.rows && !r.emptied() && !r.atFinger() {
-		if above, isRow := lastItem(r.ms.Items).(*Row); isRow && onlyCastOn(row.Body) && len(above.Body) > 0 {
+		if above, isRow := lastBefore(r.ms.Items).(*Row); isRow && onlyCastOn(row.Body) && len(above.Body) > 0 {
 			above.Body, above.Span = append(above.Body, row.Body...), above.Span.Cover(row.Span)
 			if len(row.Stated) > 0 {
 				above.Stated = row.Stated

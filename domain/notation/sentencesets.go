@@ -26,19 +26,19 @@ func (w *walk) sets(i, end int) (int, bool) {
 		return j, true
 	}
 	if h, j, ok := p.keepOn(i, end); ok && r.begun {
-		w.add(h)
+		w.addHold(h)
 		return j, true
 	}
 	if h, j, ok := p.waiting(i, end); ok {
-		w.add(h)
+		w.addHold(h)
 		return j, true
 	}
 	if h, ok := p.othersHeld(i, end); ok && r.begun {
-		w.add(h)
+		w.addHold(h)
 		return end, true
 	}
 	if h, ok := r.heelOver(p, i, end, w.line); ok && r.begun {
-		w.add(h)
+		w.addHold(h)
 		return end, true
 	}
 	if p.onTwoNeedles(i, end) {
@@ -66,4 +66,42 @@ func (w *walk) sets(i, end int) (int, bool) {
 		}
 	}
 	return i, false
+}
+
+// addHold adds stitches that wait. The row that turned before it leaves them unworked: "K14, turn. Sl 1, p27. The heel
+// is worked on these 28 sts; leave the other 28 sts on hold".
+func (w *walk) addHold(h *HoldAll) {
+	items := w.r.ms.Items
+	for len(items) > 1 {
+		if _, said := items[len(items)-1].(*Prose); !said {
+			break
+		}
+		items = items[:len(items)-1]
+	}
+	row, ok := lastItem(items).(*Row)
+	if !ok || len(row.Body) == 0 || len(row.Head.Numbers) > 0 || len(row.Stated) > 0 {
+		w.add(h)
+		return
+	}
+	turned := hasTurn(row.Body)
+	if len(items) > 1 && !turned {
+		above, isRow := items[len(items)-2].(*Row)
+		if isRow && len(above.Body) > 0 {
+			_, turned = above.Body[len(above.Body)-1].(*Turn)
+		}
+	}
+	if _, stitches := row.Body[len(row.Body)-1].(*Do); stitches && turned {
+		row.Body = append(row.Body, &Leave{Span: row.Span})
+	}
+	w.add(h)
+}
+
+// hasTurn says that the work is turned within a row.
+func hasTurn(ops []Op) bool {
+	for _, o := range ops {
+		if _, ok := o.(*Turn); ok {
+			return true
+		}
+	}
+	return false
 }

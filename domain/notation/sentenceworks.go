@@ -11,6 +11,10 @@ func (w *walk) repeats(i, end int) (int, bool) {
 		w.add(m)
 		return max(j, end), true
 	}
+	if it, j, ok := r.stepsAgain(p, i, end); ok {
+		w.addOnly(it)
+		return j, true
+	}
 	if rr, s, j, ok := p.repRowsShaped(i, end); ok {
 		w.addOnly(rr)
 		w.addOnly(s)

@@ -256,6 +256,13 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 				continue
 			}
 		}
+		if n, q, ok := p.untilTakenOff(i); ok && s.Places == 1 && !s.When.Times.Given() && s.When.Every > 0 {
+			s.When.Times, s.When.More, i = n, false, q
+			if s.When.First { // the first is one of them
+				s.When.Times, s.When.More = addNum(n, -1), true
+			}
+			continue
+		}
 		if u, q, ok := p.untilCond(i); ok && u.Sts.Given() {
 			s.Until, i = u.Sts, q
 			continue
@@ -307,6 +314,26 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	s.Words = p.raw(start, i)
 	s.Span = p.span(start, i)
 	return s, i, true
+}
+
+// untilTakenOff reads "until 18 sts in all have been taken off at the front edge", "until 18 decs have been worked".
+func (p *parser) untilTakenOff(i int) (Num, int, bool) {
+	if !hasWord(p, i, "until", "till") {
+		return Num{}, i, false
+	}
+	n, j, ok := p.num(p.skipWords(i+1, "a", "total", "of"))
+	if !ok {
+		return Num{}, i, false
+	}
+	j = p.skipWords(j, "st", "decs", "decrease", "such", "in", "all", "total", "altogether")
+	k, ok := p.words(j, "have been taken off", "have been dec|decreased|worked|lost|removed|inc|increased|added", "decs|decrease|incs|increase have been worked|made", "been taken off")
+	if !ok {
+		return Num{}, i, false
+	}
+	if q, ok := p.words(k, "at neck|front|armhole|side|inner|outer edge", "at each|this|same edge"); ok {
+		k = q
+	}
+	return n, p.skipWords(k, "in", "all", "total"), true
 }
 
 // goesOnOtherwise reads what goes on behind the count of a shaping, at other rows: "Dec 1 st each side every RS row

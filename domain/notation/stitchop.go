@@ -414,6 +414,9 @@ func (p *parser) overNext(i int) (Num, int, bool) {
 	if !ok {
 		return Num{}, i, false
 	}
+	if hasWord(p, j-1, "over", "across", "on") {
+		j = p.skipWords(j, "next", "first", "last", "centre")
+	}
 	n, k, ok := p.num(j)
 	if !ok || p.w(k) != "st" {
 		return Num{}, i, false

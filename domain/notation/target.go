@@ -32,7 +32,14 @@ func (p *parser) target(i int) (Target, int, bool) {
 			}
 		}
 	}
-	if j, ok := p.words(i, "to end of n", "across n", "across all st on n"); ok && p.at(j).Kind == Number && p.at(j).Glued { // N1, N2: needles
+	j, ok := p.words(i, "to end of n", "across n", "across all st on n")
+	ok = ok && p.at(j).Kind == Number && p.at(j).Glued
+	if !ok {
+		if j, ok = p.words(i, "to end of needle", "across needle", "across all st on|of needle"); ok {
+			ok = p.at(j).Kind == Number && p.at(j).Val < 5 && p.w(j+1) != "st"
+		}
+	}
+	if ok { // N1, N2: needles
 		if p.at(j).Val == 1 {
 			t, k, ok := done(ToMarker, Num{}, j+1)
 			t.Name = "needle"

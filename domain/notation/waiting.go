@@ -41,6 +41,13 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "work|working heel? flap? back? and? forth? on|over these|those", "heel? flap? is worked back? and? forth? on|over these|those"); ok { // "Work heel on these 28 sts"
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			if k = p.skipWords(k+1, "only", "alone", "back", "and", "forth", "in", "row", "as", "follows"); k >= end {
+				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
+		}
+	}
 	if j, ok := p.words(i, "on these|those"); ok { // "On these 18 sts work 4 rows"
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			k = p.skipWords(k+1, "only", "alone", ",")
@@ -89,6 +96,14 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 			k = end + 1
 		}
 	}
+	if end := p.sentenceEnd(i); hasHeel(p, i, end) {
+		if _, ok := p.othersHeld(i, end); ok {
+			return true
+		}
+		if _, _, ok := p.keepOn(i, end); ok {
+			return true
+		}
+	}
 	u, ok := b.ops[len(b.ops)-1].(*Until)
 	if !ok || u.To.Kind != ToEnd {
 		return false
@@ -105,6 +120,12 @@ func (p *parser) holdsBehind(b *bodyState, i int) bool {
 	o, _, ok := q.holder(&rest, i)
 	h, holds := o.(*Hold)
 	return ok && holds && h.N.Given()
+}
+
+// hasHeel says that a sentence speaks of a heel.
+func hasHeel(p *parser, i, end int) bool {
+	_, _, ok := p.find(i, end, "heel", "flap")
+	return ok
 }
 
 // oneSide reads "Place left front sts on a holder and cont on right side only": the stitches of one
