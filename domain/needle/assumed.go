@@ -207,6 +207,11 @@ func (w *worker) byTargets(body []notation.Op, size int) []share {
 
 // addTo adds an op to a needle's share; it reports whether what it takes is known.
 func (w *worker) addTo(s *share, o notation.Op, size int) bool {
+	if d, ok := o.(*notation.Do); ok && d.From != "" { // "k28 instep sts": in the round they wait no longer
+		plain := *d
+		plain.From = ""
+		o = &plain
+	}
 	body := []notation.Op(nil)
 	switch o := o.(type) {
 	case *notation.Until:

@@ -60,7 +60,7 @@ func (r *run) shape(it *notation.Shape) {
 	var why string
 	for _, l := range ls {
 		k := indexOf(r.lanes, l)
-		per := it.Places * max(0, it.N.For(l.size))
+		per := l.places(it) * max(0, it.N.For(l.size))
 		sign := 1
 		if it.Do == "dec" || it.Do == "bind" {
 			sign = -1
@@ -175,6 +175,26 @@ func (r *run) byStated(it *notation.Shape, l *lane, per, events int) int {
 	return 1
 }
 
+// places is at how many places a row of a shaping changes the work. At the markers, that is twice as many as hang there;
+// one that hangs where the round begins is among them where the others are odd in number.
+func (l *lane) places(it *notation.Shape) int {
+	if it.At != "markers" {
+		return it.Places
+	}
+	n := 0
+	for _, s := range []stack{l.left, l.right} {
+		for _, b := range s.bound {
+			if b&marker != 0 {
+				n++
+			}
+		}
+	}
+	if n%2 == 1 && l.round {
+		n++
+	}
+	return it.Places * max(1, n)
+}
+
 // settleFirst: "next and every foll 6th row 5 times": 5 after the first, or 5 in all.
 func (r *run) settleFirst(it *notation.Shape, ls []*lane, name string) int {
 	fits := func(less int) bool {
@@ -183,7 +203,7 @@ func (r *run) settleFirst(it *notation.Shape, ls []*lane, name string) int {
 			if t < 0 {
 				continue
 			}
-			per := it.Places * max(0, it.N.For(l.size))
+			per := l.places(it) * max(0, it.N.For(l.size))
 			if it.Do == "dec" || it.Do == "bind" {
 				per = -per
 			}
@@ -210,7 +230,7 @@ func (r *run) settleFirst(it *notation.Shape, ls []*lane, name string) int {
 	default:
 		if len(ls) > 0 {
 			l := ls[0]
-			per := it.Places * max(0, it.N.For(l.size))
+			per := l.places(it) * max(0, it.N.For(l.size))
 			if it.Do == "dec" || it.Do == "bind" {
 				per = -per
 			}

@@ -66,7 +66,7 @@ func shapedRow(it *notation.Shape, n, by int, ws bool) ([]Event, bool) {
 		first, last = event("ptog", 2), event("ssp")
 	}
 	start, end := it.At != "end", it.At == "both" || it.At == "end"
-	spread := it.Places > 2 || it.At == "marker" || it.At == ""
+	spread := it.Places > 2 || it.At == "marker" || it.At == "markers" || it.At == ""
 	var es []Event
 	switch it.Do {
 	case "bind":

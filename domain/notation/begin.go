@@ -394,6 +394,9 @@ func (p *parser) before(i, at int) (sum Num, sure bool) {
 			r += 2
 		}
 		j := p.skipWords(r, "held", "thumb", "sleeve", "waiting", "left", "right", "back", "front", "rem", "body", "heel", "instep", "neck", "live", "centre", "of", "the")
+		if _, each := p.words(j, "st from each|both length|thread|holder|pin|strand|side|needle|of", "st of each|both"); each { // "Take the rem 5 sts from each length of wool"
+			n = mulNum(n, N(2))
+		}
 		switch {
 		case p.w(j) == "st" && sum.Given():
 			sum = sumNum(sum, n)

@@ -132,6 +132,9 @@ func countBehindJoin(b *Begin, st []Stated) bool {
 	if len(b.Stated) > 0 || st[0].Kind != CountAll {
 		return false
 	}
+	if b.How == "return" && b.N.Given() && equalInts(b.N.Vals, st[0].N.Vals) {
+		return true // what returned is told again
+	}
 	b.Stated = st
 	if b.How == "pick up" {
 		b.N = st[0].N

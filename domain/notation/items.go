@@ -93,6 +93,10 @@ func (r *reader) statement(stmt []Token, line int) {
 	if r.section == HeadAbbr && len(head.Numbers) == 0 {
 		isHead = false // "rnd: round", one of the list
 	}
+	if isHead && len(head.Numbers) == 0 && !head.Every.On() && behind >= len(toks) && r.rowBelow(line) { // "Here's the row:", above it
+		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
+		return
+	}
 	if !isHead && r.begun {
 		if _, q, ok := p.needleName(0); ok && p.w(q) == ":" { // "Needle 1: K18 heel sts, pick up …", over all needles
 			if b, j, ok := p.gusset(q + 1); ok {
@@ -197,6 +201,24 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// rowBelow says that the next line that is not blank is a row without a head, and that a blank line parts it.
+func (r *reader) rowBelow(line int) bool {
+	k := line + 1
+	for k < len(r.lines) && len(r.lines[k]) == 0 {
+		k++
+	}
+	if k == line+1 || k >= len(r.lines) {
+		return false
+	}
+	q := r.parser(stripBullet(r.lines[k]))
+	q.quiet = true
+	if _, _, ok := q.head(0); ok {
+		return false
+	}
+	row, j, ok := q.strictRow(0)
+	return ok && j >= len(q.toks) && len(row.Body) > 0
 }
 
 // isJob says that an item of a numbered list is a job and not the row of that number: it

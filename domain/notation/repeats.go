@@ -6,6 +6,22 @@ import (
 
 // This file reads repeats between asterisks and their endings.
 
+// sinceBound counts "until there are 72 sts on right needle" from what was bound off before it, where both come again:
+// "*BO 8 sts, knit until there are 72 sts on right needle; rep from * once more".
+func sinceBound(body []Op) {
+	bound := false
+	for _, o := range body {
+		switch o := o.(type) {
+		case *BindOff:
+			bound = true
+		case *Until:
+			if bound && o.To.Kind == ToWorked && o.To.Name == "" {
+				o.To.Name = "gap"
+			}
+		}
+	}
+}
+
 // asterisk opens a repeat, or closes one: "*k2, p2* to last 2 sts".
 func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 	mark := p.w(i)
@@ -18,6 +34,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 	if open >= 0 && b.stars[open].at < len(b.ops) {
 		s := b.stars[open]
 		body := append([]Op(nil), b.ops[s.at:]...)
+		sinceBound(body)
 		r := &Repeat{Body: body, Mark: mark, Span: SpanOf(body[0]).Cover(p.span(i, i+1))}
 		j := i + 1
 		for p.w(j) == "," || p.w(j) == ";" {
@@ -204,6 +221,7 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 		return j, true
 	}
 	body := append([]Op(nil), b.ops[at:]...)
+	sinceBound(body)
 	r := &Repeat{Body: body, Mark: mark}
 	if onceMore {
 		r.To = Target{Kind: TimesMore, N: N(1), Span: p.span(start, j)}

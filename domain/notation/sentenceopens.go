@@ -132,7 +132,13 @@ func (w *walk) opens(i int) (int, bool) {
 				return k, true
 			}
 		}
+		if k, ok := w.joined(i, j); ok && len(h.Numbers) == 0 {
+			return k, true
+		}
 		return r.row(p, h, i, j, w.only), true
+	}
+	if k, ok := w.joined(i, i); ok {
+		return k, true
 	}
 	if end := p.sentenceEnd(i); r.begun && p.joinsFlaps(i, end) {
 		if b, k, ok := p.begin(i); ok {

@@ -15,6 +15,10 @@ func (w *walk) repeats(i, end int) (int, bool) {
 		w.addOnly(it)
 		return j, true
 	}
+	if rr, j, ok := r.rowsOfPiece(p, i, end); ok {
+		w.addOnly(rr)
+		return j, true
+	}
 	if rr, s, j, ok := p.repRowsShaped(i, end); ok {
 		w.addOnly(rr)
 		w.addOnly(s)

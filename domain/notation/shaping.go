@@ -50,7 +50,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At = p.w(i - 2)
 		}
 	}
-	chained := false
+	chained, seenPlaces := false, false
 	told := false // "continue decreasing 4 sts on next and every alt round": shaping that is told whole
 	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing|decrease|increase"); ok {
 		if q, ok := p.words(k, "at"); ok && !p.ofGroup(q, p.sentenceEnd(q)) { // "cont to dec at neck edge only on every foll 4th row"
@@ -137,15 +137,24 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		i++
 	}
 	i = p.shapedAsBefore(p.skipWords(i, "st", "more"))
+	if openers[p.w(i)] != "" && s.Do != "bind" && s.Do != "cast" { // "dec 8 sts (1 st each side of each marker) every 2nd rnd"
+		if k := p.closerOf(i); k > i && k < i+14 && p.at(i+1).Kind == Number && hasWord(p, k-1, "m", "marker", "markers", "end", "edge", "side") {
+			i = k + 1
+			seenPlaces = true
+		}
+	}
 	i = p.skipWords(i, "in", "patt", "evenly", "spaced", "once")
 	end := p.sentenceEnd(i)
-	seenAt := s.At != ""
+	seenAt := s.At != "" || seenPlaces
 	// where
 	s.Places = 1
 	read := func() bool {
 		if k, ok := p.words(i, "at|on|in? each|both end|ends|side|sides|edge|edges of m", "each|either side of each|every|all m", "at|on? either|each side of each raglan? m", "each|either side of 4 m"); ok && p.w(k-1) == "m" {
 			// each side of a marker: how many markers is not said here; two for one
 			s.At, s.Places, i = "marker", 2, k
+			if hasWord(p, k-2, "each", "every", "all") || hasWord(p, k-3, "each", "every", "all") && p.w(k-2) == "raglan" {
+				s.At = "markers"
+			}
 			return true
 		}
 		if k, ok := p.words(i, "at|on|in? each|both|either end|ends|side|sides|edge|edges", "at|on? each|both armhole|neck|shoulder|raglan|sleeve? edge|edges|end|side", "at|on|in beg|end and at? end|beg", "in? each|both of? first|1st and last st", "in? first|1st and in? last st"); ok {

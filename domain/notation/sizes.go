@@ -49,6 +49,9 @@ func (r *reader) findSizes() {
 		if w == "available" || w == "in" || toks[0].Kind == Number && len(toks) > 3 && toks[1].Text == "sizes" && toks[2].Text == ":" && (toks[3].Kind == Number || sizeLetters[toks[3].Text]) { // 4 sizes: 6 (8, 10, 12) years
 			j++
 		}
+		if k := sizesWithin(toks); k > 0 && ms.Sizes == nil { // "(Figures for larger sizes are in brackets. Sizes: 1st (2nd: 3rd).)"
+			j = k
+		}
 		if j >= len(toks) || toks[j].Text != "sizes" && toks[j].Text != "size" {
 			continue
 		}
@@ -198,6 +201,16 @@ func (r *reader) findSizes() {
 	}
 }
 
+// sizesWithin is where "Sizes: …" begins behind another sentence of the line; 0 where it does not.
+func sizesWithin(toks []Token) int {
+	for k := 1; k+2 < len(toks); k++ {
+		if toks[k].Text == "sizes" && toks[k+1].Text == ":" && (toks[k-1].Text == "." || toks[k-1].Text == "(") {
+			return k
+		}
+	}
+	return 0
+}
+
 // findDashes learns whether hyphens part the numbers within brackets, 5 (7-9-11-13): some vectors
 // do so with a number for every size.
 func (r *reader) findDashes() {
@@ -341,6 +354,14 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		start = -1
 	}
 	j = behindLabel(toks, j)
+	if k := j; k < len(toks) && (toks[k].Text == "to" || toks[k].Text == "fits") { // "To fit size 4 (6-8-10) years"
+		for k < len(toks) && toks[k].Kind == Word && !sizeLetters[toks[k].Text] {
+			k++
+		}
+		if k < len(toks) && toks[k].Kind == Number && k < j+7 {
+			j = k
+		}
+	}
 	cut := false
 	for k := j + 1; k < len(toks); k++ { // what stands in another sentence names none
 		if toks[k].Text == "." && k+1 < len(toks) {

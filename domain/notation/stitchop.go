@@ -57,6 +57,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			}
 		}
 	}
+	if k, ok := p.words(j, "across|over these|those st"); ok && numbered && (p.w(k) == "," || p.w(k) == ";") { // "cast on 14 sts, k5 across these sts"
+		j = k
+	}
 	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
 		d.From, j = "held", k
 	} else if k, ok := p.words(j, "across? instep st", "across? held instep|sleeve|front|back|thumb|body? st"); ok && !numbered && (d.Key == "k" || d.Key == "p") && (p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") && p.w(k) != "" && p.pickedUpNear(start) {

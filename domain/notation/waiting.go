@@ -63,7 +63,7 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side|neck? st only|alone", "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side only|alone"); ok && (k >= end || p.w(k) == "," || p.w(k) == ";") { // "Cont on left shoulder sts only; place right shoulder sts on hold"
 		return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 	}
-	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first", "now work|cont on|over the? last|first")
+	j, ok := p.words(i, "cont|continue|work|working|proceed|now on|over the? last|first|one", "now work|cont on|over the? last|first|one")
 	if !ok {
 		return nil, i, false
 	}

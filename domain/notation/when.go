@@ -41,6 +41,13 @@ func (p *parser) when(i int) (When, int, bool) {
 	if v, k, ok := p.countedRows(p.skipWords(i, "the", "then")); ok { // "on 7 foll 4th rows"
 		return v, k, true
 	}
+	if p.w(i-1) == "this" && p.w(i) == "and" { // "on this and every following alternate round"
+		v := When{}
+		if k, ok := p.eventRows(p.skipWords(i+1, "then", "on"), &v); ok {
+			w.Next, w.First, w.Every, w.Each, w.Side, w.Times, w.More = 1, true, v.Every, v.Each, v.Side, v.Times, v.Times.Given()
+			return w, k, true
+		}
+	}
 	if p.w(i-1) == "this" && (p.w(i) == "row" || p.w(i) == "rnd") {
 		w.Next = 1
 		i++
