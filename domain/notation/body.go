@@ -63,6 +63,17 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i = j
 			continue
 		}
+		if w == "m" && p.toks[i].Raw == "m" && closer == "" && len(b.stars) == 0 && len(b.ops) > 0 && hasWord(p, i-1, ",", ";") && (i+1 >= len(p.toks) || hasWord(p, i+1, ",", ";", ".")) { // "k12 for sleeve, m, k28 for front, m"
+			if _, _, yarn := p.yarnName(i); !yarn {
+				b.ops = append(b.ops, &Mark{Do: "place", Span: p.span(i, i+1)})
+				i++
+				continue
+			}
+		}
+		if j, ok := p.words(i, "placing m ,"); ok && len(b.ops) == 0 { // "Placing markers, k12, pm, …"
+			i = j
+			continue
+		}
 		if n, j, ok := p.markedIn(i); ok && len(b.ops) == 1 && closer == "" {
 			if key := plainWhole(b.ops[0]); key != "" {
 				b.ops, i = p.plainMarked(key, n, 0, j), j
@@ -122,6 +133,13 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			i++
 			if closer == "" && wholeRow(b.ops) && i < len(p.toks) && p.plainRowNext(i) {
 				return p.finish(b, i) // "(k5, k2tog) around; k 1 rnd; …"
+			}
+			if closer == "" && wholeRow(b.ops) && hasWord(p, i, "rep", "repeat") && p.w(i+1) != "from" && len(b.stars) == 0 {
+				q := *p
+				q.quiet = true
+				if _, _, ok := q.repRows(i); ok { // "K1, M1, k to end; repeat this row until …"
+					return p.finish(b, i)
+				}
 			}
 			continue
 		case ".", "…", "!":

@@ -62,6 +62,9 @@ func (p *parser) numbers(i int) (ns []int, letter string, next int, ok bool) {
 			}
 			break
 		}
+		if len(ns) == 0 && t.Kind == Number && p.w(i+1) == "times" && p.w(i-1) == "row" && i > 1 && p.at(i-2).Kind == Word && !hasWord(p, i-2, "rep", "repeat", "work", "the", "these", "and") { // "Work pattern row 40 times"
+			return nil, "", i, false
+		}
 		ns = append(ns, t.Val)
 		i++
 		if l := p.at(i); l.Kind == Word && l.Glued && len(l.Text) == 1 && i < len(p.toks) && l.Text != "x" {

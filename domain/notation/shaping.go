@@ -433,7 +433,7 @@ func (p *parser) shapedAsBefore(i int) int {
 // towards reads "continue in this way until 3 sts remain": shaping that goes on
 // as it was begun, told by where it ends.
 func (p *parser) towards(start, i int) (*Shape, int, bool) {
-	j, ok := p.words(i, "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing|decrease|increase", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
+	j, ok := p.words(i, "work|cont|continue|carry|keep on? like this|that", "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing|decrease|increase", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
 	if !ok {
 		return nil, start, false
 	}

@@ -64,7 +64,7 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 		d.From, j = "held", k
 	} else if k, ok := p.words(j, "across? instep st", "across? held instep|sleeve|front|back|thumb|body? st"); ok && !numbered && (d.Key == "k" || d.Key == "p") && (p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") && p.w(k) != "" && p.pickedUpNear(start) {
 		d.From, j = "held", k
-	} else if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "loop"); ok && !(p.w(k) == "below") {
+	} else if k, ok := p.words(j, "more st", "st", "heel|sleeve|front|back|body|thumb|instep|underarm|gusset|neck|edge|knit|purl|rem|raglan|band|sole|held|side|collar|other|toe|hand|palm|left|right st", "left|right|first|second|other sleeve|front|back|shoulder|heel|neck st", "loop"); ok && !(p.w(k) == "below") {
 		j = k
 	}
 	if d.Key == "psso" || d.Key == "p2sso" || d.Key == "p3sso" {

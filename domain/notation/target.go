@@ -210,7 +210,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "bound off st", "bound - off st", "cast off st", "cast - off st", "bo st", "place|gap where st were bound|cast off", "bo edge", "bo gap"); ok { // "p to bound-off sts, cast on 3"
 		return done(ToGap, N(0), k)
 	}
-	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
+	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? double wrapped st", "first|next|last? twice wrapped st", "last|next|first yo", "yo of turn", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
 	}
 	if k, ok := p.words(i, "last|next|first? ds", "last|next|first? double st"); ok {

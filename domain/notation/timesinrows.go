@@ -155,3 +155,23 @@ func totalTimes(toks []Token, i, first, last, end int) []Token {
 	out = append(out, at(toks[end-1], "times"))
 	return append(out, toks[end:]...)
 }
+
+// plainTog leaves out "the next" within "knit the next two stitches together".
+func plainTog(toks []Token) []Token {
+	for i := 0; i+5 < len(toks); i++ {
+		if w := toks[i].fold; w != "k" && w != "knit" && w != "p" && w != "purl" {
+			continue
+		}
+		k := i + 1
+		if toks[k].fold == "the" {
+			k++
+		}
+		if w := toks[k].fold; w != "next" && w != "following" && w != "first" && w != "last" {
+			continue
+		}
+		if n := k + 1; n+2 < len(toks) && toks[n].Kind == Number && toks[n+1].fold == "st" && toks[n+2].fold == "tog" {
+			toks = append(append([]Token(nil), toks[:i+1]...), toks[n:]...)
+		}
+	}
+	return toks
+}
