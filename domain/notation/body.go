@@ -80,6 +80,11 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
+		if j, ok := p.words(i, "fasten off", "break|cut off? yarn|wool", "with|using separate|two|2 ball|balls|skeins of? yarn|wool?"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ".", ";", ")", "and")) {
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			i = j
+			continue
+		}
 		if j, ok := p.afterthought(b, i); ok {
 			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
 			i = j

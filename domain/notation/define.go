@@ -378,6 +378,16 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 		Text: strings.TrimSpace(comment + string(src[toks[sep].EndCol-1:last.EndCol-1])),
 		Span: toks[0].Span.Cover(last.Span),
 	}
+	if toks[sep].Text != "=" && len(name) > 0 && len(name[0].Raw) > 3 {
+		p := r.parser(scanLine(d.Text, line+1))
+		p.quiet = true
+		if b, _, ok := p.begin(0); ok && b.N.Given() && b.How == "cast on" { // "WRIST.—Cast on 48 sts."
+			return nil, false
+		}
+		if h, _, ok := p.head(0); ok && len(h.Numbers) > 0 { // "THUMB GUSSET.—1st round: K. 23, …"
+			return nil, false
+		}
+	}
 	if !listed && toks[sep].Text != "=" {
 		// a name in capitals must be defined by something the reader can work
 		p := r.parser(scanLine(d.Text, line+1))

@@ -5,13 +5,16 @@ package notation
 func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 	start := i
 	i = p.edgeLabel(i)
+	if k, ok := p.words(i, "from here|now on ,?", "from this point on? ,?"); ok {
+		i = k
+	}
 	if k, ok := p.sidesAtOnce(i); ok {
 		i = k
 	}
 	i = p.skipWords(i, "now", "next", "then", "and")
 	edged := false
 	edge := func(k int) (int, bool) {
-		q, ok := p.words(k, "from|at|on each|both neck|shoulder|armhole|side|inner|outer|front edge|edges", "from|at|on each|both edge|edges|side|sides|neck|shoulder|armhole", "from|at|on neck|shoulder|armhole edges")
+		q, ok := p.words(k, "from|at|on each|both neck|shoulder|armhole|arm|side|inner|outer|front edge|edges", "from|at|on each|both edge|edges|side|sides|neck|shoulder|armhole", "from|at|on neck|shoulder|armhole edges")
 		edged = edged || ok
 		return q, ok
 	}
@@ -45,12 +48,22 @@ func (p *parser) edgeBinds(i, end int) ([]*Shape, int, bool) {
 		j = p.skipWords(j, "more")
 		if k, ok := edge(j); ok {
 			j = k
+		} else if k, ok := p.words(j, "at|from neck|shoulder|armhole|arm|side edge"); ok { // "at armhole edge 3 times each side"
+			j = k
+		}
+		if k, ok := p.words(j, "every|each other|alt|2nd|second row|rnd", "every rs|ws row"); ok {
+			j = k
 		}
 		often := N(1)
 		if t, k, ok := p.times(j); ok && t.Kind != TimesMore {
 			often, j = t.N, k
 		}
 		if k, ok := edge(j); ok {
+			j = k
+		} else if k, ok := p.words(j, "on? each|both side|sides|edge|edges", "at each|both side|sides"); ok {
+			j, edged = k, true
+		}
+		if k, ok := p.words(j, "for shoulder|shoulders|armhole|armholes|neck", "every|each other|alt|2nd|second row|rnd"); ok {
 			j = k
 		}
 		out = append(out, &Shape{Do: "bind", N: n, At: "both", Places: 2, When: When{Every: 2, Times: often}})
@@ -101,7 +114,7 @@ func (p *parser) edgeLabel(i int) int {
 
 // atOnceWords are the words in which a clause says that two sides are worked beside each other.
 var atOnceWords = map[string]bool{"working": true, "work": true, "both": true, "each": true, "side": true, "sides": true, "shoulder": true, "shoulders": true, "at": true, "on": true, "the": true, "same": true, "time": true,
-	"once": true, "simultaneously": true, "separately": true, "with": true, "using": true, "separate": true, "a": true, "two": true, "its": true, "own": true, "ball": true, "balls": true, "skein": true, "skeins": true,
+	"once": true, "simultaneously": true, "separately": true, "here": true, "there": true, "new": true, "second": true, "with": true, "using": true, "separate": true, "a": true, "two": true, "its": true, "own": true, "ball": true, "balls": true, "skein": true, "skeins": true,
 	"of": true, "yarn": true, "wool": true, "for": true, "now": true, "and": true, "continue": true, "cont": true, "continuing": true, "half": true, "halves": true, "from": true, "different": true, "neck": true, "in": true, "patt": true, "st": true, "as": true, "established": true, "est": true, "set": true}
 
 // sidesAtOnce passes a clause that says that two sides are worked beside each other: "Working both sides at the
@@ -114,6 +127,9 @@ func (p *parser) sidesAtOnce(i int) (int, bool) {
 	for k := i; k < i+22; k++ {
 		switch w := p.w(k); {
 		case w == "," || w == ":" || w == ";":
+			if sides && hasWord(p, k+1, "each", "with", "using") && w == "," { // ", each with its own ball, …"
+				continue
+			}
 			if sides && apart {
 				return p.skipWords(k+1, "and", "now", "then"), true
 			}

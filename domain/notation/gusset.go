@@ -126,7 +126,7 @@ func (p *parser) gussetKnit(i, end int, picked bool) (Op, int, bool) {
 	}
 	waits, heel := p.w(j-1) == "held" || p.w(j-2) == "held", false
 	stop := k
-	for ; stop < end && stop < k+8 && !hasWord(p, stop, ",", ";", ".", "(", "[", "pick", "pm", "then", "k", "knit", "and") && p.at(stop).Kind != Number; stop++ {
+	for ; stop < end && stop < k+8 && !hasWord(p, stop, ",", ";", ".", "(", "[", "pick", "pm", "then", "k", "knit", "and") && p.at(stop).Kind != Number && !isDash(p.w(stop)) && p.w(stop) != "=" && p.w(stop) != ":"; stop++ {
 		switch p.at(stop).Text {
 		case "instep", "holder", "held", "waste", "spare", "top", "resting", "waiting":
 			waits = true

@@ -59,8 +59,8 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		}
 	}
 	single := false
-	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|the|thumb|gusset|other|unworked|same|held|marked|those"); ok {
-		all = p.w(k) == "rem" || p.w(k) == "all" || p.w(k) == "other" || p.w(k) == "unworked"
+	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|rest|the|thumb|gusset|other|others|unworked|same|held|marked|those"); ok {
+		all = hasWord(p, q-1, "rem", "rest", "others", "all", "other", "unworked")
 		k = q
 		single = p.w(k) == "st" && (p.at(k).Text == "st" || p.at(k).Text == "stitch") && !all
 	}
@@ -76,7 +76,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	} else if p.w(k) != "st" && !all {
 		return nil, i, false
 	}
-	if q, ok := p.words(k, "rem? sleeve|thumb|gusset|body|neck|front|back|instep|heel|underarm|centre? st"); ok {
+	if q, ok := p.words(k, "of? rem? sleeve|thumb|gusset|body|neck|front|back|instep|heel|underarm|centre? st", "of st"); ok {
 		k = q
 	}
 	if openers[p.w(k)] != "" && n.Given() { // "next 8 sts (last 4 and first 4 of rnd)"

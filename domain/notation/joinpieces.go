@@ -29,7 +29,7 @@ func (p *parser) pieceCount(i int) (n Num, piece string, next int, ok bool) {
 			if p.w(q) == "st" {
 				q++
 			}
-			return n, p.w(q-1), q, true
+			return n, p.w(q - 1), q, true
 		}
 		if !pieceOrder[p.w(q)] {
 			break

@@ -51,6 +51,7 @@ func (p *parser) rejoins(i, end int) (*Begin, int, bool) {
 			some = true
 		case "edge", "centre", "middle", "side":
 			edge = true
+			waits = waits || p.at(e+1).Kind == Number && p.w(e) != "side" && p.w(e) != "edge" // "to centre 43 sts"
 		}
 		e++
 	}

@@ -10,6 +10,24 @@ import (
 // repRows reads "Rep Rows 1–8 5 times more", "Rep last 2 rows until 8 sts rem": which rows,
 // and then how often, on which rows or until when.
 func (p *parser) repRows(i int) (*RepRows, int, bool) {
+	if hasWord(p, i, "rep", "repeat", "work", "then", "and") {
+		at := p.skipWords(i, "then", "and")
+		at = p.skipWords(at, "rep", "repeat", "work", "these", "those", "both")
+		if k := p.rowsOfFabric(at); k > 0 { // "Rib rows 1 and 2", "the 2 rib rows", "the last 4 yoke rows"
+			_, _, elsewhere := p.find(k, k+12, "given", "as for|on", "of") // rows of another piece
+			if q := *p; elsewhere || p.at(k+2).Kind != Number && p.w(p.skipWords(i, "then", "and")) == "work" && !hasWord(p, k-2, "these", "last") {
+			} else if p.at(k+2).Kind != Number {
+				q.toks = append(append([]Token(nil), p.toks[:k]...), p.toks[k+1:]...)
+				if rr, j, ok := q.repRows(i); ok {
+					return rr, j + 1, true
+				}
+			} else if v := p.skipWords(i, "then", "and"); p.w(v) == "work" {
+				if rr, j, ok := p.renamed(v, "rep").repRows(i); ok {
+					return rr, j, true
+				}
+			}
+		}
+	}
 	r := &RepRows{}
 	start, written := i, p
 	p, i, ok := p.repLead(i)
@@ -268,6 +286,30 @@ func (p *parser) rowsMeant(r *RepRows, i, j int, work bool) (lastN, next int, ok
 		return p.rowsTold(r, j, work)
 	}
 	return lastN, j, true
+}
+
+// fabricWords tell rows by what they make.
+var fabricWords = map[string]bool{"rib": true, "ribbing": true, "seed": true, "moss": true, "band": true, "flap": true, "yoke": true, "lace": true, "cable": true, "garter": true, "border": true, "edging": true, "eyelet": true, "raglan": true, "heel": true, "cuff": true, "hem": true, "stripe": true, "patt": true, "mesh": true, "welt": true, "gusset": true}
+
+// rowsOfFabric is where such a word stands that only says which rows are meant, behind j; 0 where none does.
+func (p *parser) rowsOfFabric(j int) int {
+	k := p.skipWords(j, "last", "previous", "first")
+	counted := false
+	if _, q, ok := p.num(k); ok {
+		k, counted = q, true
+	}
+	if !fabricWords[p.w(k)] || !hasWord(p, k+1, "row", "rnd") {
+		return 0
+	}
+	if !counted && p.at(k+2).Kind != Number {
+		return 0 // "Rep the rib row"
+	}
+	if !counted {
+		if _, _, often := p.times(k + 2); often {
+			return 0
+		}
+	}
+	return k
 }
 
 // rowsTold reads the rows by their numbers or by the words of their heads: "Rows 1–8", "from the 9th to

@@ -338,7 +338,7 @@ func (p *parser) placeFirst(start, i int) (*Shape, int, bool) {
 	}
 	if p.w(q) == "." || p.w(q) == ";" {
 		q++
-	} else if q < len(p.toks) {
+	} else if q < len(p.toks) && !(len(s.Stated) > 0 && p.w(q-1) == ".") {
 		return nil, i, false
 	}
 	s.Words, s.Span = p.raw(start, q), p.span(start, q)

@@ -14,6 +14,16 @@ func (w *walk) lead(i int) (int, bool) {
 			return i, true
 		}
 	}
+	if w := p.w(i); (w == "**" || w == "***") && r.begun && p.at(i+1).Kind == Word { // "** Cont on these 17 sts.", "** With right side facing, …"
+		q := *p
+		q.quiet = true
+		end := q.sentenceEnd(i + 1)
+		_, _, on := q.keepOn(i+1, end)
+		_, _, again := q.rejoins(i+1, end)
+		if on || again {
+			return i + 1, true
+		}
+	}
 	if k := p.remarkInBrackets(i); k > i && r.begun {
 		w.add(&Prose{Text: p.raw(i, k), Span: p.span(i, k)})
 		return k, true

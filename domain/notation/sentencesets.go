@@ -55,7 +55,7 @@ func (w *walk) sets(i, end int) (int, bool) {
 		if h, isHold := o.(*Hold); isHold {
 			_, _, rem := p.find(i, j, "rem")
 			hold := &HoldAll{N: h.N, Rem: rem && h.N.Given(), Words: p.raw(i, j), Span: p.span(i, j)}
-			if _, _, ok := p.find(i, j, "other", "rem"); ok && !h.N.Given() {
+			if _, _, ok := p.find(i, j, "other", "others", "rem", "rest"); ok && !h.N.Given() {
 				hold.Keep = p.over
 			}
 			if h.All && h.N.Given() { // all but so many

@@ -72,7 +72,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		return t, j, true
 	}
 	switch p.w(i) {
-	case "change", "cont", "continue", "beg", "beginning", "work", "working", "keep", "keeping", "knit", "starting":
+	case "finish", "complete", "change", "cont", "continue", "beg", "beginning", "work", "working", "keep", "keeping", "knit", "starting":
 		e := p.sentenceEnd(i)
 		for q := i + 1; q < e && q < i+24; q++ {
 			if p.w(q) == "by" && hasWord(p, q+1, "casting", "binding", "dec", "decreasing", "inc", "increasing") { // "Work in patt, shaping armholes by casting off …"
@@ -221,6 +221,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 	} else if s.Do == "bind" && !seenAt && p.remainBehind(i) { // "Cast off 6 sts; 1 st remains on the needle"
 		s.When.Next, s.At, seenAt = 1, "beg", true
+	} else if t, q, ok := p.timesOrOnce(i); ok && chained && p.shaped != nil && s.Do == p.shaped.Do && (s.Do == "bind" || s.Do == "cast") && t.Kind == TimesInAll && !seenPlaces {
+		s.At, s.Places, s.When, i = p.shaped.At, p.shaped.Places, When{Every: 2, Times: t.N}, q // "BO 3 sts at neck edge once, 2 sts twice"
+		seenAt = true
 	} else if !seenAt {
 		return nil, start, false
 	} else if u, j, ok := p.untilCond(i); ok && u.Sts.Given() {
@@ -285,8 +288,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		s.Stated, i = st, q
 	} else {
 		e := p.sentenceEnd(i)
-		p.verb = s.Do // ", then 8 sts at beg of foll 2 rows" may follow
-		depth := 0    // a semicolon within a vector ends nothing
+		p.verb, p.shaped = s.Do, s // ", then 8 sts at beg of foll 2 rows" may follow
+		depth := 0                 // a semicolon within a vector ends nothing
 		for q := i; q < e; q++ {
 			if st, r, ok := p.stated(q); ok {
 				s.Stated, e = st, r
@@ -343,6 +346,14 @@ func (p *parser) untilTakenOff(i int) (Num, int, bool) {
 		k = q
 	}
 	return n, p.skipWords(k, "in", "all", "total"), true
+}
+
+// timesOrOnce reads "twice", "3 times" at i, or the "once" that was passed before it.
+func (p *parser) timesOrOnce(i int) (Target, int, bool) {
+	if p.w(i-1) == "once" {
+		return Target{Kind: TimesInAll, N: N(1), Span: p.span(i-1, i)}, i, true
+	}
+	return p.times(i)
 }
 
 // goesOnOtherwise reads what goes on behind the count of a shaping, at other rows: "Dec 1 st each side every RS row

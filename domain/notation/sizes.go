@@ -355,10 +355,10 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 	}
 	j = behindLabel(toks, j)
 	if k := j; k < len(toks) && (toks[k].Text == "to" || toks[k].Text == "fits") { // "To fit size 4 (6-8-10) years"
-		for k < len(toks) && toks[k].Kind == Word && !sizeLetters[toks[k].Text] {
+		for k < len(toks) && (toks[k].Kind == Word && !sizeLetters[toks[k].Text] || toks[k].Text == ":" && k > j+1) {
 			k++
 		}
-		if k < len(toks) && toks[k].Kind == Number && k < j+7 {
+		if k < len(toks) && (toks[k].Kind == Number || sizeLetters[toks[k].Text]) && k < j+7 {
 			j = k
 		}
 	}

@@ -91,6 +91,8 @@ func dashedInBracket(toks []Token) bool {
 				depth = 1
 			}
 			names, name = append(names, name), nil
+		case isDash(t.Text) && depth == 1 && k > 1 && k+1 < len(toks) && people[toks[k-1].Text] && people[toks[k+1].Text]: // "Child (Woman-Man)"
+			names, name = append(names, name), nil
 		case isDash(t.Text) && depth == 1 && k > 1 && toks[k-1].Kind == Word && toks[k-2].Kind == Number: // "(3 months-6 months)"
 			names, name = append(names, name), nil
 		case t.Text == ")" && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
@@ -106,7 +108,13 @@ func dashedInBracket(toks []Token) bool {
 	}
 	for k, n := range names[1:] {
 		first := names[k]
-		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] {
+		if len(n) == 2 && n[0].Kind == Number && n[1].Glued && (n[1].Text == "xl" || n[1].Text == "x") { // 2XL
+			n = n[1:]
+		}
+		if len(first) == 2 && first[0].Kind == Number && first[1].Glued && (first[1].Text == "xl" || first[1].Text == "x") {
+			first = first[1:]
+		}
+		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] && !people[n[0].Text] && n[0].Text != "x" {
 			return false
 		}
 	}
