@@ -208,6 +208,12 @@ func (c *Chart) heads() []notation.Head {
 			if side == "" || side == now {
 				h.Side = now
 			}
+			if side == now && len(h.Numbers) == 0 { // slid, not turned: a row of no head could not tell its side
+				h.Words = "Next row"
+				if before := &out[i-1]; len(before.Numbers) == 0 && before.Side != "" {
+					before.Words = "Next row"
+				}
+			}
 			side = now
 		}
 		out[i] = h

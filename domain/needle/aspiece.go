@@ -40,6 +40,9 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 			found = strings.Contains(strings.ToLower(x.Text), to) && i > 0
 		case *notation.Shape:
 			found = strings.Contains(strings.ToLower(x.Words), to)
+		case *notation.Row: // "Shape neck - Next row: …"
+			head := strings.ToLower(x.Head.Words)
+			found = strings.Contains(head, to) && (strings.Contains(head, "shape") || strings.Contains(head, "shaping") || strings.Contains(head, "divide"))
 		}
 		if found {
 			cut = i

@@ -365,8 +365,13 @@ func windowed(ms *notation.Manuscript, res *Result, p *Part, mk maker, lanes []*
 // leavesOut says that a sentence about stitches is among the items that nobody has worked.
 func leavesOut(items []notation.Item) bool {
 	return slices.ContainsFunc(items, func(it notation.Item) bool {
-		said, ok := it.(*notation.Prose)
-		return ok && said.Unworked
+		switch it := it.(type) {
+		case *notation.Prose:
+			return it.Unworked
+		case *notation.Shape:
+			return it.Unworked
+		}
+		return false
 	})
 }
 

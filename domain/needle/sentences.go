@@ -249,8 +249,13 @@ func (r *run) holdAll(it *notation.HoldAll) {
 	r.kept = it.Keep.Given()
 	r.divided = r.divided || len(r.lanes) > 0 && len(r.lanes[0].parted) > 0
 	r.checkHeld(it)
+	flat := reInRows.MatchString(it.Words)
 	for _, l := range r.lanes {
 		n := l.total()
+		if flat && l.round && it.Keep.Given() { // what is gone on with is worked in rows
+			l.round, l.short = false, false
+			l.left, l.right = newStack(n), newStack(Lin{})
+		}
 		if it.Side {
 			if len(l.parted) != 2 {
 				continue
@@ -284,6 +289,9 @@ func (r *run) holdAll(it *notation.HoldAll) {
 		}
 	}
 }
+
+// reInRows are words that tell that what was worked in the round goes on flat.
+var reInRows = regexp.MustCompile(`(?i)\bin rows\b`)
 
 // checkHeld holds the number of stitches that go to a holder against those on the needle: no
 // more can go than there are, and the remaining ones are all of them, unless the work was

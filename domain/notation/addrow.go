@@ -176,6 +176,7 @@ func (r *reader) addRow(row *Row, p *parser) {
 		}
 	}
 	r.begun, r.rows = true, true
+	leaveDivided(row)
 	if len(row.Head.Numbers) == 0 && row.Head.Words != "" {
 		r.rowHeads[headKey(scanLine(row.Head.Words, 1))] = true
 	}
@@ -293,6 +294,31 @@ func lastWorked(items []Item) Item {
 		}
 	}
 	return nil
+}
+
+// leaveDivided leaves unworked what a row that divides the work does not come to: "Divide for front and back: K72 and
+// place these sts on a holder".
+func leaveDivided(row *Row) {
+	head := strings.ToLower(row.Head.Words)
+	n := len(row.Body)
+	if n == 0 || len(row.Stated) > 0 || !strings.Contains(head, "divid") {
+		return
+	}
+	if _, holds := row.Body[n-1].(*Hold); !holds {
+		return
+	}
+	for _, o := range row.Body {
+		switch o := o.(type) {
+		case *Hold:
+			if !o.N.Given() || o.All || o.ToMark {
+				return
+			}
+		case *Do, *Return, *UseYarn, *Remark:
+		default:
+			return
+		}
+	}
+	row.Body = append(row.Body, &Leave{Span: row.Span})
 }
 
 // lastBefore is the last item that is no head, no words and no blank line.

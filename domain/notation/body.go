@@ -52,8 +52,8 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				b.stated = append(b.stated, st...)
 				i = j
 				afterStop = true
-				if i > 0 && p.w(i-1) == "." && p.sentenceStarts(i) {
-					return p.finish(b, i)
+				if i > 0 && (p.w(i-1) == "." || hasWord(p, i-1, ")", "]") && i < len(p.toks) && p.at(i).Kind == Word && !lowerWord(p.at(i)) && wholeRow(b.ops)) && p.sentenceStarts(i) {
+					return p.finish(b, i) // "…; rep from * around. (104 sts) Knit 1 round."
 				}
 				continue
 			}

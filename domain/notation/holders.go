@@ -120,6 +120,9 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if r, named := p.holderNamed(k); named && (!ok || r > q) {
 		q, ok = r, true
 	}
+	if !ok && p.w(k-1) == "instep" && n.Given() && p.hasSts(i, k) && hasWord(p, i, "leave", "leaving", "hold") && (k >= len(p.toks) || hasWord(p, k, ".", ",", ";")) { // "Leave the rem 28 sts for the instep"
+		q, ok = k, true
+	}
 	if !ok {
 		return nil, i, false
 	}

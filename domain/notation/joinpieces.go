@@ -46,13 +46,21 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 	if at, _, held := p.find(i, end, "holder|holders|hold"); held && !hasWord(p, at-1, "from", "the", "on") {
 		return nil, false
 	}
-	sum, group, pieces, sleeves := Num{}, Num{}, 0, 0
+	sum, group, pieces, sleeves, untold := Num{}, Num{}, 0, 0, false
 	var markers []Num // behind so many stitches, each counted from the one before
 	for k := i; k < end; k++ {
 		if hasWord(p, k, "pm", "m") && pieces > 0 {
 			if group.Given() {
 				markers, group = append(markers, group), Num{}
 			}
+			continue
+		}
+		if q, ok := p.words(k, "st of|from first|second|one|other|left|right? sleeve|front|back|body"); ok && p.at(k-1).Kind != Number && !hasWord(p, k-1, ")", "]") { // "the sts of one sleeve"
+			untold, pieces = true, pieces+1
+			if p.w(q-1) == "sleeve" {
+				sleeves++
+			}
+			k = q - 1
 			continue
 		}
 		n, piece, q, ok := p.pieceCount(k)
@@ -67,7 +75,7 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 			}
 			continue
 		}
-		if pieces++; pieces == 1 {
+		if pieces++; !sum.Given() {
 			sum = n
 		} else {
 			sum = sumNum(sum, n)
@@ -88,6 +96,10 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 		return nil, false
 	}
 	b := &Begin{How: "return", N: sum, Text: p.raw(i, end), Span: p.span(i, end)}
+	if untold { // the count behind tells how many there are
+		b.N = Num{}
+		return b, true
+	}
 	if b.Markers, b.Marked = markers, len(markers) > 0; b.Marked && !group.Given() {
 		b.Markers = markers[:len(markers)-1] // the last one hangs where the round begins
 	}
@@ -122,6 +134,20 @@ func (w *walk) joined(head, i int) (int, bool) {
 		if st, e, ok := p.stated(k); ok && st[0].Kind == CountAll {
 			b.Stated, j = st, e
 		}
+	}
+	if !b.N.Given() {
+		for k := end; k < len(p.toks) && k < end+30 && len(b.Stated) == 0; k++ { // "Place a marker at the beginning of the round. 256 sts."
+			if p.w(k-1) != "." {
+				continue
+			}
+			if st, e, ok := p.stated(k); ok && st[0].Kind == CountAll {
+				b.Stated, j = st, e
+			}
+		}
+		if len(b.Stated) == 0 {
+			return i, false
+		}
+		b.N = b.Stated[0].N
 	}
 	if len(b.Stated) > 0 && !equalInts(b.Stated[0].N.Vals, b.N.Vals) { // the proof tells that they differ
 		b.Sum, b.Addends, b.N = b.N, 2, b.Stated[0].N

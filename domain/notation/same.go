@@ -48,6 +48,7 @@ func Strip(ms *Manuscript) *Manuscript {
 				it.Times = Target{}
 			}
 		case *Shape:
+			it.Unworked = false // of its words
 			it.Words = ""
 			if it.Rep != nil {
 				rep := *it.Rep

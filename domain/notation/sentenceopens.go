@@ -24,6 +24,12 @@ func (w *walk) lead(i int) (int, bool) {
 			return i + 1, true
 		}
 	}
+	if p.w(i) == "working" && r.begun { // "Working on the last set of sts only, dec 1 st …"
+		if h, j, ok := p.keepOn(i, p.sentenceEnd(i)); ok && p.w(j) == "," {
+			w.addHold(h)
+			return j + 1, true
+		}
+	}
 	if k := p.remarkInBrackets(i); k > i && r.begun {
 		w.add(&Prose{Text: p.raw(i, k), Span: p.span(i, k)})
 		return k, true
@@ -65,7 +71,7 @@ func (w *walk) lead(i int) (int, bool) {
 		i++
 		return i, true
 	}
-	if isMark(p.w(i)) && p.sentenceBehind(i+1) {
+	if isMark(p.w(i)) && p.sentenceBehind(i+1) && !p.starredRow(i) {
 		w.add(&RowStar{Mark: p.w(i), Span: p.span(i, i+1)})
 		i++
 		return i, true
@@ -85,6 +91,18 @@ func (w *walk) lead(i int) (int, bool) {
 		return j, true
 	}
 	return i, false
+}
+
+// starredRow says that a whole row with its repeat begins at the asterisk at i.
+func (p *parser) starredRow(i int) bool {
+	q := *p
+	q.quiet = true
+	row, _, ok := q.strictRow(i)
+	if !ok || len(row.Body) == 0 {
+		return false
+	}
+	rep, ok := row.Body[0].(*Repeat)
+	return ok && len(rep.Body) > 0 && rep.Mark != ""
 }
 
 // remarkInBrackets is where a remark ends that stands in brackets with its own stop: "(If you get a hole, close it

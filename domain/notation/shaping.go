@@ -15,7 +15,7 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			i = k
 			continue
 		}
-		if k, ok := p.words(i, "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top|edge|edges", "armhole|shoulder|neck shaping", "sleeve top|cap"); ok && (p.w(k) == ":" || isDash(p.w(k)) && !p.at(k).Glued || hasWord(p, k, "cast", "bind", "bo", "dec", "inc", "decrease", "increase") && p.at(k).Raw != strings.ToLower(p.at(k).Raw)) {
+		if k, ok := p.words(i, "shape|shaping front|back|sleeve? armhole|armholes|neck|side|sides|raglan|raglans|shoulder|shoulders|sleeve|cap|crown|top|edge|edges", "shape|shaping raglan armhole|armholes", "shape|shaping armhole|armholes and divide for neck", "armhole|shoulder|neck shaping", "sleeve top|cap"); ok && (p.w(k) == ":" || isDash(p.w(k)) && !p.at(k).Glued || hasWord(p, k, "cast", "bind", "bo", "dec", "inc", "decrease", "increase") && p.at(k).Raw != strings.ToLower(p.at(k).Raw)) {
 			i = k // "Shape shoulders: Cast off …" within a line
 			continue
 		}

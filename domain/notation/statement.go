@@ -94,7 +94,7 @@ func (w *walk) keep(i, end int) int {
 	}
 	if r.begun {
 		if st, k, ok := p.countBehind(i, end); ok { // not understood, but it tells where it ends
-			w.add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: w.only, Span: p.span(i, k)})
+			w.add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: w.only, Unworked: true, Span: p.span(i, k)})
 			p.addf("line-not-understood", p.span(i, end), "“%s” is not worked; the count behind it is taken", clip(p.raw(i, end)))
 			return k
 		}

@@ -100,6 +100,7 @@ type (
 		Only      []int
 		Words     string
 		finding.Span
+		Unworked bool // nothing was worked from its words: the count behind them is taken, and nothing behind it is proved
 	}
 	// Straight is work without shaping: "work even for 9 rows", "knit 4 rows".
 	Straight struct {

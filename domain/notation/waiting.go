@@ -41,6 +41,13 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "cont|continue|work|working in row on|over rem|these|those", "cont|continue|work|working back and forth in? row? on|over rem|these|those"); ok { // "Continue in rows on the remaining 72 sts for the back"
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			if k = p.skipWords(k+1, "only", "alone", "for", "the", "front", "back"); k >= end {
+				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
+		}
+	}
 	if j, ok := p.words(i, "work|working heel? flap? back? and? forth? on|over these|those", "heel? flap? is worked back? and? forth? on|over these|those"); ok { // "Work heel on these 28 sts"
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			if k = p.skipWords(k+1, "only", "alone", "back", "and", "forth", "in", "row", "as", "follows"); k >= end {
@@ -56,8 +63,10 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
-	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "(" || p.w(k) == ";" || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) { // "Work on the last set of sts only, leaving the others on a holder"
-		k = end
+	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over last|second set of? st? only?", "now work|cont on last|second set of? st? only?"); ok && (k >= end || p.w(k) == "(" || p.w(k) == ";" || p.w(k) == "," && hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and") || p.w(k) == "," && p.w(i) == "working") { // "Work on the last set of sts only, leaving the others on a holder"
+		if !(p.w(k) == "," && p.w(i) == "working" && !hasWord(p, k+1, "leaving", "leave", "placing", "place", "putting", "put", "slipping", "slip", "keeping", "with", "and")) {
+			k = end
+		}
 		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
 	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side|neck? st only|alone", "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side only|alone"); ok && (k >= end || p.w(k) == "," || p.w(k) == ";") { // "Cont on left shoulder sts only; place right shoulder sts on hold"

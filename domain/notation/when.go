@@ -305,6 +305,9 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			each = each || p.w(i) == "every" || p.w(i) == "each"
 			i++
 			continue
+		case "eor": // every other row
+			w.Every = 2
+			return i + 1, true
 		case "alt", "other", "alternating":
 			w.Every = 2
 			seen = true
