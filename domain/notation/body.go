@@ -207,44 +207,8 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 }
 
 // forPart passes words that say which part of the work stitches are: "for a sleeve", "for half of back", "at underarm".
-func (p *parser) forPart(i int) (int, bool) {
-	if k, ok := p.words(i, "at each? underarm|underarms", "at the? underarm|underarms", "under the arm|sleeve", "at neck edge"); ok && (k >= len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "and")) {
-		return k, true
-	}
-	if p.w(i) != "for" {
-		return i, false
-	}
-	return p.pieceWords(i)
-}
-
 // forLength reads "for 6 cm" at the end of a sentence.
-func (p *parser) forLength(i int) (int, bool) {
-	if p.w(i) != "for" || p.at(i+1).Kind != Number {
-		return i, false
-	}
-	j, ok := p.lengthAt(i + 1)
-	if !ok || j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
-		return i, false
-	}
-	return j, true
-}
-
 // forRows reads "for 20 rounds" at the end of a sentence.
-func (p *parser) forRows(i int) (Num, int, bool) {
-	if p.w(i) != "for" {
-		return Num{}, i, false
-	}
-	n, j, ok := p.num(i + 1)
-	if !ok || p.w(j) != "row" && p.w(j) != "rnd" {
-		return Num{}, i, false
-	}
-	j++
-	if j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
-		return Num{}, i, false
-	}
-	return n, j, true
-}
-
 // finish closes asterisks that nothing refers to.
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	if b.needles {

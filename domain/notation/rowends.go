@@ -352,3 +352,39 @@ func (p *parser) overPoint(i int) int {
 	}
 	return i
 }
+
+func (p *parser) forPart(i int) (int, bool) {
+	if k, ok := p.words(i, "at each? underarm|underarms", "at the? underarm|underarms", "under the arm|sleeve", "at neck edge"); ok && (k >= len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "and")) {
+		return k, true
+	}
+	if p.w(i) != "for" {
+		return i, false
+	}
+	return p.pieceWords(i)
+}
+
+func (p *parser) forLength(i int) (int, bool) {
+	if p.w(i) != "for" || p.at(i+1).Kind != Number {
+		return i, false
+	}
+	j, ok := p.lengthAt(i + 1)
+	if !ok || j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
+		return i, false
+	}
+	return j, true
+}
+
+func (p *parser) forRows(i int) (Num, int, bool) {
+	if p.w(i) != "for" {
+		return Num{}, i, false
+	}
+	n, j, ok := p.num(i + 1)
+	if !ok || p.w(j) != "row" && p.w(j) != "rnd" {
+		return Num{}, i, false
+	}
+	j++
+	if j < len(p.toks) && p.w(j) != "." && p.w(j) != ";" {
+		return Num{}, i, false
+	}
+	return n, j, true
+}
