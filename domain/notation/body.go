@@ -58,11 +58,6 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
-		if j, ok := p.words(i, "for the? right|left? front|back|sleeve|shoulder|strap|leg|half|side|neck", "for back neck", "for half? of? the? back|front", "for first|second|other half of? the? back|front", "for the? underarm|buttonhole|thumb"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ";", ".", ":", ")", "]", "(", "=") || isDash(p.w(j))) { // "knit to end for left front: …"
-			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
-			i = j
-			continue
-		}
 		if w == "m" && p.toks[i].Raw == "m" && closer == "" && len(b.stars) == 0 && len(b.ops) > 0 && hasWord(p, i-1, ",", ";") && (i+1 >= len(p.toks) || hasWord(p, i+1, ",", ";", ".")) { // "k12 for sleeve, m, k28 for front, m"
 			if _, _, yarn := p.yarnName(i); !yarn {
 				b.ops = append(b.ops, &Mark{Do: "place", Span: p.span(i, i+1)})
@@ -80,33 +75,13 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
-		if j, ok := p.words(i, "fasten off", "break|cut off? yarn|wool", "with|using separate|two|2 ball|balls|skeins of? yarn|wool?"); ok && len(b.ops) > 0 && (j >= len(p.toks) || hasWord(p, j, ",", ".", ";", ")", "and")) {
-			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
-			i = j
-			continue
-		}
-		if j, ok := p.afterthought(b, i); ok {
-			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
-			i = j
-			continue
-		}
-		if j, ok := p.forPart(i); ok && len(b.ops) > 0 {
+		if j, ok := p.aside(b, i); ok {
 			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
 			i = j
 			continue
 		}
 		if o, j, ok := p.eachFromBoth(i); ok {
 			b.ops, i = append(b.ops, o), j
-			continue
-		}
-		if j, ok := p.labelWithin(b, i); ok {
-			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
-			i = j
-			continue
-		}
-		if j, ok := p.saidAgain(b, i); ok {
-			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
-			i = j
 			continue
 		}
 		switch w {

@@ -43,6 +43,21 @@ func (p *parser) find(i, end int, phrases ...string) (at, next int, ok bool) {
 	return end, end, false
 }
 
+// worksRows says that a sentence at i repeats rows, shapes them, works them even or closes them off.
+func (p *parser) worksRows(i int) bool {
+	if _, _, ok := p.repRows(i); ok {
+		return true
+	}
+	if _, _, ok := p.shape(i); ok {
+		return true
+	}
+	if _, _, ok := p.straight(i); ok {
+		return true
+	}
+	_, _, ok := p.closes(i)
+	return ok
+}
+
 // sentenceStarts says that a sentence other than row instructions begins at i.
 func (p *parser) sentenceStarts(i int) bool {
 	if i >= len(p.toks) {
@@ -57,16 +72,7 @@ func (p *parser) sentenceStarts(i int) bool {
 	if _, _, ok := q.head(i); ok {
 		return true
 	}
-	if _, _, ok := q.repRows(i); ok {
-		return true
-	}
-	if _, _, ok := q.shape(i); ok {
-		return true
-	}
-	if _, _, ok := q.straight(i); ok {
-		return true
-	}
-	if _, _, ok := q.closes(i); ok {
+	if q.worksRows(i) {
 		return true
 	}
 	if _, _, ok := q.edgeBinds(i, q.sentenceEnd(i)); ok {

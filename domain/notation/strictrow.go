@@ -19,22 +19,11 @@ func (p *parser) evidence() bool {
 
 // strictSentence says that the tokens from i are an instruction in full.
 func (p *parser) strictSentence(i int) bool {
-	if _, _, ok := p.repRows(i); ok {
+	if p.worksRows(i) {
 		return true
 	}
-	if _, _, ok := p.shape(i); ok {
-		return true
-	}
-	if _, _, ok := p.straight(i); ok {
-		return true
-	}
-	if _, _, ok := p.closes(i); ok {
-		return true
-	}
-	if _, _, ok := p.strictRow(i); ok {
-		return true
-	}
-	return false
+	_, _, ok := p.strictRow(i)
+	return ok
 }
 
 // strictRow reads a line without a head as a row, if all of it is understood.
