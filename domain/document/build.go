@@ -273,6 +273,7 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	text = fine(text)
 	if hasStated { // "…, until you have 186 sts: 29 for each front"
 		text = strings.ReplaceAll(text, " :", ":")
+		text = strings.ReplaceAll(text, ".:", ".") // "… more times. 228 sts: 64 for each front"
 	}
 	// Numbers the reader keeps no place of (on holders, each side) are found by
 	// their look; with two sizes "2 (3)" could be a repeat as well.

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rowproof/domain/finding"
@@ -157,6 +158,25 @@ func nothing(in Input) {
 	}
 }
 
+// namedApart says that a definition names several stitches at once, "m1L / m1R", and a row works one of them.
+func namedApart(ms *notation.Manuscript, name string) bool {
+	parts := strings.Split(name, " / ")
+	if len(parts) < 2 {
+		return false
+	}
+	found := false
+	rowsOf(ms, func(r *notation.Row) {
+		for n := r.Span.Line; n <= r.Span.EndLine && n <= len(ms.Source) && n > 0; n++ {
+			for _, word := range strings.FieldsFunc(ms.Source[n-1], func(c rune) bool {
+				return c == ' ' || c == ',' || c == '.' || c == ';' || c == '*' || c == '(' || c == ')'
+			}) {
+				found = found || slices.ContainsFunc(parts, func(part string) bool { return strings.EqualFold(word, strings.TrimSpace(part)) })
+			}
+		}
+	})
+	return found
+}
+
 // unusedDefinitions: a stitch of the designer's own that no row works.
 func unusedDefinitions(in Input) {
 	ms := in.Manuscript
@@ -179,7 +199,7 @@ func unusedDefinitions(in Input) {
 			continue
 		}
 		key := "own:" + strings.ToLower(strings.Trim(d.Name, "\"“”' "))
-		if s := ms.Own[key]; s != nil && !used[key] {
+		if s := ms.Own[key]; s != nil && !used[key] && !namedApart(ms, d.Name) {
 			in.Out.Add(finding.Finding{Code: "unused-definition", Span: d.Span, Message: fmt.Sprintf("“%s” is explained, but no row uses it", d.Name)})
 		}
 	}
