@@ -2,6 +2,7 @@ package handlers
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"rowproof/domain/notation"
@@ -18,10 +19,11 @@ type heads struct {
 	Gauge, Yarn, Needles, Notes, Abbreviations string
 }
 
-// labelLine is a line "Label: value".
+// labelLine is a line "Label: value", or one of the lines below a label that stands alone.
 type labelLine struct {
 	line         int    // from 0
-	label, value string // label with its colon and the space behind it
+	label, value string // label with its colon and the space behind it; "" below a label
+	under        int    // the line of the label above it, from 0; -1 where it has its own
 }
 
 var (
@@ -31,15 +33,44 @@ var (
 	needleLabel = regexp.MustCompile(`(?i)^\s*needles?\b[^:]{0,40}:\s*`)
 )
 
-// labelled finds the lines with such a label, in the order of the text.
+// bareLabel is a label alone on its line: "GAUGE", "Needles:", "## Sizes".
+var bareLabel = regexp.MustCompile(`^[\s#*_=]*\pL+[\s:.*_=]*$`)
+
+// formLabels are those of the fields that are lines.
+var formLabels = []*regexp.Regexp{sizesLabel, gaugeLabel, yarnLabel, needleLabel}
+
+// labelled finds the lines with such a label, in the order of the text, and where the
+// label stands alone the lines below it, up to a blank one or another label. Of sizes
+// there is one line: what else stands there tells whom they fit.
 func labelled(source []string, label *regexp.Regexp) []labelLine {
 	var out []labelLine
 	for i, l := range source {
-		if m := label.FindString(l); m != "" {
-			out = append(out, labelLine{i, m, strings.TrimSpace(l[len(m):])})
+		m := label.FindString(l)
+		switch value := strings.TrimSpace(l[len(m):]); {
+		case m != "" && value != "":
+			out = append(out, labelLine{i, m, value, -1})
+		case bareLabel.MatchString(l) && label.MatchString(strings.Trim(l, " \t#*_=:.")+":"):
+			k := i + 1
+			if k+1 < len(source) && strings.TrimSpace(source[k]) == "" {
+				k++ // one blank line below the label
+			}
+			for ; k < len(source) && strings.TrimSpace(source[k]) != "" && !opensHead(source[k]); k++ {
+				out = append(out, labelLine{k, "", strings.TrimSpace(source[k]), i})
+			}
+			if m != "" && (len(out) == 0 || out[len(out)-1].under != i) {
+				out = append(out, labelLine{i, m, "", -1}) // "Yarn:", left open
+			}
+		}
+		if label == sizesLabel && len(out) > 0 {
+			return out[:1]
 		}
 	}
 	return out
+}
+
+// opensHead says that a line has a label of the form, alone or with its value.
+func opensHead(line string) bool {
+	return formLabel(line) || bareLabel.MatchString(line) && formLabel(strings.Trim(line, " \t#*_=:.")+":")
 }
 
 func isNotes(head string) bool {
@@ -74,37 +105,43 @@ func readHeads(ms *notation.Manuscript) heads {
 // label, and free lines below a heading such as Materials. Rows and what follows
 // them are not head lines.
 func otherHeads(ms *notation.Manuscript) []web.HeadLine {
+	inForm := map[int]bool{}
+	for _, label := range formLabels {
+		for _, l := range labelled(ms.Source, label) {
+			inForm[l.line] = true
+		}
+	}
 	var out []web.HeadLine
 	under := false // the lines below a heading of ours
+items:
 	for _, item := range ms.Items {
 		switch it := item.(type) {
 		case *notation.Begin, *notation.Row, *notation.Multiple:
-			return out
+			break items
 		case *notation.Heading:
-			if it.Kind == notation.HeadPiece {
-				under = false // instructions may follow
-				continue
-			}
-			if under = it.Kind == notation.HeadWords && !isNotes(it.Text); under {
+			under = it.Kind == notation.HeadWords && !isNotes(it.Text)
+			if under {
 				out = append(out, web.HeadLine{Label: it.Text})
 			}
 		case *notation.Prose:
-			if under {
-				out[len(out)-1].Lines = append(out[len(out)-1].Lines, strings.Split(it.Text, "\n")...)
+			for k, line := range strings.Split(it.Text, "\n") {
+				if under && !inForm[it.Line-1+k] {
+					out[len(out)-1].Lines = append(out[len(out)-1].Lines, line)
+				}
 			}
 		case *notation.Field:
-			if line := ms.Source[it.Line-1]; !formLabel(line) {
+			if !inForm[it.Line-1] {
 				out = append(out, web.HeadLine{Label: it.Label, Lines: []string{it.Text}})
 				under = false
 			}
 		}
 	}
-	return out
+	return slices.DeleteFunc(out, func(h web.HeadLine) bool { return len(h.Lines) == 0 })
 }
 
 // formLabel reports whether a line is in a field of the form.
 func formLabel(line string) bool {
-	for _, label := range []*regexp.Regexp{sizesLabel, gaugeLabel, yarnLabel, needleLabel} {
+	for _, label := range formLabels {
 		if label.MatchString(line) {
 			return true
 		}
@@ -215,13 +252,17 @@ func setTitle(ms *notation.Manuscript, lines []string, title string) []string {
 }
 
 // setLabelled gives the i-th line of a label the i-th value; values beyond them
-// become new lines, lines beyond the values go.
+// become new lines, lines beyond the values go, and with the last of them the label
+// above them.
 func setLabelled(ms *notation.Manuscript, lines []string, label *regexp.Regexp, name string, next []string) []string {
 	have := labelled(lines, label)
 	for i := len(have) - 1; i >= 0; i-- { // from below, so that numbers above stay right
 		switch at := have[i].line; {
 		case i >= len(next):
 			lines = splice(lines, at, at+1, nil)
+			if under := have[i].under; under >= 0 && (i == 0 || have[i-1].under != under) {
+				lines = splice(lines, under, at, nil)
+			}
 		case have[i].value != next[i]:
 			lines[at] = have[i].label + next[i]
 		}
@@ -229,13 +270,16 @@ func setLabelled(ms *notation.Manuscript, lines []string, label *regexp.Regexp, 
 	if len(next) <= len(have) {
 		return lines
 	}
+	prefix, at := name+": ", headEnd(ms)
+	if n := len(have); n > 0 {
+		at = have[n-1].line + 1
+		if have[n-1].under >= 0 {
+			prefix = ""
+		}
+	}
 	var add []string
 	for _, v := range next[len(have):] {
-		add = append(add, name+": "+v)
-	}
-	at := headEnd(ms)
-	if len(have) > 0 {
-		at = have[len(have)-1].line + 1
+		add = append(add, prefix+v)
 	}
 	return splice(lines, at, at, add)
 }

@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -83,5 +84,59 @@ func TestHeadsInAnEmptyManuscript(t *testing.T) {
 	got := writeHeads("", heads{}, now)
 	if back := readHeads(notation.Read(got)); back != now {
 		t.Errorf("of %q is read\n%+v\nwant\n%+v", got, back, now)
+	}
+}
+
+const headedAbove = `Fen Pullover
+
+SIZES
+S (M, L)
+To fit chest 90 (100, 110) cm
+
+YARN
+DK wool, 50 g = 110 m
+the same in white
+
+Needles:
+
+4 mm
+
+GAUGE
+22 sts and 30 rows = 10 cm
+
+Back
+CO 83 (95, 107) sts.
+Row 1 (RS): Knit.
+`
+
+func TestHeadsBelowTheirLabels(t *testing.T) {
+	was := readHeads(notation.Read(headedAbove))
+	want := heads{Title: "Fen Pullover", Sizes: "S (M, L)", Gauge: "22 sts and 30 rows = 10 cm", Yarn: "DK wool, 50 g = 110 m\nthe same in white", Needles: "4 mm"}
+	if was != want {
+		t.Fatalf("readHeads gives\n%+v\nwant\n%+v", was, want)
+	}
+	if got, want := fmt.Sprint(otherHeads(notation.Read(headedAbove))), "[{SIZES [To fit chest 90 (100, 110) cm]}]"; got != want {
+		t.Errorf("the other lines of the head are %s, want %s", got, want)
+	}
+	r := func(pairs ...string) string { return strings.NewReplacer(pairs...).Replace(headedAbove) }
+	for _, test := range []struct {
+		name   string
+		change func(*heads)
+		want   string
+	}{
+		{"sizes keep whom they fit", func(h *heads) { h.Sizes = "1 (2, 3)" }, r("S (M, L)", "1 (2, 3)")},
+		{"a yarn more", func(h *heads) { h.Yarn += "\na little green" }, r("in white\n", "in white\na little green\n")},
+		{"no yarn", func(h *heads) { h.Yarn = "" }, r("YARN\nDK wool, 50 g = 110 m\nthe same in white\n", "")},
+		{"no needles", func(h *heads) { h.Needles = "" }, r("Needles:\n\n4 mm\n", "")},
+		{"gauge", func(h *heads) { h.Gauge = "20 sts = 10 cm" }, r("22 sts and 30 rows = 10 cm", "20 sts = 10 cm")},
+	} {
+		now := was
+		test.change(&now)
+		if got := writeHeads(headedAbove, was, now); got != test.want {
+			t.Errorf("%s: got\n%s\nwant\n%s", test.name, got, test.want)
+		}
+	}
+	if got := writeHeads(headedAbove, was, was); got != headedAbove {
+		t.Errorf("unchanged heads make %q", got)
 	}
 }
