@@ -81,7 +81,7 @@ func (b *builder) facts(d *Document) []string {
 	case b.size >= 0:
 		out = append(out, d.Edition)
 	case b.n > 1 && b.n <= fewSizes:
-		out = append(out, b.w.Sizes+" "+list(b.ms.Sizes))
+		out = append(out, b.w.Sizes+" "+inBrackets(b.ms.Sizes, b.brackets))
 	case b.n > fewSizes:
 		out = append(out, fmt.Sprintf("%d %s", b.n, strings.ToLower(b.w.Sizes)))
 	}
@@ -89,14 +89,6 @@ func (b *builder) facts(d *Document) []string {
 		out = append(out, b.multiple)
 	}
 	return append(out, strings.Split(d.Stamp(), " · ")...)
-}
-
-// list writes names the trade's way: "S (M, L)".
-func list(names []string) string {
-	if len(names) == 1 {
-		return names[0]
-	}
-	return names[0] + " (" + strings.Join(names[1:], ", ") + ")"
 }
 
 // sizes prints sizes and finished measurements: a table where there are several
@@ -132,7 +124,11 @@ func (b *builder) sizes(add func(...Block), head func(string)) {
 	if len(t.Rows) > 0 {
 		add(t)
 	} else {
-		add(&Definitions{Items: []Definition{{Term: b.w.Sizes, Text: P(list(names))}}})
+		term := b.w.Sizes
+		if name == term {
+			term = "" // the head says it
+		}
+		add(&Definitions{Items: []Definition{{Term: term, Text: P(inBrackets(names, b.brackets))}}})
 	}
 	if len(rest) > 0 {
 		add(&Definitions{Items: rest})

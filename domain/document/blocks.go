@@ -74,6 +74,13 @@ const None = -1
 type Counts struct {
 	Each     []int
 	Of, Plus int
+	Brackets []Bracket // how the sizes behind the first are written; nil: (a, b, c)
+}
+
+// Bracket is one of those in which sizes are written: "[95, 107]", "(95: 107)".
+type Bracket struct {
+	N                int // sizes in it
+	Open, Close, Sep string
 }
 
 // Given says whether there is anything to print.
@@ -111,19 +118,31 @@ func (c Counts) Figures() string {
 	if c.Same() {
 		return figure(c.Each[0])
 	}
-	var b strings.Builder
+	each := make([]string, len(c.Each))
 	for i, v := range c.Each {
-		switch i {
-		case 0:
-		case 1:
-			b.WriteString(" (")
-		default:
-			b.WriteString(", ")
-		}
-		b.WriteString(figure(v))
+		each[i] = figure(v)
 	}
-	b.WriteString(")")
-	return b.String()
+	return inBrackets(each, c.Brackets)
+}
+
+// inBrackets writes what there is for each size: "83 (95, 107)", and as the brackets have it
+// "83 [95, 107]" or "83 (95, 107) (119, 131)".
+func inBrackets(each []string, brackets []Bracket) string {
+	sizes := 1
+	for _, b := range brackets {
+		sizes += b.N
+	}
+	if sizes != len(each) {
+		brackets = []Bracket{{len(each) - 1, "(", ")", ", "}}
+	}
+	out, rest := each[0], each[1:]
+	for _, b := range brackets {
+		if b.N > 0 {
+			out += " " + b.Open + strings.Join(rest[:b.N], b.Sep) + b.Close
+			rest = rest[b.N:]
+		}
+	}
+	return out
 }
 
 func figure(v int) string {

@@ -81,7 +81,11 @@ func newBuilder(in Input, lang string) *builder {
 		size = -1
 	}
 	w := WordsFor(lang)
-	return &builder{ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours, outlines: in.Schematics}
+	var brackets []Bracket
+	if size < 0 {
+		brackets = bracketsOf(ms.Source, n)
+	}
+	return &builder{brackets: brackets, ms: ms, src: newSource(ms.Source), rep: in.Report, w: w, n: n, size: size, tally: newTally(ms, in.Report, size, brackets, w), ids: map[string]int{}, used: usedTerms(ms), pictures: in.Pictures, worked: in.Worked, colours: in.Colours, outlines: in.Schematics}
 }
 
 // builder sorts the manuscript's items into the sections of the print.
@@ -94,8 +98,9 @@ type builder struct {
 	pictures *Pictures
 	colours  map[string]string
 	outlines []sizing.Outline
-	n        int // sizes in the manuscript
-	size     int // the one printed, or -1
+	n        int       // sizes in the manuscript
+	size     int       // the one printed, or -1
+	brackets []Bracket // how the manuscript brackets its sizes, see Counts
 	tally    *tally
 	ids      map[string]int
 	used     map[string]bool

@@ -209,3 +209,20 @@ func TestDesignerBelowTheTitle(t *testing.T) {
 		t.Errorf("a title that begins with “By”: %q by %q", d.Title, d.Designer)
 	}
 }
+
+// Counts are bracketed as the designer brackets hers.
+func TestCountsAreBracketedAsWritten(t *testing.T) {
+	for _, c := range []struct{ castOn, want string }{
+		{"CO 60 (66, 72, 78, 84) sts.", "62 (68, 74, 80, 86) sts"},
+		{"CO 60 (66, 72) (78, 84) sts.", "62 (68, 74) (80, 86) sts"},
+		{"CO 60 [66: 72: 78: 84] sts.", "62 [68: 74: 80: 86] sts"},
+		{"CO 60 (66) [72, 78] {84} sts.", "62 (68) [74, 80] {86} sts"},
+	} {
+		sizes := strings.NewReplacer("60", "A", "66", "B", "72", "C", "78", "D", "84", "E").Replace(strings.TrimSuffix(strings.TrimPrefix(c.castOn, "CO "), " sts."))
+		src := "Hem\n\nSizes: " + sizes + "\n\n" + c.castOn + "\nRow 1: K1, m1, k to last st, m1, k1.\nRow 2: Purl.\n"
+		res := review.Check(src)
+		if d := Build(Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1}); !strings.Contains(text(t, d), c.want) {
+			t.Errorf("%s: the print lacks %q:\n%s", c.castOn, c.want, text(t, d))
+		}
+	}
+}

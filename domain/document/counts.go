@@ -1,6 +1,7 @@
 package document
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -37,7 +38,7 @@ type tally struct {
 // newTally walks the report in order. The report's rows of one line belong to
 // the items of that line: rows by their numbers, the rest in turn. Sentences
 // that work rows without being one have their counts from the proof by item.
-func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *tally {
+func newTally(ms *notation.Manuscript, rep *review.Report, size int, brackets []Bracket, w Words) *tally {
 	t := &tally{items: map[notation.Item]after{}}
 	if rep == nil {
 		return t
@@ -97,14 +98,33 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, w Words) *t
 			last = fill(rowCounts(row, size, true), prev)
 			for len(said) > 0 && (i+1 == len(part.Rows) || workLine(said[0].item) < part.Rows[i+1].Line) {
 				if s := said[0]; s.changes() && s.words() != "" {
-					cp.rows = append(cp.rows, counted{s.words(), s.after})
+					head := s.words()
+					if again, ok := repeated(part.Rows[:i+1], s.after, size); ok {
+						head = fmt.Sprintf(w.LastTime, rowLabel(again, part, itemOf(again, byLine[again.Line], nil), w))
+					}
+					cp.rows = append(cp.rows, counted{head, s.after})
 				}
 				said = said[1:]
 			}
 		}
 		t.parts = append(t.parts, cp)
 	}
+	for it, a := range t.items {
+		a.counts.Brackets = brackets
+		t.items[it] = a
+	}
 	return t
+}
+
+// repeated finds, of rows that a sentence worked again, the one that left the count they came to.
+func repeated(rows []review.Row, after Counts, size int) (row review.Row, ok bool) {
+	for i := len(rows) - 1; i >= 0 && len(rows[i].LastCounts) > 0; i-- {
+		if !sameCounts(pick(rows[i].LastCounts, size), after) {
+			break
+		}
+		row, ok = rows[i], rows[i].Row != "cast-on"
+	}
+	return row, ok
 }
 
 // sentences gives the items of a part that work rows without being one, in the

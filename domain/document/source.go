@@ -1,6 +1,7 @@
 package document
 
 import (
+	"fmt"
 	"regexp"
 	"sort"
 	"strconv"
@@ -210,9 +211,10 @@ type vector struct {
 const numberRE = `(?:\d+(?:\.\d+)?(?: ?[¼½¾⅓⅔⅛⅜⅝⅞])?|[¼½¾⅓⅔⅛⅜⅝⅞])`
 
 var (
-	reVector = regexp.MustCompile(numberRE + `\s*[(\[{]\s*(?:` + numberRE + `|[-–—])(?:\s*[,:;/|]\s*(?:` + numberRE + `|[-–—]))*\s*[)\]}]`)
-	reSlash  = regexp.MustCompile(numberRE + `(?:\s?[/:]\s?` + numberRE + `)+`)
-	reItem   = regexp.MustCompile(numberRE + `|[-–—]`)
+	reVector  = regexp.MustCompile(numberRE + `(?:\s*[(\[{]\s*(?:` + numberRE + `|[-–—])(?:\s*[,:;/|]\s*(?:` + numberRE + `|[-–—]))*\s*[)\]}])+`)
+	reSlash   = regexp.MustCompile(numberRE + `(?:\s?[/:]\s?` + numberRE + `)+`)
+	reBracket = regexp.MustCompile(`[(\[{][^)\]}]*[)\]}]`)
+	reItem    = regexp.MustCompile(numberRE + `|[-–—]`)
 )
 
 // vectors finds the size vectors of n numbers in words that have been dressed.
@@ -238,6 +240,31 @@ func vectors(s string, n int) []vector {
 		take(reSlash)
 	}
 	return out
+}
+
+// bracketsOf tells how the manuscript writes its sizes, as Counts.Brackets has it: as most of its
+// vectors do; nil where they stand in one round bracket with commas, or in none.
+func bracketsOf(source []string, n int) []Bracket {
+	seen, most := map[string]int{}, ""
+	forms := map[string][]Bracket{}
+	for _, line := range source {
+		for _, v := range vectors(line, n) {
+			var form []Bracket
+			for _, words := range reBracket.FindAllString(line[v.from:v.to], -1) {
+				b := Bracket{N: len(reItem.FindAllString(words, -1)), Open: words[:1], Close: words[len(words)-1:], Sep: ", "}
+				if b.N > 1 && strings.Contains(words, ":") {
+					b.Sep = ": "
+				}
+				form = append(form, b)
+			}
+			key := fmt.Sprint(form)
+			forms[key] = form
+			if seen[key]++; seen[key] > seen[most] {
+				most = key
+			}
+		}
+	}
+	return forms[most]
 }
 
 // forSize puts one size's number in the place of every size vector in words.

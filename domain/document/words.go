@@ -14,6 +14,7 @@ type Words struct {
 	Special, Instructions, CountTable, Cautions, About, Row, Round, CastOn, Untitled  string
 	Stitches, Stitch, Held, NotProved, NotProvedText, Draft, TestDraft, Revision      string
 	PageOf                                                                            string // %d of %d
+	LastTime                                                                          string // %s, a row worked again
 	Corrections, CautionClose, OneSize, LargePrint, Description                       string
 	CountNote, CountNoteDash, CountNoteMultiple, StitchesFull, Finding, Findings, All string
 	DateLayout                                                                        string
@@ -35,7 +36,7 @@ var english = Words{
 	Instructions: "Instructions", CountTable: "Stitch counts", Cautions: "Safety", About: "About this copy",
 	Row: "Row", Round: "Rnd", CastOn: "Cast on", Untitled: "Untitled pattern", Stitches: "sts", Stitch: "st", Held: "held",
 	NotProved: "Not proved", NotProvedText: "The proof of these rows still has %s. Counts may be wrong; do not knit from this copy.",
-	Draft: "Draft", TestDraft: "Draft for test knitting", Revision: "Revision", PageOf: "page %d of %d",
+	Draft: "Draft", TestDraft: "Draft for test knitting", Revision: "Revision", PageOf: "page %d of %d", LastTime: "%s, last time",
 	Corrections:  "Corrections, and whether this copy is current: ",
 	CautionClose: "These are the usual cautions and no substitute for the rules where you live.",
 	OneSize:      "One size", LargePrint: "Large print", Description: "Description",
