@@ -188,7 +188,7 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 		left := map[int]int{}
 		most := 0
 		for _, l := range lanes {
-			n, every := w.Times.For(l.size), w.EveryFor(l.size)
+			n, every := w.Times.For(l.size), r.everyFor(w, l)
 			if !w.Times.Given() {
 				n = r.timesToReach(it, defs, l, w)
 			}

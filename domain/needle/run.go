@@ -2,6 +2,8 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
+	"slices"
 	"sort"
 
 	"rowproof/domain/finding"
@@ -120,6 +122,9 @@ func (r *run) items(items []notation.Item) {
 		case *notation.Heading:
 			r.section = it.Text
 			r.only = nil
+			if reOneSide.MatchString(it.Text) && !slices.ContainsFunc(r.lanes, func(l *lane) bool { return !l.held.zero() }) && workedNext(items[i+1:]) {
+				r.holdAll(&notation.HoldAll{Side: true, Words: it.Text, Span: it.Span})
+			}
 		case *notation.Blank:
 			if r.only != nil && i+1 < len(items) && !it.Within {
 				r.only = nil
@@ -198,6 +203,23 @@ func (r *run) items(items []notation.Item) {
 		}
 	}
 	r.reach(nil)
+}
+
+// reOneSide is a head under which one of the two sides is worked that a row has parted.
+var reOneSide = regexp.MustCompile(`(?i)^(?:shape )?(?:left|right|first|second)(?: (?:back|front|neck))?(?: (?:shoulder|front|back|side|neck|half))$`)
+
+// workedNext says that a row is worked next: no sentence tells which stitches wait, or come back.
+func workedNext(items []notation.Item) bool {
+	for _, it := range items {
+		switch it.(type) {
+		case *notation.Blank, *notation.Prose:
+		case *notation.Row, *notation.Straight, *notation.Shape:
+			return true
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // counts gives what is on the needle at each size; not known where a size skips

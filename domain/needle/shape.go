@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 
@@ -76,7 +77,7 @@ func (r *run) shape(it *notation.Shape) {
 		plan := &it.When
 		firstAt := -1
 		for w := plan; w != nil; w = w.Then {
-			n, every := w.Next, max(1, w.EveryFor(l.size))
+			n, every := w.Next, max(1, r.everyFor(w, l))
 			if n > 0 {
 				events += n
 				if firstAt < 0 {
@@ -143,6 +144,9 @@ func (r *run) shape(it *notation.Shape) {
 			if rows%2 == 1 {
 				r.flip(l)
 			}
+			if it.When.Length != "" {
+				l.side = "" // how many rows lie between is not told
+			}
 		}
 		e := d.entry
 		if rows > 0 || it.Same {
@@ -160,6 +164,17 @@ func (r *run) shape(it *notation.Shape) {
 		}
 	}
 	r.statedAfter(it.Stated, ls, start, it.Span, name)
+}
+
+// everyFor is how many rows lie from one row of a shaping to the next at l's size: as many as are told, or where a
+// length is told, as many as come nearest to it by the gauge, an even number; two where no gauge is told.
+func (r *run) everyFor(w *notation.When, l *lane) int {
+	if w.Length != "" {
+		if cm := centimetresFor(w.Length, l.size, len(r.ms.Sizes)); cm > 0 && r.rowsPer10 > 0 {
+			return max(2, 2*int(math.Round(cm*r.rowsPer10/20)))
+		}
+	}
+	return w.EveryFor(l.size)
 }
 
 // byStated works out how often from the count stated behind.

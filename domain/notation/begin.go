@@ -199,6 +199,16 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	if _, _, ok := p.find(q, end, "at beg of next", "at beg of following", "at beg of each", "at beg of every", "at end of next", "at end of following", "at end of each", "at each end", "at both ends", "beg of next", "over buttonhole", "over those", "over gap", "next row", "next 2 row"); ok && how == "cast on" {
 		return nil, i, false
 	}
+	if how == "pick up" && p.atRate(q) {
+		st, _, ok := []Stated(nil), 0, false
+		for k := q; k < end && !ok; k++ {
+			st, _, ok = p.stated(k)
+			ok = ok && st[0].Kind == CountAll
+		}
+		if !ok {
+			return nil, i, false // "Pick up 3 sts for every 4 rows": how many comes of it
+		}
+	}
 	if how == "pick up" {
 		if k, ok := p.words(q, "along|on|from|down|at|across|in|to each of|the?", "along|on|from|down|at|across|in|to each"); ok { // "24 sts along each of the four sides"
 			for p.w(k) == "the" {
@@ -400,4 +410,16 @@ search:
 	}
 	above.Round, above.Marked = above.Round || b.Round, above.Marked || b.Marked
 	return true
+}
+
+// atRate says that stitches are picked up at a rate: "(3 sts) for every 4 rows".
+func (p *parser) atRate(i int) bool {
+	k, ok := p.words(i, "for|in|from|out of? every|each", "per")
+	if !ok {
+		return false
+	}
+	if _, q, ok := p.num(k); ok {
+		k = q
+	}
+	return p.w(k) == "row" || p.w(k) == "st" || p.w(k) == "rnd"
 }

@@ -344,6 +344,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	// 3A, 1B: so many in that colour
 	if p.at(i).Kind == Number {
 		if n, j, ok := p.num(i); ok {
+			if q, ok := p.words(j, "st in|with|of", "st"); ok { // "2 sts colour 1, 2 sts in B"
+				j = q
+			}
 			if y, k, ok := p.yarnName(j); ok && (p.at(j).Glued || k == len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "]", "*", "rep", "and")) {
 				key := "k"
 				for m := len(b.ops) - 1; m >= 0; m-- { // "p 2 D, 1 L"

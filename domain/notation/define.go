@@ -79,6 +79,9 @@ func (r *reader) findDefinitions() {
 			r.learn(d)
 		}
 	}
+	for _, d := range r.inPassing {
+		r.learn(d)
+	}
 }
 
 func isAbbrHead(s string) bool {
@@ -144,6 +147,11 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 	case eq > 1:
 		pieces = splitDefs(toks)
 		if !listed && len(pieces) > 0 && !hasSign(pieces[0], "=") { // "Multiple of 4 + 3. M = main, C = contrast"
+			for _, pc := range pieces[1:] {
+				if d, ok := r.definition(pc, i, false); ok {
+					r.inPassing = append(r.inPassing, d)
+				}
+			}
 			return false
 		}
 	case eq == 1:
@@ -226,7 +234,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	sep := -1
 	depth := 0
 	for k, t := range toks {
-		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || calledBoth(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line)) || t.Text != ":" && k < 7 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
+		if k > 0 && depth == 0 && (t.Text == "=" || (t.Text == ":" || t.Text == "–" || t.Text == "-" && !t.Glued) && (listed || capsName(toks[:k]) || calledBoth(toks[:k]) || t.Text == ":" && (r.stitchName(toks[:k]) || r.worked(toks[:k], line) || namesShaping(toks[:k]) && !boundRow(toks[k+1:])) || t.Text != ":" && k < 7 && r.stitchName(toks[:k]) && len(toks) > k+3 || t.Text == ":" && k < 4 && r.countsGiven(toks[k+1:]))) {
 			sep = k
 			break
 		}
@@ -299,7 +307,7 @@ func (r *reader) definition(toks []Token, line int, listed bool) (*Define, bool)
 	}
 	if !listed {
 		// outside a list only what cannot be a label of something else
-		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !calledBoth(name) && !r.countsGiven(toks[sep+1:]) && !r.worked(name, line) {
+		if len(name) > 1 && !name[1].Glued && toks[sep].Text != "=" && !calledBoth(name) && !r.countsGiven(toks[sep+1:]) && !r.worked(name, line) && !namesShaping(name) {
 			return nil, false
 		}
 		switch name[0].Text {
@@ -369,6 +377,16 @@ func (r *reader) worked(name []Token, line int) bool {
 		}
 		return false
 	}
+	if len(name) == 1 && name[0].Kind == Word && len(name[0].Raw) > 3 { // "Smock: …", worked in "*smock, p2"
+		for i, toks := range r.lines {
+			for k := 1; k+1 < len(toks) && i != line; k++ {
+				if toks[k].Text == name[0].Text && strings.Contains("*([", toks[k-1].Text) && strings.Contains(",)];", toks[k+1].Text) {
+					return true
+				}
+			}
+		}
+		return false
+	}
 	if len(name) != 2 || name[0].Kind != Word || name[1].Kind != Number {
 		return false
 	}
@@ -384,6 +402,32 @@ func (r *reader) worked(name []Token, line int) bool {
 	}
 	at, ok := r.pairs[[2]string{name[0].Text, name[1].Text}]
 	return ok && at != line
+}
+
+// namesShaping says that words name a decrease or an increase that takes several stitches: "Double dec",
+// which the rows may spell out each time.
+func namesShaping(name []Token) bool {
+	if len(name) < 2 || len(name) > 4 || name[len(name)-1].Kind != Word {
+		return false
+	}
+	switch name[len(name)-1].Text {
+	case "dec", "decrease", "inc", "increase":
+	default:
+		return false
+	}
+	w := name[len(name)-2].Text
+	return w == "double" || w == "triple"
+}
+
+// boundRow says that words tell how far they are worked: "to end", "rep from *".
+func boundRow(toks []Token) bool {
+	for _, t := range toks {
+		switch t.fold {
+		case "*", "rep", "end", "across", "around":
+			return true
+		}
+	}
+	return false
 }
 
 // tradeStitch are short names of stitches that pattern writers like to explain, wherever in the text.

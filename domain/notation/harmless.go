@@ -109,11 +109,35 @@ func (p *parser) tellsShaping(i, end int) bool {
 			if !ok {
 				continue
 			}
-			j = q
+			j = p.skipWords(q, "the", "next", "first", "last", "middle", "centre", "center", "central", "rem", "these", "following")
 		}
-		if _, k, ok := p.num(j); ok && p.w(k) == "st" {
+		if _, k, ok := p.num(j); ok && p.w(p.pastBracket(k)) == "st" {
 			return true
 		}
 	}
 	return false
+}
+
+// pastBracket is behind the bracket that opens at i, a list that no reader took: "6 [7-8-9] sts" where the
+// sizes are unknown. It is i where none opens or closes.
+func (p *parser) pastBracket(i int) int {
+	if openers[p.w(i)] == "" {
+		return i
+	}
+	depth := 0
+	for k := i; k < len(p.toks); k++ {
+		if depth += nesting(p.w(k)); depth == 0 {
+			return k + 1
+		}
+	}
+	return i
+}
+
+// bareCount says that the words from i to end are a count that no reader took, "74 [80-86-92] sts".
+func (p *parser) bareCount(i, end int) bool {
+	if p.at(i).Kind != Number || openers[p.w(i+1)] == "" {
+		return false
+	}
+	k := p.pastBracket(i + 1)
+	return k < end && p.w(k) == "st" && p.sentenceEnd(k) <= k+2
 }

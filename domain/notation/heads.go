@@ -19,6 +19,9 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 			i++
 		}
 	}
+	if k, ok := p.words(i, "patt ,", "colour|lace patt ,"); ok && p.at(k).Kind == Ordinal { // "Pattern, 1st round: …"
+		i = k
+	}
 	t := p.at(i)
 	numeric := false
 	switch {
@@ -195,7 +198,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 // headClause passes a clause between a head and its colon: "removing markers as you come to them", "dec", "worked
 // loosely".
 func (p *parser) headClause(i int) (int, bool) {
-	if !hasWord(p, i, "removing", "slipping", "working", "worked", "keeping", "placing", "using", "with", "dec", "inc", "decreasing", "increasing", "maintaining", "knitting", "changing", "joining") {
+	if !hasWord(p, i, "removing", "slipping", "working", "worked", "place", "setting", "marking", "dividing", "keeping", "placing", "using", "with", "dec", "inc", "decreasing", "increasing", "maintaining", "knitting", "changing", "joining") {
 		return i, false
 	}
 	for k := i; k < len(p.toks) && k < i+14; k++ {

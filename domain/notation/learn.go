@@ -62,7 +62,20 @@ func (p *parser) nameInFull() int {
 	if !ok || e >= len(p.toks) || !hasWord(p, e, ".", ":", ",", "(", "–", "-", "=", ";") {
 		return 0
 	}
-	if s := p.vocab.Stitch(m.Key); s == nil || s.Class != Cable && s.Class != Twist {
+	s := p.vocab.Stitch(m.Key)
+	if s == nil {
+		return 0
+	}
+	if again, q, ok := p.stitch(e + 1); ok && s.In != "" && p.w(e) == "," && (q >= len(p.toks) || p.w(q) == "." && q+1 >= len(p.toks)) { // "narrow, knit two together": the same
+		if t := p.vocab.Stitch(again.Key); t != nil && t.In != "" {
+			in, out := s.Counts(m.Params)
+			in2, out2 := t.Counts(again.Params)
+			if in == in2 && out == out2 && in > out {
+				return e + 1
+			}
+		}
+	}
+	if s.Class != Cable && s.Class != Twist {
 		return 0
 	}
 	for k := e + 1; k <= e+2; k++ {
@@ -84,6 +97,13 @@ func (r *reader) learnAs(name string, d *Define, p *parser) bool {
 		}
 	}
 	isStd = isStd && end == len(nameToks)
+	if isStd && std.Key == "yo" || strings.EqualFold(name, "yfwd") || strings.EqualFold(name, "yf") {
+		if m, e, ok := p.stitch(0); ok && (m.Key == "yfront" || m.Key == "wyif") && p.skipWords(e, "of", "work", ".", "between", "needle") >= len(p.toks) { // "yfwd = yarn to front of work": it makes no stitch
+			s := &Stitch{Key: "own:" + strings.ToLower(name), Name: name, In: "0", Out: "0", Class: None, Words: d.Text, Help: d.Text, Body: []Op{m}}
+			r.add(s, name, isStd)
+			return false
+		}
+	}
 	switch strings.ReplaceAll(strings.ToLower(name), ".", "") {
 	case "k", "p", "st", "sts", "rs", "ws", "rep", "tog", "beg", "rem", "cont", "foll", "m", "pm", "sm", "rm", "mc", "cc", "cn", "dpn", "rnd", "rnds", "alt", "patt", "inc", "dec", "co", "bo", "tbl", "bor", "w&t", "w & t", "w+t", "sl", "a", "b", "c", "st st", "rev st st", "g st", "approx", "est", "lh", "rh", "cm", "in", "mm", "g", "wyib", "wyif", "meas", "dk", "*", "psso", "row", "rows", "yb", "kwise", "pwise", "turn", "yfwd", "yrn", "m1", "yo", "k2tog", "p2tog", "ssk", "skpo", "skp", "m1l", "m1r",
 		"kfb", "pfb", "kf&b", "k f&b":
@@ -295,6 +315,7 @@ func (p *parser) longStitch() (wraps int, ok bool) {
 func (p *parser) knot() (in, out int, ok bool) {
 	n := len(p.toks)
 	if _, j, found := p.find(0, n, "between"); found {
+		j = p.skipWords(j, "the")
 		a := p.at(j)
 		k := j + 1
 		for p.w(k) == "st" || p.w(k) == "and" || p.w(k) == "the" || p.w(k) == "&" {

@@ -330,7 +330,7 @@ func (b *bodyState) wholeBeforeGaps() {
 }
 
 func (p *parser) dropAll(_ *bodyState, i int) (Op, int, bool) {
-	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every yo", "drop all extra? wrap|wraps|loop", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop", "drop|dropping all the? yarn - over")
+	j, ok := p.words(i, "drop|dropping all yo", "drop|dropping all yarn over", "drop|dropping every|both|each yo", "drop all extra? wrap|wraps|loop", "drop|dropping yo of previous row", "drop|dropping all extra yo", "let all yo drop", "drop|dropping all the? yarn - over")
 	if !ok {
 		return nil, i, false
 	}

@@ -179,17 +179,18 @@ func (p *parser) slashNums(i int) ([]int, int, bool) {
 	return vals, i, true
 }
 
-// slashMiscount reads 4/5/6 where there are more or fewer sizes: three numbers at
+// slashMiscount reads 4/5/6, or 4-5-6 where hyphens part the sizes, where there are more or fewer sizes: three numbers at
 // least, before "sts" or another word of work.
 func (p *parser) slashMiscount(i int) ([]int, int, bool) {
-	if p.sizes < 3 || p.w(i+1) != "/" || !p.at(i+1).Glued || p.w(i-1) == "/" && p.at(i).Glued {
+	sep := p.w(i + 1)
+	if p.sizes < 3 || sep != "/" && !(isDash(sep) && p.hyphen) || !p.at(i+1).Glued || p.w(i-1) == sep && p.at(i).Glued {
 		return nil, i, false
 	}
 	vals := []int{p.at(i).Val}
-	for i++; p.w(i) == "/" && p.at(i).Glued && p.at(i+1).Kind == Number && p.at(i+1).Glued && p.at(i+1).Frac == "" && len(vals) < MaxSizes; i += 2 {
+	for i++; p.w(i) == sep && p.at(i).Glued && p.at(i+1).Kind == Number && p.at(i+1).Glued && p.at(i+1).Frac == "" && len(vals) < MaxSizes; i += 2 {
 		vals = append(vals, p.at(i+1).Val)
 	}
-	if len(vals) < 3 || len(vals) == p.sizes {
+	if len(vals) < 3 || len(vals) == p.sizes || sep != "/" && vals[len(vals)-1] <= vals[0] { // "cast off 3-2-2-1 sts" are stitches, time after time
 		return nil, i, false
 	}
 	switch p.w(i) {

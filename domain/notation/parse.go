@@ -28,6 +28,7 @@ type parser struct {
 	nameToks  [][]Token
 	hyphen    bool   // hyphens part the names of the sizes
 	dashes    bool   // hyphens part numbers within brackets
+	colours   bool   // the letter glued to a count is a colour
 	triples   string // what the numbers of 8-1-5 are; see reader
 	bothSides bool
 	instep    bool // rounds are told by where the instep begins, without markers
@@ -213,6 +214,11 @@ type matchState struct {
 
 // stitch reads the longest stitch name at i.
 func (p *parser) stitch(i int) (*Do, int, bool) {
+	if p.colours && coloured(p.toks, i) {
+		q := *p
+		q.toks = p.toks[:i+2] // the letter is no part of the stitch
+		return q.stitch(i)
+	}
 	best := matchState{end: i}
 	for v := p.vocab; v != nil; v = v.base {
 		p.match(&v.root, i, i, nil, Num{}, &best)

@@ -49,8 +49,13 @@ func Read(text string) *Manuscript {
 	}
 	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}, rowHeads: map[string]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
+	bullets := starsAreBullets(ms.Source)
 	for i, l := range ms.Source {
-		r.lines[i] = numberedRow(plainTog(timesInRows(dropPoints(joinInitials(untick(r.unmark(scanLine(l, i+1), i)))))))
+		toks := scanLine(l, i+1)
+		if bullets {
+			plainBullet(toks)
+		}
+		r.lines[i] = numberedRow(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(r.unmark(toks, i))))))))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -76,6 +81,30 @@ func Read(text string) *Manuscript {
 	r.findUnexplained()
 	r.findBreakdowns()
 	return ms
+}
+
+// starLabel is a line with an asterisk and a gap before a label: "* Rnd 1: With B, …", "* Yarn: wool".
+var starLabel = regexp.MustCompile(`^\s*\* \s*(?:\pL[\pL-]*|[\d–-]+)(?: [\pL\d()–,-]+){0,4}:`)
+
+// starsAreBullets says that asterisks make a list of the lines, as a plain-text page has them: three at
+// least stand before labels.
+func starsAreBullets(source []string) bool {
+	n := 0
+	for _, l := range source {
+		if strings.HasPrefix(strings.TrimLeft(l, " \t"), "* ") && starLabel.MatchString(l) {
+			if n++; n > 2 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// plainBullet makes a bullet of the asterisk that makes a line one of a list.
+func plainBullet(toks []Token) {
+	if len(toks) > 1 && toks[0].Text == "*" && !toks[1].Glued {
+		toks[0].Text, toks[0].fold = "•", "•"
+	}
 }
 
 // unmark takes off the marks of a plain-text page: rules of dashes or equals signs
@@ -331,6 +360,7 @@ type reader struct {
 	yarns  map[string]string
 	// defined holds lines that are definitions, by index.
 	defined   map[int][]*Define
+	inPassing []*Define   // told in a sentence among others, which keeps its words
 	section   HeadingKind // what the present section holds
 	begun     bool        // instructions have begun
 	titled    bool
@@ -352,6 +382,7 @@ type reader struct {
 	dictated  bool              // the word “star” stands for the asterisk
 	hyphen    bool              // hyphens part the names of the sizes
 	dashes    bool              // hyphens part numbers within brackets
+	colours   bool              // the letter glued to a count is a colour: K3A
 	arrows    map[string]string // signs for the sides of rows, by what they are
 	legend    map[int]bool      // lines that tell them
 	ahead     *RepRows          // "Rep the following 2 rows 6 times": put behind them when they are given
@@ -363,7 +394,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, triples: r.triples, bothSides: r.bothSides, instep: r.instep, rowHeads: r.rowHeads}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, colours: r.colours, triples: r.triples, bothSides: r.bothSides, instep: r.instep, rowHeads: r.rowHeads}
 }
 
 // labelGap is a label that a gap parts from its text.

@@ -266,7 +266,7 @@ func (p *parser) lastRepeat(b *bodyState, r *Repeat, i int) int {
 			return q
 		}
 	}
-	k, ok := p.words(j, "ending|end last rep with|in|at|on", "ending|end last rep", "ending|end final rep with|in|at|on", "ending|end final rep", "last rep ends|end with?", "on last rep", "in last rep", "working last rep as?")
+	k, ok := p.words(j, "ending|end|finishing|finish last|final rep with|in|at|on", "ending|end|finishing|finish last|final rep", "last rep ends|end with?", "on last rep", "in last rep", "working last rep as?")
 	if !ok {
 		return i
 	}

@@ -24,6 +24,13 @@ func (w *walk) lead(i int) (int, bool) {
 			return i + 1, true
 		}
 	}
+	if k, ok := p.sidesAtOnce(i); ok && r.begun { // "Working both sides at the same time with separate balls, purl 1 row"
+		q := *p
+		q.quiet = true
+		if s, _, ok := q.straight(k); ok && s.Rows.Given() {
+			return k, true
+		}
+	}
 	if p.w(i) == "working" && r.begun { // "Working on the last set of sts only, dec 1 st …"
 		if h, j, ok := p.keepOn(i, p.sentenceEnd(i)); ok && p.w(j) == "," {
 			w.addHold(h)
@@ -76,11 +83,18 @@ func (w *walk) lead(i int) (int, bool) {
 		i++
 		return i, true
 	}
+	if k := p.standsFor(i); k > i {
+		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, k)), Span: p.span(i, k)})
+		return k, true
+	}
 	if end := p.sentenceEnd(i); r.legendOfTriples(p, i, end) {
 		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
 		return max(end, i+1), true
 	}
-	if j, ok := p.words(i, "work|make|knit a|an|the? i - cord|cord as follows|thus? :", "work|make|knit a|an|the? icord|cord as follows|thus? :"); ok && isMark(p.w(j)) {
+	if j, ok := p.words(i, "work|make|knit a|an|the? i - cord|cord as follows|thus? :", "work|make|knit a|an|the? icord|cord as follows|thus? :", "work|make|knit a|an|the? i - cord :", "work|make|knit a|an|the? icord|cord :"); ok && isMark(p.w(j)) {
+		return j, true
+	}
+	if j, ok := p.words(i, "k|knit|work in? rnd? rib|ribbing :", "k|knit|work rib|ribbing in rnd :"); ok && isMark(p.w(j)) && r.begun { // "Knit in the round rib: *k2, p2*, …"
 		return j, true
 	}
 	if its, j, ok := p.cord(i); ok && r.begun {
@@ -91,6 +105,20 @@ func (w *walk) lead(i int) (int, bool) {
 		return j, true
 	}
 	return i, false
+}
+
+// standsFor is where words end that tell what an abbreviation stands for, "wyib = with yarn in back"; i where
+// there are none.
+func (p *parser) standsFor(i int) int {
+	if p.at(i).Kind != Word || p.at(i+1).Raw != "=" || p.at(i+2).Kind != Word || len(p.w(i)) > 6 || i+2 >= len(p.toks) {
+		return i
+	}
+	for k := i + 2; k < len(p.toks); k++ {
+		if w := p.w(k); w == ";" || w == "." || w == "," && p.w(k+2) == "=" {
+			return k
+		}
+	}
+	return len(p.toks)
 }
 
 // starredRow says that a whole row with its repeat begins at the asterisk at i.

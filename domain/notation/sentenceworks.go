@@ -81,6 +81,17 @@ func (w *walk) works(i, end int) (int, bool) {
 		w.add(b)
 		return j, true
 	}
+	if row, h, j, ok := p.bindsCentre(i, end); ok && r.begun {
+		w.addRow(row, j)
+		if h != nil {
+			w.add(h)
+		}
+		return j, true
+	}
+	if s, j, ok := p.bindsFor(i, end); ok && r.begun {
+		w.addOnly(s)
+		return j, true
+	}
 	if its, j, ok := p.shapedTogether(i); ok && (r.begun || r.castOn < 0) {
 		for _, it := range its {
 			w.addOnly(it)

@@ -161,6 +161,10 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At, s.Places, i = "both", 2, k
 			return true
 		}
+		if k, ok := p.words(i, "at|in? centre|middle under|underneath|beneath sleeve|sleeves|arm|arms"); ok { // "bind off 8 sts at the centre under the sleeve"
+			s.At, i = "seam", k
+			return true
+		}
 		if k, ok := p.words(i, "under|at sleeve|sleeves|arm|arms|underarm|underarms", "at centre of? underarm|sleeve", "under|along|at sleeve seam"); ok && s.Do != "bind" && s.Do != "cast" { // "increase 2 sts under the sleeve (1 on each side of the first st)"
 			s.At, i = "seam", k
 			return true
@@ -192,6 +196,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			i = k
 		}
 		i = p.skipWords(i, "of", "on", "in", "st", "needle", "only")
+		if k := p.closerOf(i); openers[p.w(i)] != "" && k > i && k < i+18 && p.at(i+1).Kind == Number && s.At == "seam" {
+			i = k + 1 // "(1 st on each side of the first st of the round)"
+		}
 		if openers[p.w(i)] != "" { // (end of RS rows)
 			for k := i + 1; k < end && k < i+18; k++ {
 				if p.w(k) == openers[p.w(i)] {
@@ -338,9 +345,16 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 // ofGroup says that a sentence counts some of the stitches alone: "until there are 15
 // sts in gusset".
 func (p *parser) ofGroup(i, end int) bool {
-	for ; i < end; i++ {
+	for start := i; i < end; i++ {
+		if k := p.closerOf(i); openers[p.w(i)] != "" && k > i && k < end && i > start && p.at(i+1).Kind == Number { // "… until there are 192 sts (24 sts in each section)"
+			i = k
+			continue
+		}
 		if p.w(i) == "each" && hasWord(p, i+1, "time", "row", "rnd", "shaping", "dec", "inc", "following", "alt", "other", "rs", "ws") {
 			continue // "in each shaping round"
+		}
+		if p.w(i) == "between" && p.w(i-1) == "in" && !hasWord(p, i+1, "m", "the", "2", "two", "gusset") {
+			continue // "and a plain round in between"
 		}
 		if hasWord(p, i, "gusset", "between", "thumb", "sleeve", "each") && (p.w(i-1) == "in" || p.w(i-1) == "for" || p.w(i-1) == "st" || p.w(i-1) == "the" || p.w(i+1) == "st" && (p.at(i-1).Kind == Number || p.w(i-1) == ")" || p.w(i-1) == "]")) {
 			return true

@@ -86,8 +86,8 @@ func dashedInBracket(toks []Token) bool {
 	}
 	for k, t := range toks {
 		switch {
-		case t.Text == "(" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && (!t.Glued || dashes > 1 && k > 0 && (toks[k-1].Kind == Number || sizeLetters[toks[k-1].Text])):
-			if t.Text == "(" {
+		case openers[t.Text] != "" && depth == 0 && k > 0 && names == nil, isDash(t.Text) && depth == 1 && (!t.Glued || dashes > 1 && k > 0 && (toks[k-1].Kind == Number || sizeLetters[toks[k-1].Text])):
+			if openers[t.Text] != "" {
 				depth = 1
 			}
 			names, name = append(names, name), nil
@@ -95,7 +95,7 @@ func dashedInBracket(toks []Token) bool {
 			names, name = append(names, name), nil
 		case isDash(t.Text) && depth == 1 && k > 1 && toks[k-1].Kind == Word && toks[k-2].Kind == Number: // "(3 months-6 months)"
 			names, name = append(names, name), nil
-		case t.Text == ")" && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
+		case nesting(t.Text) < 0 && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
 			names, name, depth = append(names, name), nil, 2
 		case t.Kind == Word || t.Kind == Number:
 			name = append(name, t)

@@ -219,7 +219,7 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		st.Kind, j, unit = CountInc, k, true
 	} else if k, ok := p.words(j, "dec'd", "decreased", "dec", "decrease", "bound off", "bo", "cast off", "fewer", "lost", "dec ' d", "eliminated"); ok {
 		st.Kind, j, unit = CountDec, k, true
-	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half|strap|section|leg", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on each|either side|end", "each side", "each end", "on each needle", "on each of 2|two|3|three|4|four needle|dpns|dpn|circulars?", "on each needle tip|end?", "per needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve|strap|leg", "each", "on either side"); ok {
+	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half|strap|section|leg", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on|for each|either side|end|shoulder|half|front", "each side", "each end", "on each needle", "on each of 2|two|3|three|4|four needle|dpns|dpn|circulars?", "on each needle tip|end?", "per needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve|strap|leg", "each", "on either side"); ok {
 		st.Kind, j, unit = CountSide, k, true
 		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "fronts", "and", "back", "the", "each", "side", "sides")
 	} else if k, ok := p.words(j, "before|to first|1st? m", "after|from last? m", "are|is|lie|lying? in? between m for|at|on|in each? sleeve|sleeves|back|front|fronts|body|side|thumb|gusset", "between m", "are|is|lie|lying? in? between m", "are|is? between gusset|thumb m", "are|is? in gusset", "for gusset", "for thumb", "are|is? in thumb gusset"); ok {
@@ -235,6 +235,11 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 				continue
 			}
 			break
+		}
+	}
+	if st.Kind == CountInc || st.Kind == CountDec {
+		if k, ok := p.words(j, "at|on? each|both neck|armhole|side edge", "at|on? each|both side|sides|end|ends|edge|edges"); ok { // "1 st dec'd each side"
+			st.N, j = mulNum(st.N, N(2)), k
 		}
 	}
 	switch sign {

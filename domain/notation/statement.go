@@ -99,7 +99,7 @@ func (w *walk) keep(i, end int) int {
 			return k
 		}
 	}
-	unworked := odd && (p.tellsShaping(i, end) || p.tellsTimes(i))
+	unworked := odd && (p.tellsShaping(i, end) || p.tellsTimes(i) || p.bareCount(i, end))
 	w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Unworked: unworked, Span: p.span(i, end)})
 	switch {
 	case unworked:

@@ -135,7 +135,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			limit = q
 			break
 		}
-		if _, ok := p.words(q, "at same time"); ok && q > i {
+		if k, ok := p.words(q, "at same time ,?"); ok && q > i && !p.changesEvenly(k) {
 			limit = q
 			break
 		}
@@ -198,7 +198,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			for p.w(r) == "and" || p.w(r) == "then" {
 				r++
 			}
-			if p.sentenceStarts(r) {
+			if k, ok := p.words(r, "at same time ,?"); p.sentenceStarts(r) && !(ok && p.changesEvenly(k)) {
 				limit = q
 			}
 		}
@@ -275,6 +275,15 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	s.Words = p.raw(start, j)
 	s.Span = p.span(start, j)
 	return s, j, true
+}
+
+// changesEvenly says that stitches are made or taken off evenly: "decrease 8 (8) 4 (0) sts evenly".
+func (p *parser) changesEvenly(i int) bool {
+	if !hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
+		return false
+	}
+	_, k, ok := p.num(p.overPoint(i + 1))
+	return ok && p.w(k) == "st" && p.w(k+1) == "evenly"
 }
 
 func (p *parser) statedAt(i int) bool {

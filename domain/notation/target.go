@@ -251,7 +251,7 @@ func (p *parser) centreSts(i int) (Num, int, bool) {
 
 // needleEnd reads "of needle", "on N1", "of first needle", "of instep" behind "last 3 sts".
 func (p *parser) needleEnd(i int) (int, bool) {
-	if q, ok := p.words(i, "on|of this|that|each|same? needle", "on|of front|back|instep|sole|heel|last|next|first|1st|2nd|second needle", "on|of first|1st|2nd|second|last|next sole|instep|heel needle", "on|of instep|sole st?"); ok {
+	if q, ok := p.words(i, "on|of first|1st side|half|shoulder", "on|of this|that|each|same? needle", "on|of front|back|instep|sole|heel|last|next|first|1st|2nd|second needle", "on|of first|1st|2nd|second|last|next sole|instep|heel needle", "on|of instep|sole st?"); ok {
 		return q, true
 	}
 	if w := p.w(i); w == "on" || w == "of" {

@@ -1,5 +1,7 @@
 package notation
 
+import "slices"
+
 // This file puts "until you have worked 22 increase rounds in total" as "a total of 22 times": rows of a kind that
 // are counted tell how often they come.
 
@@ -155,6 +157,19 @@ func totalTimes(toks []Token, i, first, last, end int) []Token {
 	out = append(out, at(toks[end-1], "times"))
 	return append(out, toks[end:]...)
 }
+
+// dropPlural leaves out the "(s)" of "3 (2, 1) more time(s)", "work 1 row(s)".
+func dropPlural(toks []Token) []Token {
+	for i := 0; i+3 < len(toks); i++ {
+		if hasFold(toks[i], "time", "row", "rnd") && toks[i+1].Text == "(" && toks[i+1].Glued && toks[i+2].Text == "s" && toks[i+3].Text == ")" {
+			toks = append(append([]Token(nil), toks[:i+1]...), toks[i+4:]...)
+		}
+	}
+	return toks
+}
+
+// hasFold says that a token is one of these words.
+func hasFold(t Token, words ...string) bool { return slices.Contains(words, t.fold) }
 
 // plainTog leaves out "the next" within "knit the next two stitches together".
 func plainTog(toks []Token) []Token {

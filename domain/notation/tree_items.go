@@ -206,16 +206,17 @@ type RowRef struct {
 
 // When says in which rows a shaping sentence works.
 type When struct {
-	Next  int    // "next 3 rows"; 0 where not said
-	Every int    // every Nth row; 1 = every row, 2 = every other
-	Each  Num    // "every 8th (6th, 6th) row", where sizes differ: Every is then that of the first
-	Side  string // every RS row
-	Times Num    // how often
-	More  bool   // "more times": after the first
-	First bool   // "next and every …": the first one is apart
-	Total bool   // said to be in all
-	Even  Num    // "then every 4th row 3 times" chained: see Then
-	Then  *When
+	Next   int    // "next 3 rows"; 0 where not said
+	Every  int    // every Nth row; 1 = every row, 2 = every other
+	Length string // "every 3 cm": the rows between follow from the gauge; Every is 2 then
+	Each   Num    // "every 8th (6th, 6th) row", where sizes differ: Every is then that of the first
+	Side   string // every RS row
+	Times  Num    // how often
+	More   bool   // "more times": after the first
+	First  bool   // "next and every …": the first one is apart
+	Total  bool   // said to be in all
+	Even   Num    // "then every 4th row 3 times" chained: see Then
+	Then   *When
 }
 
 // EveryFor is Every of size i; Skip where the size has none.

@@ -55,6 +55,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			}
 			if p.w(q) == "st" || p.w(q) == "rem" {
 				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
+				if p.w(r-1) == "between" {
+					r--
+				}
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
 					return Until_{}, start, false
 				}
@@ -66,7 +69,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				}
 				_, _, between := p.find(q, r, "between m")
 				between = between || group
-				if k, ok := p.words(r, "between gusset|thumb m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
+				if k, ok := p.words(r, "between gusset|thumb m", "between each|every pair of m", "between each|every m", "between each 2 m", "in? between the? two|2 m", "in? between m", "in gusset|thumb", "in thumb gusset", "for thumb|gusset", "for thumb gusset"); ok {
 					r, between = k, true
 				}
 				return Until_{Sts: n, Between: between}, r, true

@@ -326,6 +326,10 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 			}
 			return i + 1, true
 		}
+		if j, ok := p.everyLength(i); ok && each { // "every 3 (2.5, 2) cm"
+			w.Every, w.Length = 2, p.bracketed(p.raw(i, j))
+			return j, true
+		}
 		if n, j, ok := p.ordinals(i); ok && seen && (each || n.Single()) {
 			w.setEvery(n)
 			i = j
@@ -355,6 +359,33 @@ func (p *parser) eventRows(i int, w *When) (int, bool) {
 		return i, false
 	}
 	return i, false
+}
+
+// everyLength reads the length between two rows that shape: "3 cm", "1¼ in [3 cm]", "3 (2.5, 2) cm".
+func (p *parser) everyLength(i int) (int, bool) {
+	if p.at(i).Kind != Number {
+		return i, false
+	}
+	j := i
+	for ; j < len(p.toks) && j < i+40; j++ {
+		if t := p.at(j); t.Kind != Number && nesting(t.Text) == 0 && t.Text != "," && t.Text != ":" && t.Text != "/" && !isDash(t.Text) {
+			break
+		}
+	}
+	if !lengthUnit(p.w(j)) || p.at(j-1).Kind != Number && !closes(p.w(j-1)) {
+		return i, false
+	}
+	j++
+	for p.w(j) == "/" || openers[p.w(j)] != "" && p.at(j+1).Kind == Number { // the same in other units
+		k, ok := p.everyLength(j + 1)
+		if !ok {
+			break
+		}
+		if j = k; closes(p.w(j)) {
+			j++
+		}
+	}
+	return j, true
 }
 
 // forNextRows reads "for the next 6 (7, 8) rows" behind "every row" or "every alt row": how often that is.

@@ -298,6 +298,8 @@ func when(w *When) string {
 			s = "every "
 		}
 		switch {
+		case w.Length != "":
+			s += w.Length
 		case w.Side != "" && w.Every == 2 && !w.Each.Given():
 			s += side + "row"
 		case w.Every == 1 && !w.Each.Given():

@@ -8,6 +8,7 @@ import (
 // findYarns learns the letters and names of the yarns.
 func (r *reader) findYarns() {
 	r.findShades()
+	r.findColoured()
 	for i := range r.lines {
 		label, text, _, ok := r.label(i)
 		toks := r.lines[i]
@@ -67,6 +68,34 @@ func (r *reader) yarn(t Token) {
 		r.yarns[t.Text] = t.Raw
 		r.ms.Yarns = append(r.ms.Yarns, t.Raw)
 	}
+}
+
+// findColoured learns the letters of colours that stand glued to counts, "*K2A, K3B, K3A; rep from *
+// to end": two at least, so that a K1B alone stays the stitch below.
+func (r *reader) findColoured() {
+	var found []Token
+	for _, toks := range r.lines {
+		for k := range toks {
+			if coloured(toks, k) && !slices.ContainsFunc(found, func(t Token) bool { return t.Raw == toks[k+2].Raw }) {
+				found = append(found, toks[k+2])
+			}
+		}
+	}
+	if r.colours = len(found) > 1; r.colours {
+		slices.SortFunc(found, func(a, b Token) int { return strings.Compare(a.Raw, b.Raw) })
+		for _, t := range found {
+			r.yarn(t)
+		}
+	}
+}
+
+// coloured says that a count of plain stitches with the letter of a colour stands at i: "K3A".
+func coloured(toks []Token, i int) bool {
+	if i+2 >= len(toks) || toks[i].Text != "k" && toks[i].Text != "p" {
+		return false
+	}
+	n, c := toks[i+1], toks[i+2]
+	return n.Kind == Number && n.Glued && n.Frac == "" && c.Kind == Word && c.Glued && len(c.Raw) == 1 && c.Raw[0] >= 'A' && c.Raw[0] <= 'H' && (i+3 >= len(toks) || !toks[i+3].Glued || toks[i+3].Kind == Punct)
 }
 
 // findShades learns the names of yarns that stand in lists, "two shades: Dark and Light",

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -52,6 +53,9 @@ func ambiguousLetters(in Input) {
 	})
 }
 
+// reEachSide are words that tell what both sides are worked like, one after the other.
+var reEachSide = regexp.MustCompile(`(?i)\b(?:each|both|the two|one) (?:side|shoulder|half|at a time)|separately`)
+
 // holders: stitches put on a holder that no later word takes up again.
 func holders(in Input) {
 	ms := in.Manuscript
@@ -73,6 +77,9 @@ func holders(in Input) {
 		case *notation.HoldAll:
 			last = &put{it.Span, "", it.Span.EndLine}
 			worked = false
+			if it.Side && reEachSide.MatchString(it.Words) {
+				last = nil // the words go for the side that waits, too
+			}
 		}
 		switch it.(type) {
 		case *notation.Row, *notation.Straight, *notation.Shape, *notation.RepRows:

@@ -27,7 +27,8 @@ const (
 	maxMends      = 3       // shown for one finding
 	maxCandidates = 200     // tried for one finding
 	mendBudget    = 120_000 // rows × sizes that may be worked in the search, over one manuscript
-	mendSteps     = 900_000 // and steps of the needle: some half a second
+	mendSteps     = 900_000 // and steps of the needle, reading among them: some half a second
+	readingSteps  = 2       // of the needle, for a byte that is read
 	maxMendLine   = 2000    // bytes of a line that is looked at
 	maxMended     = 12      // findings of one manuscript for which mends are sought
 )
@@ -51,6 +52,7 @@ type candidate struct {
 	edit  finding.Edit
 	line  string // the whole line as it would read
 	dist  int    // how far from what was written
+	given bool   // it has the count that the row gives: tried first
 	left  int    // errors that are left elsewhere, most of them because of this one
 	score float64
 }
@@ -72,13 +74,23 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 	}
 	cands := candidates(r, f)
 	limit := maxCandidates
-	sort.SliceStable(cands, func(i, j int) bool { return cands[i].dist < cands[j].dist })
+	sort.SliceStable(cands, func(i, j int) bool {
+		if cands[i].given != cands[j].given {
+			return cands[i].given
+		}
+		return cands[i].dist < cands[j].dist
+	})
 	if len(cands) > limit {
 		cands = cands[:limit]
 	}
 	before := errorsIn(prove(strings.Join(lines, "\n")))
 	var good []candidate
 	seen := map[string]bool{} // two roads may lead to one line
+	alone := newTrial(r, f)
+	size, mine := 0, *steps*2/3 // what a finding may use of what is left
+	for _, l := range lines {
+		size += len(l)
+	}
 	for _, c := range cands {
 		if len(good) >= 24 {
 			break
@@ -87,7 +99,10 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 			continue
 		}
 		seen[c.line] = true
-		if *budget -= cost; *budget < 0 || *steps < 0 {
+		if alone != nil && alone.fails(c.line) {
+			continue
+		}
+		if *budget -= cost; *budget < 0 || *steps < 0 || mine < 0 {
 			break
 		}
 		was := lines[f.Line-1]
@@ -95,7 +110,8 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 		tried := prove(strings.Join(lines, "\n"))
 		after := errorsIn(tried)
 		lines[f.Line-1] = was
-		*steps -= tried.Needle.Steps
+		*steps -= tried.Needle.Steps + readingSteps*size
+		mine -= tried.Needle.Steps + readingSteps*size
 		if !better(before, after, f.Line) {
 			continue
 		}
@@ -202,8 +218,12 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		if t.Col < from {
 			continue
 		}
+		tog := takesTogether(rs, t.EndCol-1)
 		for d := 1; d <= 8; d++ {
 			for _, v := range [2]int{t.Val - d, t.Val + d} {
+				if tog && (v < 2 || v > 3) {
+					continue
+				}
 				if v >= 1 || v == 0 && f.Code == "stated-count-differs" && !countsRows(rs, t.EndCol-1) {
 					add(t.Span, fmt.Sprint(v), d)
 				}
@@ -211,8 +231,9 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 		}
 		// a stated count, or a number that is far off: what the row gives
 		for _, v := range results {
-			if d := v - t.Val; d > 8 || d < -8 {
+			if d := v - t.Val; (d > 8 || d < -8) && !tog {
 				add(t.Span, fmt.Sprint(v), 9)
+				out[len(out)-1].given = true
 			}
 		}
 	}
@@ -262,6 +283,11 @@ func candidates(r *Result, f *finding.Finding) []candidate {
 func countsRows(rs []rune, i int) bool {
 	rest := strings.ToLower(strings.TrimSpace(string(rs[min(i, len(rs)):])))
 	return strings.HasPrefix(rest, "row") || strings.HasPrefix(rest, "rnd") || strings.HasPrefix(rest, "round")
+}
+
+// takesTogether says that the number that ends at i is of stitches worked together: "k2tog", "P 3 tog".
+func takesTogether(rs []rune, i int) bool {
+	return strings.HasPrefix(strings.ToLower(strings.TrimSpace(string(rs[min(i, len(rs)):]))), "tog")
 }
 
 // betweenNumbers says that the comma at i parts two numbers: "K7 (7, 7, 8)".

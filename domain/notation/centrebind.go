@@ -1,0 +1,97 @@
+package notation
+
+import "strings"
+
+// This file reads sentences that bind off for a neck or an armhole without giving the row: "Now cast off the middle 30
+// sts and finish each side separately", "Cast off for the neck at the beginning of the next row: 8 sts".
+
+// bindsCentre reads the first: the row, and that one side waits where it says so.
+func (p *parser) bindsCentre(i, end int) (*Row, *HoldAll, int, bool) {
+	start := i
+	j, ok := p.words(p.skipWords(i, "now", "then", "next", ","), "bind|cast off", "bo")
+	if !ok {
+		return nil, nil, start, false
+	}
+	binds := j
+	if j, ok = p.words(j, "centre|middle|central"); !ok {
+		return nil, nil, start, false
+	}
+	n, j, ok := p.num(j)
+	if !ok || p.w(j) != "st" {
+		return nil, nil, start, false
+	}
+	j++
+	if k, ok := p.words(j, "for the? back|front? neck|neckline", "for v neck"); ok {
+		j = k
+	}
+	bound := j
+	side := false
+	k := p.skipWords(j, ",", ";", "and", "then")
+	if q, ok := p.words(k, "finish|work|working|complete|continue|cont|finishing|completing each side|shoulder|half separately", "finish|work|complete|continue|cont each|both side|shoulder|sides|shoulders|halves on its|their own", "finish|work|complete the? two|both|2 sides|shoulders separately", "finish|work|complete one|each side|shoulder at a time"); ok {
+		j, side = q, true
+	}
+	st, j, ok := p.statedToEnd(j, end)
+	if !ok {
+		return nil, nil, start, false
+	}
+	for x := range st {
+		if st[x].Kind == CountAll && side {
+			st[x].Kind = CountSide
+		}
+	}
+	half := Num{Span: n.Span}
+	for _, v := range n.Vals {
+		half.Vals = append(half.Vals, max(0, v)/2)
+	}
+	at := p.span(binds, bound)
+	knit := func() []Op { return []Op{&Do{Key: "patt", Times: N(1), Span: at}} }
+	row := &Row{Head: Head{Words: p.headless(start, bound)}, Stated: st, Span: p.span(start, j), Body: []Op{
+		&Until{Body: knit(), To: Target{Kind: TargetCentre, N: half, Span: at}, Span: at},
+		&BindOff{N: n, Span: at},
+		&Until{Body: knit(), To: Target{Kind: ToEnd, Span: at}, Span: at},
+	}}
+	if !side {
+		return row, nil, j, true
+	}
+	return row, &HoldAll{Side: true, Words: strings.TrimSpace(p.raw(k, j)), Span: p.span(k, j)}, j, true
+}
+
+// bindsFor reads the second, as the shaping that has the number first.
+func (p *parser) bindsFor(i, end int) (*Shape, int, bool) {
+	j := p.skipWords(i, "now", "then", "next", ",")
+	k, ok := p.words(j, "bind|cast off for the? neck|armhole|armholes|shoulder|shoulders|underarm", "bo for the? neck|armhole|armholes|shoulder|shoulders|underarm")
+	if !ok || !hasWord(p, k, "at", "on", "in") {
+		return nil, i, false
+	}
+	colon := -1
+	for q := k; q < end && colon < 0; q++ {
+		if p.w(q) == ":" {
+			colon = q
+		}
+	}
+	if colon < 0 {
+		return nil, i, false
+	}
+	_, last, ok := p.num(colon + 1)
+	if !ok || p.w(last) != "st" {
+		return nil, i, false
+	}
+	verb := 1
+	if p.w(j) != "bo" {
+		verb = 2
+	}
+	q := *p
+	q.toks = append([]Token(nil), p.toks[j:j+verb]...)
+	q.toks = append(q.toks, p.toks[colon+1:last+1]...)
+	q.toks = append(q.toks, p.toks[k:colon]...)
+	s, e, ok := q.shape(0)
+	if !ok || e < len(q.toks) {
+		return nil, i, false
+	}
+	st, next, ok := p.statedToEnd(last+1, end)
+	if !ok {
+		return nil, i, false
+	}
+	s.Stated, s.Words, s.Span = st, p.raw(i, next), p.span(i, next)
+	return s, next, true
+}
