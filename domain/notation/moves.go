@@ -100,7 +100,7 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 	for _, m := range [...]struct{ do, words string }{
 		{"place", "pm"}, {"place", "place|placing a|1|one? m"}, {"place", "insert a? m"}, {"place", "place|placing|put|hang a? side|raglan|gusset|thumb|underarm|second|another|new|contrasting|removable|centre|seam|bor|beg m"},
 		{"slip", "sm"}, {"slip", "slm"}, {"slip", "sl|slip|pass|slipping m"}, {"slip", "move m"}, {"slip", "slip|sl next|first|second|2nd|3rd|4th|bor|beg|side m"}, {"slip", "pass marker"},
-		{"remove", "rm"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove|removing old|both|raglan|underarm|gusset|side|thumb? m"}, {"remove", "remove|removing old? beg|end - of - rnd m"}, {"remove", "remove|removing old? beg|end of rnd m"},
+		{"remove", "rm"}, {"remove", "remove|removing other|that|this|second m"}, {"remove", "remove|removing it"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove|removing old|both|raglan|underarm|gusset|side|thumb? m"}, {"remove", "remove|removing old? beg|end - of - rnd m"}, {"remove", "remove|removing old? beg|end of rnd m"},
 		{"slip", "slip|sl beg|end - of - rnd m"}, {"slip", "slip|sl beg|end of rnd m"}, {"remove", "remove next|first|second|2nd|beg m"},
 		{"slip", "sbm"}, {"slip", "s m"},
 	} {

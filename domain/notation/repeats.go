@@ -54,6 +54,7 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 		if !ok {
 			k, ok = p.words(j, "rep between asterisks", "rep to|from asterisk", "rep st", "rep")
 		}
+		spoken := ok
 		if ok && !isMark(p.w(j)) {
 			j = k
 			if p.w(j) == "," {
@@ -70,7 +71,10 @@ func (p *parser) asterisk(b *bodyState, i int) (int, bool) {
 			r.To, j, closes = t, k, true
 		} else if t, k, ok := p.times(j); ok {
 			r.To, j, closes = t, k, true
-			if t.Kind == TimesInAll {
+			switch {
+			case t.Kind == TimesInAll && spoken && t.N.Single() && t.N.For(0) == 1:
+				r.To.Kind = TimesMore // "*…*, repeat from * to * once": it was worked already
+			case t.Kind == TimesInAll:
 				r.To.Kind = TimesTotal // *…* 3 times: the part between, three times
 			}
 		}

@@ -164,6 +164,9 @@ func (p *parser) stepOf(i, end int) Num {
 			continue
 		}
 		n, q, ok := p.num(p.skipWords(k+1, "."))
+		if at := p.skipWords(q+1, "at", "this", "same", "neck", "raglan", "armhole", "front", "side", "edge", "as", "before", "only"); ok && p.w(q) == "st" && p.w(q+1) == "at" && hasWord(p, at-1, "edge", "before", "only") && hasWord(p, at, "on", "every", "until", "in") {
+			return n // "dec 1 st at raglan edge as before on every RS row"
+		}
 		if ok && p.w(q) == "st" && hasWord(p, p.skipWords(q+1, "in", "this", "way", "manner", "thus", "as", "before", "on"), "every", "each", "until", "alternate", "alt") {
 			return n
 		}

@@ -95,8 +95,9 @@ func dashedInBracket(toks []Token) bool {
 			names, name = append(names, name), nil
 		case isDash(t.Text) && depth == 1 && k > 1 && toks[k-1].Kind == Word && toks[k-2].Kind == Number: // "(3 months-6 months)"
 			names, name = append(names, name), nil
-		case nesting(t.Text) < 0 && depth == 1 && (k == len(toks)-1 || k == len(toks)-2):
+		case nesting(t.Text) < 0 && depth == 1 && (k == len(toks)-1 || k == len(toks)-2 || onlyUnits(toks[k+1:])):
 			names, name, depth = append(names, name), nil, 2
+		case depth == 2:
 		case t.Kind == Word || t.Kind == Number:
 			name = append(name, t)
 		default:
@@ -119,6 +120,11 @@ func dashedInBracket(toks []Token) bool {
 		}
 	}
 	return true
+}
+
+// onlyUnits says that words say what the names before them measure: "inch bust".
+func onlyUnits(toks []Token) bool {
+	return !slices.ContainsFunc(toks, func(t Token) bool { return !unitWords[t.Text] && t.Text != "." })
 }
 
 // shoeSizes says that a slash parts one size as two countries call it: "UK 12 / EU 30".

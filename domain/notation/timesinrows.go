@@ -158,10 +158,15 @@ func totalTimes(toks []Token, i, first, last, end int) []Token {
 	return append(out, toks[end:]...)
 }
 
-// dropPlural leaves out the "(s)" of "3 (2, 1) more time(s)", "work 1 row(s)".
+// dropPlural leaves out the "(s)" of "3 (2, 1) more time(s)", "work 1 row(s)", and the "(pm)" of "place a
+// contrasting marker (pm)".
 func dropPlural(toks []Token) []Token {
 	for i := 0; i+3 < len(toks); i++ {
-		if hasFold(toks[i], "time", "row", "rnd") && toks[i+1].Text == "(" && toks[i+1].Glued && toks[i+2].Text == "s" && toks[i+3].Text == ")" {
+		if toks[i+1].Text != "(" || toks[i+3].Text != ")" {
+			continue
+		}
+		plural := hasFold(toks[i], "time", "row", "rnd") && toks[i+1].Glued && toks[i+2].Text == "s"
+		if plural || len(toks[i].Raw) > 1 && hasFold(toks[i], "m") && hasFold(toks[i+2], "pm", "m") {
 			toks = append(append([]Token(nil), toks[:i+1]...), toks[i+4:]...)
 		}
 	}

@@ -55,7 +55,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			}
 			if p.w(q) == "st" || p.w(q) == "rem" {
 				r := p.skipWords(q, "st", "rem", "left", "on", "needle", "in", "work", "are", "total", "altogether", "you", "have", "been", "worked", "between", "m")
-				if p.w(r-1) == "between" {
+				for hasWord(p, r-1, "between", "the") {
 					r--
 				}
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
