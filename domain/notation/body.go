@@ -242,6 +242,15 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			}
 			return i + 1, true
 		}
+	case "from": // "…, k1, from * repeat on the 2nd needle"
+		if isMark(p.w(i+1)) && p.w(i+2) == "rep" && len(b.ops) > 0 {
+			q := *p
+			q.toks = append([]Token(nil), p.toks...)
+			q.toks[i], q.toks[i+1], q.toks[i+2] = p.toks[i+2], p.toks[i], p.toks[i+1]
+			if j, ok := q.repeat(b, i); ok {
+				return j, true
+			}
+		}
 	case "rep", "repeat", "repeating", "reps", "rpt":
 		if j, ok := p.repeat(b, i); ok {
 			return j, true
@@ -329,6 +338,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if n, j, ok := p.num(i + 1); ok && hasWord(p, i, "k", "knit", "p", "purl") && p.w(j) == "more" && hasWord(p, p.skipWords(j+1, "st"), ",", ".", ";", ")", "") { // "bind off 2, knit 4 more"
 		j = p.skipWords(j+1, "st")
 		return add(&Do{Key: w[:1], Times: n, Span: p.span(i, j)}, j)
+	}
+	if u, j, ok := p.pieceToMarker(b, i); ok {
+		return add(u, j)
 	}
 	if d, j, ok := p.stitch(i); ok {
 		return p.afterStitch(b, d, j)

@@ -148,6 +148,10 @@ func (p *parser) brokenDown(i int) (*Stated, int, bool) {
 			if !ok {
 				return nil, i, false
 			}
+			if hasWord(p, q, "needle", "dpn", "dpns") && hasWord(p, k-1, "of", "the", "on") { // "12 sts on each of 2 needles"
+				k = q - 1
+				continue
+			}
 			c := count{n: n, of: k, end: q}
 			if p.w(q) == "st" {
 				_, c.all = p.words(q+1, "in all", "total", "altogether", "in total")

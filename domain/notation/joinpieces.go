@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // This file reads how pieces that were worked apart come onto one needle for a yoke: "Knit 48 sts of first sleeve, pm,
 // knit 72 sts of front, pm, knit 48 sts of second sleeve, pm, knit 72 sts of back, pm".
 
@@ -8,6 +10,25 @@ var yokePieces = map[string]bool{"sleeve": true, "sleeves": true, "front": true,
 
 // pieceOrder are words that tell which piece of a kind is meant, and that its stitches wait.
 var pieceOrder = map[string]bool{"the": true, "first": true, "second": true, "left": true, "right": true, "one": true, "other": true, "held": true, "live": true, "next": true, "st": true, "of": true, "from": true, "for": true, "across": true, "on": true, "1st": true, "2nd": true, "holder": true, "body": true}
+
+// pieceToMarker reads "knit back sts" in a row that puts the sleeves aside: on to where a marker parts the pieces.
+func (p *parser) pieceToMarker(b *bodyState, i int) (*Until, int, bool) {
+	j, ok := p.words(i, "k|knit|p|purl|work across? left|right? back|front|body st")
+	if !ok || b.closer != "" || !hasWord(p, j, ",", ";", ".") {
+		return nil, i, false
+	}
+	_, _, held := p.find(0, len(p.toks), "waste|scrap|spare yarn", "holder", "hold", "thread")
+	_, _, next := p.find(0, len(p.toks), "place|put|slip|transfer|move next", "place|put|slip|transfer|move the next", "place|put|slip|transfer|move sleeve")
+	if !held || !next {
+		return nil, i, false
+	}
+	key := map[string]string{"p": "p", "purl": "p", "work": "patt"}[p.w(i)]
+	if key == "" {
+		key = "k"
+	}
+	at := p.span(i, j)
+	return &Until{Body: []Op{&Do{Key: key, Times: N(1), Span: at}}, To: Target{Kind: ToMarker, N: N(0), Span: at}, Span: at}, j, true
+}
 
 // pieceCount reads a number of stitches with its piece at i: "48 sts of first sleeve", "72 front sts", "first sleeve
 // (48 sts)"; it gives where that ends.
@@ -65,6 +86,13 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 		}
 		n, piece, q, ok := p.pieceCount(k)
 		if !ok {
+			if band, e, ok := p.num(k); ok && hasWord(p, k-1, "moss", "seed", "garter", "rib", "patt", "p", "purl") && hasWord(p, e, ",", "of", ".", "") { // "moss 5" of a front
+				if sum, group = addGiven(sum, band), addGiven(group, band); hasWord(p, e, "of") {
+					e = p.sentenceEnd(e)
+				}
+				k = e - 1
+				continue
+			}
 			if p.at(k).Kind == Number { // a number of something else
 				if _, e, ok := p.num(k); ok && (p.w(e) == "st" || p.w(k-1) == "k" || p.w(k-1) == "knit") {
 					if st, _, stated := p.stated(k); !stated || st[0].Kind != CountAll {
@@ -75,16 +103,8 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 			}
 			continue
 		}
-		if pieces++; !sum.Given() {
-			sum = n
-		} else {
-			sum = sumNum(sum, n)
-		}
-		if group.Given() {
-			group = sumNum(group, n)
-		} else {
-			group = n
-		}
+		pieces++
+		sum, group = addGiven(sum, n), addGiven(group, n)
 		if piece == "sleeve" || piece == "sleeves" {
 			sleeves++
 		} else if piece == "st" && (p.w(q-2) == "sleeve" || p.w(q-2) == "sleeves") {
@@ -106,20 +126,31 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 	return b, true
 }
 
+// addGiven adds n to sum, where there is one.
+func addGiven(sum, n Num) Num {
+	if !sum.Given() {
+		return n
+	}
+	return sumNum(sum, n)
+}
+
 // joined adds a yoke's beginning with the count behind it, where the sentence at i joins pieces that wait; head is
 // where its words begin.
 func (w *walk) joined(head, i int) (int, bool) {
 	r, p := w.r, w.p
-	if !r.begun || !r.rows && !r.piecesWait() {
+	above, isProse := lastWorked(r.ms.Items).(*Prose)
+	announced := isProse && strings.Contains(strings.ToLower(above.Text), "join the pieces") // "…, join the pieces as follows."
+	if !r.begun || !announced && !r.rows && !r.piecesWait() {
 		return i, false
 	}
 	end := p.sentenceEnd(i)
 	_, _, said := p.find(head, end, "join", "joining", "across")
+	said = said || announced
 	if !said && !r.piecesWait() {
 		return i, false
 	}
 	b, ok := p.joinsPieces(i, end)
-	if !ok || head < i && p.readsWhole(i) {
+	if !ok || head < i && !announced && p.readsWhole(i) {
 		return i, false // with a head it is a row, where all of it is understood
 	}
 	j := end

@@ -279,6 +279,12 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 
 func (p *parser) castOnOp(_ *bodyState, i int) (Op, int, bool) {
 	j, ok := p.words(i, "co", "cast|casting on", "backward|using|cable|knitted|loop|backwards|thumb loop|knitted? cast on", "backward|backwards - loop co", "backward|backwards - loop cast on", "backward|backwards loop co", "using backward|knitted|cable loop? method|cast-on, cast on", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? co", "using|with|by a|the? backward|backwards|knitted|cable|loop loop? method|cast-on ,? cast on")
+	if !ok && hasWord(p, i, "use", "using", "with") { // "use the backward-loop method to CO 6 sts"
+		for k := i + 1; k < i+10 && p.at(k).Kind != Number && !ok && (p.at(k).Kind == Word || p.w(k) == "-"); k++ {
+			j, ok = p.words(k, "co", "cast on")
+			ok = ok && p.at(j).Kind == Number
+		}
+	}
 	if !ok {
 		return nil, i, false
 	}

@@ -143,6 +143,16 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		r.forced[line] = len(toks) > 0
 		return toks
 	}
+	if n := len(toks); n > 4 && n < 16 && dashRun(toks[:2]) && dashRun(toks[n-2:]) { // -- BACK --
+		for len(toks) > 0 && isDash(toks[0].Text) {
+			toks = toks[1:]
+		}
+		for len(toks) > 0 && isDash(toks[len(toks)-1].Text) {
+			toks = toks[:len(toks)-1]
+		}
+		r.forced[line] = len(toks) > 0
+		return toks
+	}
 	if toks[0].Text == "*" && len(toks) > 4 && toks[1].Glued && (toks[1].fold == "row" || toks[1].fold == "rnd") { // *Row 1 (RS)*: K5
 		for k := 2; k < len(toks)-1 && k < 10; k++ {
 			if toks[k].Text == "*" && toks[k+1].Text == ":" {
@@ -183,6 +193,11 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		return out
 	}
 	return toks
+}
+
+// dashRun says that two dashes stand together.
+func dashRun(toks []Token) bool {
+	return isDash(toks[0].Text) && isDash(toks[1].Text) && toks[1].Glued
 }
 
 // tableRow reads a row of instructions in a table, "| 1 (RS) | K2, p2 |", as

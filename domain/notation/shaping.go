@@ -50,6 +50,11 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 			s.At = p.w(i - 2)
 		}
 	}
+	if k, ok := p.words(i, "cont|continue|work in? patt? as set|est|established ,"); ok && hasWord(p, k, "inc", "increasing", "dec", "decreasing") { // "Continue as set, increasing 1 st at each end of 5th and every foll 6th row"
+		if _, q, ok := p.num(p.overPoint(k + 1)); ok && p.w(q) == "st" && hasWord(p, q+1, "at", "on", "in", "each", "every") {
+			i = k
+		}
+	}
 	chained, seenPlaces := false, false
 	told := false // "continue decreasing 4 sts on next and every alt round": shaping that is told whole
 	if k, ok := p.words(i, "cont|continue to? dec|inc|decreasing|increasing|decrease|increase"); ok {

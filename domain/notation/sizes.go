@@ -157,6 +157,9 @@ func (r *reader) findSizes() {
 			}
 		}
 	}
+	if n := r.dashedPairs(); n > 2 && !named {
+		votes[3] += n // "29 (31-33)", three times at least
+	}
 	if m := outvoted(votes, len(ms.Sizes)); named && m > 0 && r.slashSizes() != len(ms.Sizes) && slices.ContainsFunc(ms.Sizes, isPhrase) {
 		ms.Sizes = namesFor(ms.Sizes, m)
 	}
@@ -199,6 +202,19 @@ func (r *reader) findSizes() {
 	for _, n := range ms.Sizes {
 		r.nameToks = append(r.nameToks, scanLine(n, 1))
 	}
+}
+
+// dashedPairs counts the numbers of three sizes whose two larger ones are parted by a hyphen: "29 (31-33)".
+func (r *reader) dashedPairs() int {
+	n := 0
+	for _, toks := range r.lines {
+		for k := 0; k+5 < len(toks); k++ {
+			if toks[k].Kind == Number && toks[k+1].Text == "(" && toks[k+2].Kind == Number && isDash(toks[k+3].Text) && toks[k+3].Glued && toks[k+4].Kind == Number && toks[k+5].Text == ")" && toks[k].Val < toks[k+2].Val && toks[k+2].Val < toks[k+4].Val {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // sizesWithin is where "Sizes: …" begins behind another sentence of the line; 0 where it does not.

@@ -64,7 +64,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if k, ok := p.words(r, "unworked|wrapped? at|on each|both|either side|sides|end|ends"); ok {
 					return Until_{Aside: n}, k, true
 				}
-				if k, ok := p.words(r, "unwrapped", "unworked", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps|ds|yo", "between double st", "unwrapped in the? centre|middle"); ok {
+				if k, ok := p.words(r, "unwrapped", "unworked", "without a? wrap|wraps|wrapping rem in centre|middle", "without a? wrap|wraps|wrapping", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps|ds|yo", "between double st", "unwrapped in the? centre|middle"); ok {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
 				}
 				_, _, between := p.find(q, r, "between m")
