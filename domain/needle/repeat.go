@@ -136,6 +136,9 @@ func (r *run) repRows(it *notation.RepRows) {
 		r.untilSts(it, defs, lanes, ag)
 	case it.Until.Length != "":
 		r.untilLength(it, defs, lanes, ag)
+		if it.EndRow > 0 && it.Until.Ends == "" && len(upTo(defs, it.EndRow)) < len(defs) {
+			r.lastPass(it, defs, lanes, ag)
+		}
 	case it.EndRow > 0:
 		r.passes(upTo(defs, it.EndRow), lanes, ag, 1, nil)
 	default:

@@ -113,6 +113,9 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
+	if _, _, fabric := p.find(i, at, "rib", "ribbing", "moss", "seed", "garter", "welt"); fabric {
+		return nil, i, false // "Work in rib as for back until piece measures 6 cm"
+	}
 	if _, _, length := p.find(i, at, "until", "till", "even", "straight", "measures", "measure"); length {
 		return nil, i, false // "Cont even until armhole measures same as Back"
 	}
@@ -174,6 +177,9 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 				_ = e
 			}
 		}
+		if mark := p.marksAround(i, at); mark != "" && a.To == "" && !a.Until.Given() {
+			a.To = mark
+		}
 		if _, _, ok := p.find(q, end, "revers", "reversing", "reversed", "reverse"); ok {
 			a.Reversed = true
 		}
@@ -205,4 +211,14 @@ func (p *parser) asGoesOn(i, at, after, end int) bool {
 		return false
 	}
 	return p.w(after) != "," || !hasWord(p, p.skipWords(after+1, "and", "at", "same", "time", "shaping", "sides", "by", "but"), "inc", "dec", "increase", "decrease", "increasing", "decreasing")
+}
+
+// marksAround is the mark in "from ** to **" within the words from i to end; "" where there is none.
+func (p *parser) marksAround(i, end int) string {
+	for k := i; k+3 < end+1; k++ {
+		if p.w(k) == "from" && isMark(p.w(k+1)) && p.w(k+2) == "to" && p.w(k+3) == p.w(k+1) {
+			return p.w(k + 1)
+		}
+	}
+	return ""
 }

@@ -12,10 +12,13 @@ func (p *parser) returned(i, end int) bool {
 	}
 	i = p.skipWords(i, "the", "last", "rem", "first", "next", "other", "these", "those")
 	_, q, ok := p.num(i)
+	if ok && hasWord(p, q, "front", "back", "shoulder", "neck") { // "Return 82 front sts to larger needle"
+		q++
+	}
 	if !ok || p.w(q) != "st" {
 		return false
 	}
-	_, _, ok = p.find(q, min(end, q+6), "to|onto|on needle")
+	_, _, ok = p.find(q, min(end, q+6), "to|onto|on larger|smaller|working|circular? needle")
 	return ok
 }
 

@@ -95,3 +95,64 @@ func (p *parser) bindsFor(i, end int) (*Shape, int, bool) {
 	s.Stated, s.Words, s.Span = st, p.raw(i, next), p.span(i, next)
 	return s, next, true
 }
+
+// bindsAtRows reads "At beg of RS rows, BO 7 (7, 8) sts twice, then BO 6 (8, 8) sts once": one shaping for each number.
+func (p *parser) bindsAtRows(i, end int) ([]*Shape, int, bool) {
+	start := i
+	i, ok := p.words(i, "at|on beg of rs|ws row ,?", "at beg of every|each rs|ws row ,?")
+	if !ok {
+		return nil, start, false
+	}
+	side := "RS"
+	for k := start; k < i; k++ {
+		if p.w(k) == "ws" {
+			side = "WS"
+		}
+	}
+	var out []*Shape
+	from, lastFrom := start, start // where the words of the next one begin, and those of the last
+	for i < end {
+		k, ok := p.words(p.skipWords(i, ",", "then", "and"), "bo", "bind|cast off")
+		if !ok && len(out) == 0 {
+			return nil, start, false
+		} else if !ok {
+			k = p.skipWords(i, ",", "then", "and")
+		}
+		n, q, ok := p.num(k)
+		if !ok || p.w(q) != "st" && len(out) == 0 {
+			break
+		}
+		if p.w(q) == "st" {
+			q++
+		}
+		often, q, ok := p.timesOrOnce(q)
+		if !ok && p.w(q) == "once" {
+			often, q, ok = Target{N: N(1)}, q+1, true
+		}
+		if !ok || often.Kind == TimesMore {
+			break
+		}
+		when := When{Every: 2, Side: side, Times: often.N}
+		if len(out) == 0 { // the first of them is the row that is due
+			when = When{Next: 1}
+			if !often.N.Single() || often.N.For(0) != 1 {
+				when = When{Next: 1, First: true, Every: 2, Side: side, Times: addNum(often.N, -1), More: true}
+			}
+		}
+		out = append(out, &Shape{Do: "bind", N: n, At: "beg", Places: 1, When: when, Words: p.raw(from, q), Span: p.span(from, q)})
+		i, from, lastFrom = q, q, from
+	}
+	if len(out) == 0 {
+		return nil, start, false
+	}
+	if k, ok := p.words(p.skipWords(i, "–", "-", "(", ","), "no st rem"); ok && k <= end {
+		i = p.skipWords(k, ")")
+	}
+	st, next, ok := p.statedToEnd(i, end)
+	if !ok {
+		return nil, start, false
+	}
+	last := out[len(out)-1]
+	last.Stated, last.Words, last.Span = st, p.raw(lastFrom, next), p.span(lastFrom, next)
+	return out, next, true
+}

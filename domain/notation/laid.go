@@ -76,6 +76,15 @@ func (p *parser) laidOut(i, end int) *Lay {
 // each, or "evenly".
 func (p *parser) shared(count, i, q, end int) *Lay {
 	l := &Lay{Needles: true, Count: count}
+	for k := q; k < end; k++ { // "over 4 needles, 14/15/16/17 sts on each needle": as many as there are sizes
+		if n, e, ok := p.num(k); ok && len(n.Vals) == p.sizes && p.sizes > 1 {
+			if _, each := p.words(p.skipWords(e, "st"), "on|per|to each|every needle|dpn|one", "per needle", "each"); each {
+				l.Each = n
+				return l
+			}
+			break
+		}
+	}
 	for k := q; k < end; k++ {
 		if isDash(p.w(k-1)) && p.at(k-1).Glued && k > q+1 {
 			continue

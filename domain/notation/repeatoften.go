@@ -70,6 +70,9 @@ func (p *parser) howOften(r *RepRows, j int, work bool) int {
 			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" && hasWord(p, k-3, "with", "after", "on", "a", "an", "in", "of") { // "…, ending with Row 4"
 				r.EndRow = min(p.at(k-1).Val, MaxRowNumber)
 			}
+			if u.Length != "" && k-2 > j && p.at(k-2).Kind == Ordinal && hasWord(p, k-1, "row", "rnd") { // "…, ending after a 1st row"
+				r.EndRow = min(p.at(k-2).Val, MaxRowNumber)
+			}
 			if u.AllWorked && u.Sts.Given() { // "until all heel sts have been worked; 18 sts remain": a count to hold it against
 				r.Stated = []Stated{{Kind: CountAll, N: u.Sts, Span: u.Sts.Span}}
 				u.Sts = Num{}

@@ -24,7 +24,7 @@ func (w *walk) lead(i int) (int, bool) {
 			return i + 1, true
 		}
 	}
-	if k, ok := p.words(i, "working|with one|1 row|rnd straight|even|plain? between dec|decs|inc|incs|decrease|increase|shaping|raglan? row|rows|rnd|rnds? ,"); ok && r.begun && hasWord(p, k, "dec", "inc", "decrease", "increase", "cont", "continue") { // "Working 1 row straight between dec rows, dec 1 st at …"
+	if k, ok := p.words(i, "working|with one|1 row|rnd straight|even|plain? between dec|decs|inc|incs|decrease|increase|shaping|raglan? row|rnd? ,"); ok && r.begun && hasWord(p, k, "dec", "inc", "decrease", "increase", "cont", "continue") { // "Working 1 row straight between dec rows, dec 1 st at …"
 		return k, true
 	}
 	if k, ok := p.sidesAtOnce(i); ok && r.begun { // "Working both sides at the same time with separate balls, purl 1 row"

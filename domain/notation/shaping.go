@@ -351,6 +351,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 // sts in gusset".
 func (p *parser) ofGroup(i, end int) bool {
 	for start := i; i < end; i++ {
+		if _, ok := p.words(i, "that is", "i . e", "ie"); ok && i > start {
+			return false // "until there are 62 sts, that is 15 sts for the thumb"
+		}
 		if k := p.closerOf(i); openers[p.w(i)] != "" && k > i && k < end && i > start && p.at(i+1).Kind == Number { // "… until there are 192 sts (24 sts in each section)"
 			i = k
 			continue

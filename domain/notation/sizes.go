@@ -36,6 +36,9 @@ func (r *reader) findSizes() {
 			}
 			continue
 		}
+		if w == "finished" && len(toks) == 2 { // "FINISHED SIZE", the names below it
+			toks, w = toks[1:], toks[1].Text
+		}
 		if w == "to" && len(toks) > 1 && toks[1].Text == "fit" || w == "finished" {
 			continue
 		}
@@ -64,7 +67,7 @@ func (r *reader) findSizes() {
 			for k < len(r.lines)-1 && len(r.lines[k]) == 0 && k < i+3 {
 				k++
 			}
-			if below := stripBullet(r.lines[k]); len(below) > 2 && len(below) < 60 && below[0].Text != "sizes" && below[0].Text != "size" && !oneMeasure(below) && !measured(below) {
+			if below := stripBullet(r.lines[k]); len(below) > 2 && len(below) < 60 && below[0].Text != "sizes" && below[0].Text != "size" && (sizeLetters[below[0].Text] || !oneMeasure(below) && !measured(below)) {
 				if names, ok := r.sizeNames(k, 0); ok && len(names) > 1 && len(names) <= MaxSizes && strings.ContainsAny(ms.Source[k], "([,/") {
 					ms.Sizes, named = names, true
 					break
@@ -159,6 +162,10 @@ func (r *reader) findSizes() {
 	}
 	if n := r.dashedPairs(); n > 2 && !named {
 		votes[3] += n // "29 (31-33)", three times at least
+	} else if n > 2 && len(ms.Sizes) == 2 {
+		if a, b, ok := strings.Cut(ms.Sizes[1], "-"); ok && a != "" && b != "" { // "1 (2-3)"
+			ms.Sizes, r.hyphen = []string{ms.Sizes[0], strings.TrimSpace(a), strings.TrimSpace(b)}, true
+		}
 	}
 	if m := outvoted(votes, len(ms.Sizes)); named && m > 0 && r.slashSizes() != len(ms.Sizes) && slices.ContainsFunc(ms.Sizes, isPhrase) {
 		ms.Sizes = namesFor(ms.Sizes, m)
@@ -327,7 +334,7 @@ func fitWord(w string) bool {
 }
 
 // unitWords are what stands behind names of sizes that are measures.
-var unitWords = map[string]bool{"inch": true, "inches": true, "in": true, "ins": true, "cm": true, "cms": true, "chest": true, "bust": true, "years": true, "year": true, "yrs": true, "yr": true, "months": true, "mths": true, "mos": true, "old": true, "\"": true, "″": true, "head": true, "circumference": true, "foot": true, "hand": true, "size": true, "sizes": true, "hip": true, "hips": true, "waist": true}
+var unitWords = map[string]bool{"inch": true, "inches": true, "in": true, "ins": true, "cm": true, "cms": true, "chest": true, "bust": true, "years": true, "year": true, "yrs": true, "yr": true, "months": true, "month": true, "mths": true, "mth": true, "mos": true, "old": true, "\"": true, "″": true, "head": true, "circumference": true, "foot": true, "hand": true, "size": true, "sizes": true, "hip": true, "hips": true, "waist": true}
 
 // isUnits says that words are no name: "inch chest".
 func isUnits(s string) bool {

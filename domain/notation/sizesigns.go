@@ -40,6 +40,9 @@ func hyphenedNames(toks []Token) bool {
 	for len(toks) > 0 && toks[len(toks)-1].Text == "." {
 		toks = toks[:len(toks)-1]
 	}
+	if hyphenedAges(toks) {
+		return true
+	}
 	if n := len(toks); n > 1 && toks[n-1].Kind == Word && toks[n-2].Kind == Number { // 2-4-6 years
 		toks = toks[:n-1]
 	}
@@ -71,6 +74,18 @@ func hyphenedNames(toks []Token) bool {
 		return true
 	}
 	return letters*2 >= n && (n > 2 || letters == n)
+}
+
+// hyphenedAges says that a line is ages that rise, each with its unit: "1 month – 3 months – 6 months".
+func hyphenedAges(toks []Token) bool {
+	last, n := -1, 0
+	for k := 0; k+1 < len(toks); k += 3 {
+		if toks[k].Kind != Number || toks[k].Val <= last || !unitWords[toks[k+1].Text] || k+2 < len(toks) && !isDash(toks[k+2].Text) {
+			return false
+		}
+		last, n = toks[k].Val, n+1
+	}
+	return n > 2 && len(toks)%3 == 2
 }
 
 // dashedInBracket says that dashes part the names within the one bracket of a list: "1 month
@@ -115,7 +130,7 @@ func dashedInBracket(toks []Token) bool {
 		if len(first) == 2 && first[0].Kind == Number && first[1].Glued && (first[1].Text == "xl" || first[1].Text == "x") {
 			first = first[1:]
 		}
-		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] && !people[n[0].Text] && n[0].Text != "x" {
+		if len(n) == 0 || n[0].Kind != first[0].Kind || n[0].Kind == Number && n[0].Val <= first[0].Val || n[0].Kind == Word && !sizeLetters[n[0].Text] && !people[n[0].Text] && n[0].Text != "x" && n[0].Text != "extra" {
 			return false
 		}
 	}

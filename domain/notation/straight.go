@@ -22,6 +22,11 @@ func (p *parser) lengthAt(i int) (int, bool) {
 	if w := p.w(j); lengthUnit(w) && w != "in" {
 		return j + 1, true
 	}
+	if p.sizes > 1 && openers[p.w(i+1)] != "" { // 5 (6) 7 (8) cm
+		if k, ok := p.everyLength(i); ok && p.w(k-1) != "in" {
+			return k, true
+		}
+	}
 	return i, false
 }
 
@@ -99,6 +104,9 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 		s.Stated, j = p.statedOrStop(j)
 		s.Words, s.Span = p.raw(start, j), p.span(start, j)
 		return s, j, true
+	}
+	if k := p.fromRow(i); k > i {
+		i = k
 	}
 	if k, ok := p.words(i, "the k|p|knit|purl row|rnd once? more|again?"); ok && hasWord(p, k-1, "once", "more", "again") { // ", then the p row once"
 		s.Rows, s.Stitch = N(1), p.raw(i, k)
@@ -239,7 +247,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			}
 		}
 		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" && !(p.w(q+1) == "at" || p.w(q+1) == "each" || p.w(q+1) == "on" && p.w(q+2) != "needle") {
-			s.Change, s.Down = n, sign < 0
+			s.Change, s.Down = p.changeOnly(n, last, k), sign < 0
 			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it")
 			break
 		}
@@ -275,6 +283,51 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 	s.Words = p.raw(start, j)
 	s.Span = p.span(start, j)
 	return s, j, true
+}
+
+// fromRow passes the row of a fabric that a sentence begins with: "Beg with 2nd rib row, work 5 rows in rib", "Starting
+// with Row 2 of Back ribbing, work in rib for 1 in". It is i where there is none.
+func (p *parser) fromRow(i int) int {
+	k, ok := p.words(i, "beg|starting|start with|from|on")
+	if !ok {
+		return i
+	}
+	row, numbered := false, false
+	for q := k; q < k+9; q++ {
+		switch t := p.at(q); {
+		case p.w(q) == ",":
+			if row && numbered && hasWord(p, q+1, "work", "cont", "continue", "knit", "rib") {
+				return q + 1
+			}
+			return i
+		case t.Kind == Number || t.Kind == Ordinal:
+			numbered = true
+		case t.Kind != Word || hasWord(p, q, "k", "p", "cast", "bind"):
+			return i
+		default:
+			row = row || p.w(q) == "row" || p.w(q) == "rnd"
+		}
+	}
+	return i
+}
+
+// changeOnly is n for the sizes that words between i and end are for, and 0 for the others: "and for sizes M and L only
+// decrease 8 sts".
+func (p *parser) changeOnly(n Num, i, end int) Num {
+	for ; i < end; i++ {
+		only, k, ok := p.onlySizes(i, p.sizeNames)
+		if !ok || k > end || only.Only == nil || !n.Single() {
+			continue
+		}
+		out := Num{Span: n.Span, Vals: make([]int, p.sizes)}
+		for _, s := range only.Only {
+			if s < len(out.Vals) {
+				out.Vals[s] = n.For(0)
+			}
+		}
+		return out
+	}
+	return n
 }
 
 // changesEvenly says that stitches are made or taken off evenly: "decrease 8 (8) 4 (0) sts evenly".

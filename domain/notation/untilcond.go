@@ -64,7 +64,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				if k, ok := p.words(r, "unworked|wrapped? at|on each|both|either side|sides|end|ends"); ok {
 					return Until_{Aside: n}, k, true
 				}
-				if k, ok := p.words(r, "unwrapped", "unworked", "without a? wrap|wraps|wrapping rem in centre|middle", "without a? wrap|wraps|wrapping", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps|ds|yo", "between double st", "unwrapped in the? centre|middle"); ok {
+				if k, ok := p.words(r, "unwrapped", "unworked", "middle|centre between? double? wraps|gaps|ds|st?", "without a? wrap|wraps|wrapping rem in centre|middle", "without a? wrap|wraps|wrapping", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps|ds|yo", "between double st", "unwrapped in the? centre|middle"); ok {
 					return Until_{Length: p.raw(j, k)}, k, true // short rows: none is lost
 				}
 				_, _, between := p.find(q, r, "between m")
@@ -110,7 +110,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				} else if p.w(r) == "row" || p.at(r).Kind == Ordinal {
 					q2 = p.skipWords(r, "row", "of", "patt")
 					if p.at(q2).Kind == Number || p.at(q2).Kind == Ordinal {
-						q2++
+						if q2++; p.at(q2-1).Kind == Ordinal {
+							q2 = p.skipWords(q2, "row", "rnd")
+						}
 					}
 				}
 			}
@@ -136,6 +138,8 @@ func (p *parser) untilLike(i, end int) (Until_, int, bool) {
 	for k := i; k < stop; k++ {
 		switch w := p.w(k); {
 		case hasWord(p, k, "matches", "match", "reaches", "reach", "fits", "fit", "covers", "cover", "corresponds", "equals", "goes", "touches", "meets") && k > i:
+			likened = true
+		case hasWord(p, k, "measures", "measure", "is") && p.w(p.skipWords(k+1, "the")) == "same" && k > i:
 			likened = true
 		case w == "," || w == ";" || openers[w] != "" || isDash(w) && !p.at(k).Glued:
 			stop = k
