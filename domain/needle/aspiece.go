@@ -104,6 +104,11 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 	cm := centimetresFor(words, 0, len(r.ms.Sizes))
 	armhole := strings.Contains(words, "armhole")
 	for i, x := range items {
+		if row, ok := x.(*notation.Row); ok && cm > 0 { // "When the piece measures 58 cm, knit the next row thus: …"
+			if head := strings.ToLower(row.Head.Words); strings.Contains(head, "measures") && strings.Contains(head, "armhole") == armhole && centimetresFor(head, 0, len(r.ms.Sizes)) >= cm {
+				return i, true
+			}
+		}
 		s, ok := x.(*notation.Straight)
 		if !ok || cm <= 0 {
 			continue

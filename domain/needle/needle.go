@@ -144,7 +144,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 		case *notation.JoinRound:
 			p.Round = true
 		case *notation.Straight:
-			if !rows && begin != nil && begin.How == "pick up" && tellsRounds(it) {
+			if !rows && begin != nil && (begin.How == "pick up" || begin.How == "return") && tellsRounds(it) {
 				p.Round = true
 			}
 		}

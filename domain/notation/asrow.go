@@ -156,7 +156,7 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 			}
 		}
 		for k := q; k < end && !a.Until.Given(); k++ {
-			if st, e, ok := p.stated(k); ok && (isDash(p.w(k)) || openers[p.w(k)] != "") && len(st) > 0 && st[0].Kind == CountAll {
+			if st, e, ok := p.stated(k); ok && (isDash(p.w(k)) || p.w(k) == ":" || openers[p.w(k)] != "") && len(st) > 0 && st[0].Kind == CountAll {
 				a.Until, end = st[0].N, e
 			}
 		}

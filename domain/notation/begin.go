@@ -31,6 +31,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		}
 		return b, j, true
 	}
+	if b, next, ok := p.unpicked(i, end); ok {
+		return b, max(next, p.afterBegin(b, end)), true
+	}
 	if _, _, ok := p.gusset(i); ok {
 		return nil, i, false // a row
 	}
@@ -44,6 +47,9 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 		at, j = more, k
 	}
 	if _, q, isNum := p.num(i + 1); !ok && isNum && p.w(i) == "cast" && p.w(q) == "st" && p.w(q+1) == "on" { // "Cast 60 sts on to No. 10 needles"
+		at, j, ok = i, i+1, true
+	}
+	if _, q, isNum := p.num(i + 1); !ok && isNum && p.w(i) == "mount" && p.w(q) == "st" { // "Mount 61 sts", as the French have it
 		at, j, ok = i, i+1, true
 	}
 	if _, q, isNum := p.num(i + 1); ok && isNum && at > q && p.w(i) == "make" && p.w(q) == "st" { // "Make 53 stitches with a knitted cast on"
@@ -365,7 +371,7 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 				b.Markers, b.Marked = append(b.Markers, n), true
 			}
 		}
-		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert|thread|attach|add a|one|your? st? m", "slip|slipping|sl a|one|your? st? m on|onto|to"); ok {
+		if _, ok := p.words(k, "pm", "place|placing|put|putting|hang|insert|thread|attach|add a|one|your? contrasting|contrast|removable|coloured|bor? st? m", "slip|slipping|sl a|one|your? st? m on|onto|to"); ok {
 			b.Marked = true
 		}
 	}

@@ -302,3 +302,35 @@ func cutBracket(s string) string {
 	}
 	return strings.Trim(s, " :.–—-")
 }
+
+// unpicked reads what comes onto the needles when waste yarn is taken out: "Remove the waste yarn, placing 30 sts from below
+// and 30 sts from above onto the needles. 60 sts".
+func (p *parser) unpicked(i, end int) (*Begin, int, bool) {
+	j, ok := p.words(i, "remove|unpick|carefully? waste|scrap|contrasting|contrast|spare yarn|wool", "carefully remove|unpick|take|pull out? the? waste|scrap|contrasting|contrast|spare yarn|wool", "take|pull out waste|scrap|contrasting|contrast|spare yarn|wool")
+	if !ok {
+		return nil, i, false
+	}
+	sum, parts := Num{}, 0
+	for k := j; k < end; k++ {
+		n, q, ok := p.num(k)
+		if !ok || p.w(q) != "st" {
+			continue
+		}
+		if _, each := p.words(q+1, "at|on|from each side|end|edge|corner"); each {
+			n = mulNum(n, N(2))
+		}
+		sum, parts, k = addGiven(sum, n), parts+1, q
+	}
+	if parts < 2 {
+		return nil, i, false
+	}
+	b := &Begin{How: "pick up", N: sum, Text: p.raw(i, end), Span: p.span(i, end)}
+	next := end
+	if st, q, ok := p.stated(end); ok && st[0].Kind == CountAll {
+		if !equalInts(st[0].N.Vals, sum.Vals) { // the proof tells that they differ
+			b.Sum, b.Addends = sum, parts
+		}
+		b.N, b.Stated, next = st[0].N, st, q
+	}
+	return b, next, true
+}

@@ -326,6 +326,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.timesFirst(b, i); ok {
 		return j, true
 	}
+	if j, ok := p.backFromCable(b, i); ok {
+		return j, true
+	}
 	if j, ok := p.inWords(b, i); ok {
 		return j, true
 	}
@@ -334,6 +337,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 			b.ops[len(b.ops)-1] = &Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}
 		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if n, j, ok := p.num(i + 2); ok && hasWord(p, i, "k", "knit", "p", "purl") && p.w(i+1) == "all" { // "Knit all 4."
+		if q := p.skipWords(j, "st"); p.rowEnds(q, b.closer) {
+			return add(&Do{Key: w[:1], Times: n, Span: p.span(i, q)}, q)
+		}
 	}
 	if n, j, ok := p.num(i + 1); ok && hasWord(p, i, "k", "knit", "p", "purl") && p.w(j) == "more" && hasWord(p, p.skipWords(j+1, "st"), ",", ".", ";", ")", "") { // "bind off 2, knit 4 more"
 		j = p.skipWords(j+1, "st")

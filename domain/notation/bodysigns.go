@@ -36,6 +36,9 @@ func (p *parser) comment(i int) bool {
 	if p.tellsOfMarker(i, end) {
 		return true
 	}
+	if n, k, ok := p.num(i); ok && n.Given() && k+1 >= end && hasWord(p, k, "panels", "sections", "segments", "wedges", "gores", "triangles", "quarters", "points") { // "k to end – 8 panels"
+		return true
+	}
 	words := 0
 	for k := i; k < end; k++ {
 		t := p.at(k)
@@ -152,6 +155,9 @@ func (p *parser) numberFirst(b *bodyState, i int) (int, bool) {
 	n, j, ok := p.num(i)
 	if !ok {
 		return i, false
+	}
+	if p.w(j) == "st" && hasWord(p, j+1, "k", "knit", "p", "purl") { // "4 sts knit"
+		j++
 	}
 	d, k, ok := p.stitch(j)
 	if !ok || d.Times.Given() {

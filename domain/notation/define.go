@@ -183,7 +183,7 @@ func calledBoth(name []Token) bool {
 	}
 	letters := 0
 	for k, t := range name[open+1 : n-1] { // DD, C4B
-		if k > 0 && !t.Glued || t.Kind != Word && t.Kind != Number || t.Raw != strings.ToUpper(t.Raw) {
+		if k > 0 && !t.Glued || t.Kind != Word && t.Kind != Number || t.Raw != strings.ToUpper(t.Raw) && !namesShaping(name[:open]) {
 			return false
 		}
 		letters += len(t.Raw)

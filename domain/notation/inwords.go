@@ -315,6 +315,21 @@ func (p *parser) frontsAndBacks(b *bodyState, i int) (int, bool) {
 	return k, true
 }
 
+// backFromCable reads "slip the purl stitch back to left needle and purl it" within a crossing: that one is worked, and
+// comes from the cable needle.
+func (p *parser) backFromCable(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "slip|sl|put|place purl|knit|centre|middle|last|end st back to|onto|on left|lh needle", "slip|sl|put|place purl|knit|centre|middle|last|end st from cable needle|cn? back to|onto|on left|lh needle")
+	if !ok || !onCable(b.ops) {
+		return i, false
+	}
+	j = p.skipWords(j, ",", "and", "then")
+	if !hasWord(p, j, "k", "knit", "p", "purl") || p.w(j+1) != "it" {
+		return i, false
+	}
+	b.ops = append(b.ops, &Do{Key: p.w(j)[:1], Times: N(1), From: "cn", Span: p.span(i, j+2)})
+	return j + 2, true
+}
+
 // woolMoved reads "bring wool to front of work", "take yarn to back", which work nothing.
 func (p *parser) woolMoved(b *bodyState, i int) (int, bool) {
 	if _, _, ok := p.stitch(i); ok {

@@ -230,7 +230,7 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 	if !ok || p.w(i) == "c" {
 		return nil, i, false
 	}
-	j = p.skipWords(j, "in", "patt", "rib", "loosely", "knitwise", "kwise", "pwise", "pattern", "firmly", "next", "first", "last", "centre", "following", "as", "set", "evenly", "then")
+	j = p.skipWords(j, "in", "patt", "rib", "loosely", "knitwise", "kwise", "pwise", "pattern", "firmly", "next", "first", "last", "centre", "middle", "central", "rem", "following", "as", "set", "evenly", "then")
 	if p.w(j) == "," {
 		return nil, i, false
 	}

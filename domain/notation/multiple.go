@@ -17,6 +17,9 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	if !ok {
 		return p.anyNumber(i, end)
 	}
+	if _, _, times := p.find(j, min(j+12, end), "times around|across|round", "worked"); times && p.w(at) == "rep" {
+		return nil, i, false // "(repeat of 8 sts, worked 10 times around)": of the stitches that are there
+	}
 	for k := max(i, at-4); k < at; k++ {
 		if hasWord(p, k, "add", "adding", "adjust", "wider", "bigger", "change", "another") {
 			return nil, i, false // "to make it wider, add any multiple of ten stitches"

@@ -55,7 +55,7 @@ func Read(text string) *Manuscript {
 		if bullets {
 			plainBullet(toks)
 		}
-		r.lines[i] = numberedRow(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(r.unmark(toks, i))))))))
+		r.lines[i] = numberedRow(spelledOut(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(unemphasized(r.unmark(toks, i))))))))))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -160,6 +160,10 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 			}
 		}
 	}
+	if n := len(toks); toks[0].Text == "*" && n > 3 && n < 9 && toks[1].Glued && toks[n-1].Text == "*" && toks[n-1].Glued && nameOnly(toks[1:n-1]) { // *Left side of neck*
+		r.forced[line] = true
+		return toks[1 : n-1]
+	}
 	if toks[0].Text == "**" && len(toks) > 2 && toks[1].Glued { // **Thumb gusset**, **Row 1:** K5
 		for k := 2; k < len(toks) && k < 14; k++ {
 			if toks[k].Text == "," || toks[k].Text == ";" {
@@ -193,6 +197,16 @@ func (r *reader) unmark(toks []Token, line int) []Token {
 		return out
 	}
 	return toks
+}
+
+// nameOnly says that words are a name: capital first, and neither number nor sign among them.
+func nameOnly(toks []Token) bool {
+	for _, t := range toks {
+		if t.Kind != Word && t.Kind != Ordinal {
+			return false
+		}
+	}
+	return toks[0].Raw[:1] != strings.ToLower(toks[0].Raw[:1]) && !hasWordIn(toks[0], "knit", "purl", "k", "p", "work", "rep", "repeat")
 }
 
 // dashRun says that two dashes stand together.
@@ -238,7 +252,16 @@ func tableRow(toks []Token) []Token {
 	colon := toks[second]
 	colon.Text, colon.fold = ":", ":"
 	out = append(out, colon)
-	for _, t := range toks[second+1 : n-1] {
+	rest := toks[second+1 : n-1]
+	if len(rest) > 2 && rest[1].Text == "|" && rest[0].Kind == Word && len(rest[0].Raw) < 3 && rest[0].Raw == strings.ToUpper(rest[0].Raw) && rest[0].Text != "k" && rest[0].Text != "p" { // | 3 | B | k1, … |
+		with := rest[0]
+		with.Text, with.fold, with.Raw, with.EndCol = "with", "with", "with", with.Col
+		comma := rest[1]
+		comma.Text, comma.fold = ",", ","
+		out = append(out, with, rest[0], comma)
+		rest = rest[2:]
+	}
+	for _, t := range rest {
 		if t.Text == "|" {
 			t.Text, t.fold = ".", "."
 		}
@@ -265,6 +288,10 @@ func dropPoints(toks []Token) []Token {
 		}
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && toks[i-1].Kind == Word && pointed[toks[i-1].Text] {
 			next := toks[i+1]
+			if hasWordIn(toks[i-1], "st", "sts") && hasWordIn(next, "ssk", "skpo", "skp", "ssp", "yo", "sk2p") {
+				out = append(out, t) // "… to rem. 30 sts. ssk. Knit to end of row"
+				continue
+			}
 			if next.Kind == Number && (next.Glued || !counted[toks[i-1].Text] && !countEnding(toks, i)) || next.Kind == Ordinal && (isDigit([]rune(next.Raw)[0]) || unicode.IsLower([]rune(next.Raw)[0])) || next.Kind == Word && (lowerWord(next) || next.Glued) || next.Text == "," || next.Text == ";" || next.Text == ":" || next.Text == ")" || next.Text == "]" || next.Text == "=" {
 				if len(out) > 0 {
 					out[len(out)-1].pointed = true

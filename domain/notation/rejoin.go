@@ -64,7 +64,7 @@ func (p *parser) rejoins(i, end int) (*Begin, int, bool) {
 	default:
 		return nil, i, false
 	}
-	if b.N.Given() && !waits && !back || !b.N.Given() && !(some && (waits || back)) && !(again && edge && !some) {
+	if b.N.Given() && !waits && !back && !again || !b.N.Given() && !(some && (waits || back)) && !(again && edge && !some) {
 		return nil, i, false
 	}
 	if back && !b.N.Given() && !waits {

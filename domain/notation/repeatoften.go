@@ -66,6 +66,10 @@ func (p *parser) howOften(r *RepRows, j int, work bool) int {
 			j = k
 			continue
 		}
+		if k, ok := p.words(j, "over and over again?", "again and again", "every|each time"); ok && hasWord(p, k, "until", "till") {
+			j = k
+			continue
+		}
 		if u, k, ok := p.untilCond(j); ok {
 			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" && hasWord(p, k-3, "with", "after", "on", "a", "an", "in", "of") { // "…, ending with Row 4"
 				r.EndRow = min(p.at(k-1).Val, MaxRowNumber)

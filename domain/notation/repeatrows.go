@@ -236,7 +236,7 @@ func (p *parser) repFiller(i int) int {
 			j = k
 			continue
 		}
-		if k, ok := p.words(j, "the", "these", "this", "those", "that", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions", "just", "only"); ok && k > j {
+		if k, ok := p.words(j, "the", "these", "this", "those", "that", "entire", "above", "all", "from", "patt", "patterns", "both", "through", "of", "steps", "instructions", "just", "only", "same"); ok && k > j {
 			j = k
 			continue
 		}

@@ -116,6 +116,14 @@ func (p *parser) repeatedLater(i int, mark string) bool {
 // repeat reads "rep from * …" at i.
 func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 	start := i
+	if isMark(p.w(i+1)) && p.w(i+2) == "to" && p.at(i+2).Glued && p.w(i+3) == p.w(i+1) && p.at(i+3).Glued { // "repeat *to* 3 more times"
+		q := *p
+		q.toks = append([]Token(nil), p.toks...)
+		q.toks[i+1], q.toks[i+2] = p.toks[i+2], p.toks[i+1]
+		q.toks[i+1].Text, q.toks[i+1].fold = "from", "from"
+		q.toks[i+3].Text, q.toks[i+3].fold = "the", "the"
+		return q.repeat(b, i)
+	}
 	i++
 	if p.w(i) == "." && p.at(i).Glued {
 		i++
@@ -151,8 +159,8 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 				k++
 			}
 			mark, j = "[", k
-		case p.w(j) == "beg" || p.w(j) == "start":
-			j++
+		case p.w(p.skipWords(j, "the")) == "beg" || p.w(p.skipWords(j, "the")) == "start":
+			j = p.skipWords(j, "the") + 1
 			if k, ok := p.words(j, "of row", "of rnd"); ok {
 				j = k
 			}
@@ -227,7 +235,9 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 	body := append([]Op(nil), b.ops[at:]...)
 	sinceBound(body)
 	r := &Repeat{Body: body, Mark: mark}
-	if onceMore {
+	if q := p.skipWords(j, "the"); q > j && hasWord(p, q, "rnd", "row") && (q+1 >= len(p.toks) || p.w(q+1) == ".") { // "repeat *to* the round"
+		r.To, j = Target{Kind: ToEnd, Span: p.span(j, q+1)}, q+1
+	} else if onceMore {
 		r.To = Target{Kind: TimesMore, N: N(1), Span: p.span(start, j)}
 	} else if t, k, ok := p.target(j); ok {
 		r.To, j = t, k

@@ -180,11 +180,16 @@ func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
 // toldRow reads a row that a clause announces: "Bind off for the armholes on the next round: bind
 // off 5 sts, knit 90, …".
 func (p *parser) toldRow(i, end int) (*Row, int, bool) {
-	for k := i + 3; k < end && k < i+14; k++ {
+	for k := i + 3; k < end && k < i+32; k++ {
 		if p.w(k) != ":" {
 			continue
 		}
 		told := hasWord(p, k-1, "row", "rnd") && hasWord(p, k-2, "next", "following")
+		if _, q, next := p.find(i, k, "k|knit|p|purl|work next|following row|rnd"); next && q+8 > k && hasWord(p, k-1, "thus", "follows", "side") { // "…, knit the next row from the right side thus: K32, …"
+			told = true
+		} else if k >= i+14 {
+			return nil, i, false
+		}
 		divides := hasWord(p, i, "divide", "dividing") // "Divide for V neck: K30, slip rem 30 sts to a holder"
 		if !told && !divides {
 			return nil, i, false

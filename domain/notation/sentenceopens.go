@@ -44,6 +44,13 @@ func (w *walk) lead(i int) (int, bool) {
 		w.add(&Prose{Text: p.raw(i, k), Span: p.span(i, k)})
 		return k, true
 	}
+	if p.w(i) == "now" && hasWord(p, i+1, "k", "knit", "p", "purl") && r.begun { // "Now knit 36 sts, bind off the middle 20 sts, knit the remaining 36 sts"
+		q := *p
+		q.quiet = true
+		if row, j, ok := q.strictRow(i + 1); ok && len(row.Body) > 1 && j >= p.sentenceEnd(i) {
+			return i + 1, true
+		}
+	}
 	if j, ok := p.words(i, "rejoin yarn to rem? st?", "join yarn", "rejoin yarn", "rejoin wool", "join wool", "with rs|ws facing", "with right|wrong side facing", "using larger|smaller needle"); ok && p.w(j) == "," || ok && p.w(j) == "and" {
 		q := *p
 		q.quiet = true

@@ -141,6 +141,11 @@ func (w *walk) works(i, end int) (int, bool) {
 // rowOrCount reads a row that has no head, and a count that stands in a sentence of its own.
 func (w *walk) rowOrCount(i, end int) (int, bool) {
 	r, p := w.r, w.p
+	if q := p.pointedRow(i); q != nil {
+		if row, j, ok := q.strictRow(i); ok {
+			return w.addRow(row, j), true
+		}
+	}
 	if row, j, ok := p.strictRow(i); ok {
 		if above, isRow := lastItem(r.ms.Items).(*Row); isRow && onlyTurned(row) && holds(above.Body) {
 			w.add(&Prose{Text: strings.TrimSpace(p.raw(i, j)), Span: p.span(i, j)})

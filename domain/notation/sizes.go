@@ -404,6 +404,8 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			flush()
 		case isDash(t.Text) && (bracketed || squared) && depth == 0 && len(names) > 1 && start < 0 && j+1 < len(toks) && fitWord(toks[j+1].Text): // "A (B) – to fit …"
 			return names, true
+		case t.Text == ":" && (bracketed || squared) && depth == 0 && start < 0 && len(names) > 1 && sizeLetters[strings.ToLower(names[0])] && j+1 < len(toks) && toks[j+1].Kind == Number: // "Small (Medium, Large): 20 (24, 28) inches around"
+			return plainNames(names), true
 		case t.Text == "/" && slash && start >= 0: // S/M (L/XL)
 			end = j
 		case t.Text == "," || t.Text == ":" || t.Text == ";" || t.Text == "(" || t.Text == ")" || t.Text == "[" || t.Text == "]" || t.Text == "{" || t.Text == "}" || t.Text == "/" || t.Text == "|" || t.Text == "and" || t.Text == "&":

@@ -61,7 +61,7 @@ func (r *reader) saidNames(n int) []string {
 // the last bracket.
 func (r *reader) fitted(line, j int) []string {
 	toks := r.lines[line]
-	for j < len(toks) && toks[j].Kind != Number && toks[j].Kind != Ordinal {
+	for j < len(toks) && toks[j].Kind != Number && toks[j].Kind != Ordinal && !(sizeLetters[toks[j].Text] && j+1 < len(toks) && openers[toks[j+1].Text] != "") {
 		j++
 	}
 	end := j
@@ -84,7 +84,7 @@ func (r *reader) fitted(line, j int) []string {
 	var names []string
 	for _, s := range inner {
 		s = strings.TrimSpace(s)
-		if !reFit.MatchString(s) || slices.Contains(names, s) {
+		if !reFit.MatchString(s) && !sizeLetters[strings.ToLower(s)] || slices.Contains(names, s) {
 			return nil
 		}
 		names = append(names, s)

@@ -258,7 +258,7 @@ func outvoted(votes map[int]int, named int) int {
 			best = n
 		}
 	}
-	if best > 2 && votes[best] > 3 && votes[best]*4 >= all*3 {
+	if best > 1 && votes[best] > 3 && votes[best]*4 >= all*3 {
 		return best
 	}
 	return 0

@@ -74,6 +74,36 @@ func (p *parser) strictRow(i int) (*Row, int, bool) {
 	return &Row{Head: Head{Words: p.headless(i, min(end, j))}, Body: b.ops, Stated: b.stated, Prose: b.prose, Span: p.span(i, j)}, j, true
 }
 
+// pointedRow is a parser that reads "ssk. Knit to end of row" as one row, as leaflets put a point behind each stitch; nil
+// where no such row stands at i.
+func (p *parser) pointedRow(i int) *parser {
+	e := p.sentenceEnd(i)
+	if e >= len(p.toks)-2 || e > i+12 || p.w(e) != "." || !hasWord(p, e+1, "k", "knit", "p", "purl", "work") {
+		return nil
+	}
+	if _, _, ok := p.target(e + 2); !ok {
+		return nil
+	}
+	q := *p
+	q.quiet, q.toks = true, p.toks[:e]
+	if !q.opStarts(i) {
+		return nil
+	}
+	b, j := q.body(i, "")
+	if j < e || len(b.ops) == 0 {
+		return nil
+	}
+	for _, o := range b.ops {
+		if d, ok := o.(*Do); !ok || !d.Times.Given() && (d.Key == "k" || d.Key == "p" || d.Key == "patt") {
+			return nil
+		}
+	}
+	out := *p
+	out.toks = append([]Token(nil), p.toks...)
+	out.toks[e].Text, out.toks[e].fold = ",", ","
+	return &out
+}
+
 // markerClause reads a clause by itself that goes to a marker: "Knit to the first
 // marker; this is …".
 func (p *parser) markerClause(i int) (*Row, int, bool) {

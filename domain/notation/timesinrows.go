@@ -173,6 +173,41 @@ func dropPlural(toks []Token) []Token {
 	return toks
 }
 
+// spelledOut makes one number of several words: "one hundred and twelve", "ninety six".
+func spelledOut(toks []Token) []Token {
+	word := func(k int) bool {
+		return k < len(toks) && toks[k].Kind == Number && toks[k].Frac == "" && toks[k].Raw != "" && !isDigit(rune(toks[k].Raw[0]))
+	}
+	for k := 0; k+1 < len(toks); k++ {
+		if !word(k) || !word(k+1) {
+			continue
+		}
+		t := toks[k]
+		end := k + 1
+		switch {
+		case toks[k+1].Text == "hundred" && t.Val < 100 && t.Val > 0:
+			t.Val *= 100
+			end = k + 2
+			if end+1 < len(toks) && toks[end].Text == "and" && word(end+1) && toks[end+1].Val < 100 && toks[end+1].Text != "hundred" {
+				t.Val += toks[end+1].Val
+				end += 2
+			} else if word(end) && toks[end].Val < 100 {
+				t.Val += toks[end].Val
+				end++
+			}
+		case t.Val >= 20 && t.Val < 100 && t.Val%10 == 0 && toks[k+1].Val > 0 && toks[k+1].Val < 10 && !toks[k+1].Glued:
+			t.Val += toks[k+1].Val
+			end = k + 2
+		default:
+			continue
+		}
+		t.Span = t.Span.Cover(toks[end-1].Span)
+		t.Text, t.fold, t.Raw = itoa(t.Val), itoa(t.Val), rawOf(toks[k:end])
+		toks = append(append(append([]Token(nil), toks[:k]...), t), toks[end:]...)
+	}
+	return toks
+}
+
 // hasFold says that a token is one of these words.
 func hasFold(t Token, words ...string) bool { return slices.Contains(words, t.fold) }
 

@@ -39,6 +39,9 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			}
 		}
 		k := j
+		if q, ok := p.words(k, "you are|get back|down|up to", "you are|get back? down|up to", "you're back|down|up to", "you come back? down? to"); ok { // "until you are back to 4 stitches"
+			k = q
+		}
 		if q, ok := p.words(k, "there are", "you have", "there is", "only", "just", "there are only"); ok {
 			k = q
 		}
