@@ -98,6 +98,9 @@ func (r *run) refs(it *notation.RepRows) []*def {
 		return r.history[max(0, len(r.history)-2):]
 	}
 	table := r.numbers
+	if ds := r.patternRows(it); ds != nil {
+		return ds
+	}
 	if it.Ref.Section != "" {
 		t := r.scope(it.Ref.Section)
 		if t != nil {
@@ -207,4 +210,32 @@ func (r *run) scope(name string) map[int]*def {
 func atoi(s string) int {
 	n, _ := strconv.Atoi(s)
 	return n
+}
+
+// rePatternRow is the head of a row that goes by its number in the pattern: "Pattern round 1".
+var rePatternRow = regexp.MustCompile(`(?i)^(?:pattern|patt|lace|chart) (?:row|rnd|round) (\d{1,3})$`)
+
+// patternRows finds the rows that "Knit pattern rounds 1-3 once more" means, where they are headed so.
+func (r *run) patternRows(it *notation.RepRows) []*def {
+	if len(it.Ref.Numbers) == 0 || !strings.Contains(strings.ToLower(it.Words), "patt") {
+		return nil
+	}
+	named := map[string]*def{}
+	for _, d := range r.history {
+		if d.row == nil {
+			continue
+		}
+		if m := rePatternRow.FindStringSubmatch(d.row.Head.Words); m != nil {
+			named[m[1]] = d
+		}
+	}
+	var out []*def
+	for _, n := range it.Ref.Numbers {
+		d := named[strconv.Itoa(n)]
+		if d == nil {
+			return nil
+		}
+		out = append(out, d)
+	}
+	return out
 }

@@ -156,7 +156,7 @@ func (p *parser) roundCorners(b *Begin, at int) {
 // castOnAround adds up a cast-on that takes in pieces from their holders: "CO 12 sts, k19 sts of
 // first earflap from holder, CO 26 sts, k19 sts of second earflap from holder, CO 12 sts".
 func (p *parser) castOnAround(b *Begin, i, end int) bool {
-	sum, pieces := b.N, 0
+	sum, pieces, untold := b.N, 0, false
 	for i < end {
 		i = p.skipWords(i, ",", ";", "and", "then", "with", "rs", "ws", "facing")
 		if i >= end || p.w(i) == "." {
@@ -172,6 +172,13 @@ func (p *parser) castOnAround(b *Begin, i, end int) bool {
 			taken = true
 		}
 		n, q, ok := p.num(p.skipWords(j, "the"))
+		if !ok && taken {
+			e := p.skipTo(j, ",", ";", ".")
+			if _, _, flap := p.find(j, e, "flap", "earflap"); flap && e <= end { // "knit across one earflap": how many, the count behind tells
+				untold, pieces, i = true, pieces+1, e
+				continue
+			}
+		}
 		if !ok {
 			return false
 		}
@@ -186,6 +193,13 @@ func (p *parser) castOnAround(b *Begin, i, end int) bool {
 	}
 	if pieces == 0 {
 		return false
+	}
+	if untold {
+		st, _, ok := p.stated(end)
+		if !ok || st[0].Kind != CountAll {
+			return false
+		}
+		sum = st[0].N
 	}
 	b.N = sum
 	return true

@@ -224,7 +224,7 @@ func (p *parser) justWorked(b *bodyState, i int) (Num, int, bool) {
 			j = k
 		}
 	}
-	k, ok := p.words(j, "to|on|onto a? first|second|third|another|separate|new? st|waste|scrap|spare? holder|yarn|needle|pin|thread")
+	k, ok := p.words(j, "to|on|onto hold", "to|on|onto a? first|second|third|another|separate|new? st|waste|scrap|spare? holder|yarn|needle|pin|thread")
 	if !ok {
 		k, ok = p.holderNamed(j)
 	}

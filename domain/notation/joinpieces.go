@@ -145,6 +145,9 @@ func (w *walk) joined(head, i int) (int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	_, _, said := p.find(head, end, "join", "joining", "across")
+	if _, _, head := p.find(head, i, "joining row|rnd"); head {
+		announced = true
+	}
 	said = said || announced
 	if !said && !r.piecesWait() {
 		return i, false

@@ -38,6 +38,9 @@ func (p *parser) laidOut(i, end int) *Lay {
 	if l := p.hung(i, end); l != nil {
 		return l
 	}
+	if _, _, wait := p.waiting(i, end); wait {
+		return nil // those that lie there are left for the instep
+	}
 	switch p.w(i) {
 	case "arrange", "arranging", "divide", "dividing", "distribute", "distributing", "place", "placing", "put", "set", "spread", "split", "share", "organise", "organize", "slip", "move", "transfer", "sort", "lay", "redistribute", "rearrange":
 	default:

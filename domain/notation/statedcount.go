@@ -180,8 +180,11 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	if j, ok := p.words(i, "st count", "total number of st", "number of st", "st :", "count of st"); ok {
 		i, counted = p.skipWords(j, ":", "=", "is"), true
 	}
-	if j, ok := p.words(i, "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "you'll now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
+	if j, ok := p.words(i, "that makes|is|gives", "so that you now? have", "so you now? have", "so that there are", "which gives", "which makes", "which leaves", "which is", "to make", "you should now? have", "you will now? have", "you'll now? have", "there should|will now? be", "there are now", "there are", "there rem", "you now? have", "you have", "total number of st", "st count", "count", "total of", "total", "to give", "leaving", "giving", "now", "a total of", "for a total of", "makes", "leaves", "this leaves", "= ", "making"); ok {
 		i = j
+	}
+	if p.w(i) == "that" && len(p.at(i).Raw) > 4 { // "That's 72 sts": its ending was cut
+		i++
 	}
 	for p.w(i) == ":" || p.w(i) == "=" {
 		i++
@@ -222,6 +225,8 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 	} else if k, ok := p.words(j, "rem for|on|at each shoulder|side|front|half|strap|section|leg", "rem each side", "at|on|each? each side of m", "on each|either side of centre st", "at|on|for each|either side|end|shoulder|half|front", "each side", "each end", "on each needle", "on each of 2|two|3|three|4|four needle|dpns|dpn|circulars?", "on each needle tip|end?", "per needle", "each side of centre", "per side", "for each side|shoulder|front|sleeve|strap|leg", "each", "on either side"); ok {
 		st.Kind, j, unit = CountSide, k, true
 		j = p.skipWords(j, "for", "straps", "strap", "shoulder", "shoulders", "of", "neck", "front", "fronts", "and", "back", "the", "each", "side", "sides")
+	} else if k, ok := p.words(j, "rem for left|right front|back|shoulder|side|half"); ok && unit { // "knit to end. 25 sts remain for left front": some of them
+		st.Kind, j = CountBetween, k
 	} else if k, ok := p.words(j, "before|to first|1st? m", "after|from last? m", "are|is|lie|lying? in? between m for|at|on|in each? sleeve|sleeves|back|front|fronts|body|side|thumb|gusset", "between m", "are|is|lie|lying? in? between m", "are|is? between gusset|thumb m", "are|is? in gusset", "for gusset", "for thumb", "are|is? in thumb gusset"); ok {
 		st.Kind, j, unit = CountBetween, k, true
 	} else {

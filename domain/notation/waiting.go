@@ -2,8 +2,17 @@ package notation
 
 // This file reads stitches that wait, and the side that is gone on with meanwhile.
 
-// waiting reads "the other 32 sts wait on their needles".
+// waiting reads "the other 32 sts wait on their needles", "Divide the remaining 30 sts on to two needles and leave for
+// the instep".
 func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
+	if j, ok := p.words(i, "divide|arrange|distribute|place|put|slip rem|other"); ok {
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			_, _, two := p.find(k, end, "on? to two|2|three|3 needle", "over|onto|on two|2|three|3 needle")
+			if _, _, left := p.find(k, end, "leave", "for the? instep"); two && left {
+				return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+			}
+		}
+	}
 	j, ok := p.words(i, "other|rem")
 	if !ok {
 		return nil, i, false
