@@ -270,5 +270,6 @@ func (r *run) untilLength(it *notation.RepRows, defs []*def, lanes []*lane, ag *
 func (r *run) endSide(l *lane, ends string) {
 	if ends != "" && !(r.part.Round && l.round) {
 		l.side = other(ends)
+		r.sideKnown = true
 	}
 }

@@ -210,7 +210,7 @@ func (p *parser) sleeveSts(i, end int) bool {
 	_, q, ok := p.num(p.skipWords(i, "the", "rem", "next", "first", "second"))
 	if k, of := p.words(q, "st of|for|from one|a|each|first|second|left|right? sleeve|thumb"); of && ok { // "the 40 sts of one sleeve on larger dpns"
 		q = k - 2
-	} else if !ok || !hasWord(p, q, "sleeve", "thumb") || p.w(q+1) != "st" {
+	} else if !ok || !hasWord(p, q, "sleeve", "thumb", "front", "back") || p.w(q+1) != "st" {
 		return false
 	}
 	at, _, ok := p.find(q+2, end, "needle", "needle", "dpn", "dpns", "circular")

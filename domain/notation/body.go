@@ -423,7 +423,20 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	if p.w(i) == "by" {
 		j := p.unknownEnd(i, b.closer)
+		if n := len(b.ops); n > 0 { // "inc 1 st by picking up loop before next st": none of those on the needle
+			_, _, strand := p.find(i+1, j, "picking|lifting|raising up? the? loop|strand|bar|thread|yarn", "knitting|working into the? loop|strand|bar|thread")
+			if d, isDo := b.ops[n-1].(*Do); isDo && strand && (d.Key == "inc" || d.Key == "kfb") {
+				d.Key = "m1"
+			}
+		}
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.words(i, "picking|pick up and|&? knit?"); ok { // ", picking up 1 stitch in each corner": of the two that a thumb or a finger has
+		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
+			if q, ok := p.words(k+1, "in|at|from each|both corner|corners|gap|gaps|side|sides|end|ends"); ok {
+				return add(&CastOn{N: mulNum(N(2), n), Picked: true, Span: p.span(i, q)}, q)
+			}
+		}
 	}
 	// "picking up wraps", "working each wrap together with its st"
 	switch w {

@@ -109,13 +109,31 @@ func (p *parser) tellsShaping(i, end int) bool {
 			if !ok {
 				continue
 			}
-			j = p.skipWords(q, "the", "next", "first", "last", "middle", "centre", "center", "central", "rem", "these", "following")
+			j = p.skipWords(p.pastPlace(q), "the", "next", "first", "last", "middle", "centre", "center", "central", "rem", "these", "following")
 		}
 		if _, k, ok := p.num(j); ok && p.w(p.pastBracket(k)) == "st" {
 			return true
 		}
 	}
 	return false
+}
+
+// pastPlace passes the place that is told between the verb and the number: "on each side for the raglan".
+func (p *parser) pastPlace(i int) int {
+	if k, ok := p.words(i, "on|at|from each|both|the side|sides|edge|edges|end|ends|left|right edge|side?"); ok {
+		i = k
+	}
+	if k, ok := p.words(i, "for the? raglan|armhole|armholes|neck|neckline|shoulder|shoulders|cap|thumb|underarm"); ok {
+		i = k
+	}
+	i = p.skipWords(i, ",")
+	if p.w(i) == "every" && p.at(i+1).Kind == Number && p.w(i+2) == "row" {
+		i += 3
+	}
+	if i = p.skipWords(i, ",", ":"); p.at(i).Kind == Number && p.w(i+1) == "times" { // "1 time 3 sts"
+		i += 2
+	}
+	return i
 }
 
 // pastBracket is behind the bracket that opens at i, a list that no reader took: "6 [7-8-9] sts" where the

@@ -24,6 +24,29 @@ func (p *parser) sideWord(i int) (string, int, bool) {
 	return "", i, false
 }
 
+// lastSide reads the side of the last row behind "ending with": "ending with a WS row", and the other where what is told
+// faces the knitter for the next one, "ending with RS facing".
+func (p *parser) lastSide(i int) (string, int, bool) {
+	side, j, ok := p.sideWord(i)
+	if !ok {
+		return "", i, false
+	}
+	for k := i; k < j; k++ {
+		if p.w(k) == "facing" {
+			return otherSide(side), j, true
+		}
+	}
+	return side, j, true
+}
+
+// otherSide is the side that the row before or behind one of that side has.
+func otherSide(side string) string {
+	if side == "RS" {
+		return "WS"
+	}
+	return "RS"
+}
+
 func (p *parser) rowWord(i int) (round bool, next int, ok bool) {
 	switch p.w(i) {
 	case "row":

@@ -58,6 +58,9 @@ func (r *reader) heelOver(p *parser, i, end, line int) (*HoldAll, bool) {
 		if !onto && !hasWord(p, k, "over", "on", "across", "upon") {
 			continue
 		}
+		if k == i+1 && p.w(k) == "across" && hasWord(p, i, "knit", "k", "purl", "p") { // "Knit across 16 heel sts": they are worked
+			continue
+		}
 		n, q, ok := p.num(p.skipWords(k+1, "the", "first", "last", "next", "these", "following", "centre"))
 		if !ok || p.at(q-1).Frac != "" {
 			continue

@@ -32,6 +32,9 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 			return &Unhold{N: n, Span: p.span(i, q)}, q, true
 		}
 	}
+	if h, q, ok := p.rests(i); ok {
+		return h, q, true
+	}
 	j, ok := p.words(i, "sl|slip|place|put|leave|leaving|transfer|placing|slipping|thread|hold|move|pass|set")
 	if n := len(b.ops); !ok && n > 0 { // "… on a pin and the last 45 sts on a holder"
 		_, ok = b.ops[n-1].(*Hold)
@@ -126,7 +129,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	q = p.skipWords(q, "for", "leg", "arm", "hand", "finger", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "of", "scrap", "and", "be", "worked", "hold", "too", "also")
+	q = p.skipWords(q, "for", "leg", "arm", "hand", "finger", "thumb", "underarm", "underarms", "sleeve", "neck", "later", "front", "heel", "or", "waste", "yarn", "holder", "instep", "body", "right", "left", "back", "side", "shoulder", "centre", "of", "scrap", "and", "be", "worked", "hold", "too", "also")
 	for q > 0 && (p.w(q-1) == "and" || p.w(q-1) == "for" || p.w(q-1) == "the") {
 		q--
 	}

@@ -430,7 +430,7 @@ func (r *reader) add(s *Stitch, name string, isStd bool) {
 // ownForm writes a designer's name the way forms of the vocabulary are written.
 func ownForm(name string) string {
 	var b strings.Builder
-	for i, t := range scanLine(name, 1) {
+	for i, t := range dropPoints(scanLine(name, 1)) {
 		if i > 0 && !t.Glued {
 			b.WriteByte(' ')
 		}

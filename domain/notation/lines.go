@@ -194,7 +194,7 @@ func (r *reader) looksLikeHeading(i int) bool {
 	if words == 0 || words > 9 || last.Text == "." && (!pieceLine(toks) || !r.begun && (r.castOn <= i || r.castOn > i+4)) && !capsHead(toks) {
 		return false
 	}
-	if toks[0].Kind != Word && toks[0].Text != "(" && toks[0].Kind != Ordinal || toks[0].Raw != "" && toks[0].Kind == Word && lowerWord(toks[0]) && last.Text != ":" {
+	if toks[0].Kind != Word && toks[0].Text != "(" && toks[0].Kind != Ordinal || toks[0].Raw != "" && toks[0].Kind == Word && lowerWord(toks[0]) && last.Text != ":" && !r.lowerPiece(i) {
 		return false
 	}
 	low := strings.ToLower(strings.Trim(strings.TrimSpace(r.ms.Source[i]), " :.–—-*#"))
@@ -219,6 +219,24 @@ func (r *reader) looksLikeHeading(i int) bool {
 		return false
 	}
 	return true
+}
+
+// smallPieces are the words of heads that a house sets in small letters throughout: "brim", "shape crown".
+var smallPieces = map[string]bool{"shape": true, "work": true, "the": true, "left": true, "right": true, "first": true, "second": true, "1st": true, "2nd": true, "brim": true, "body": true, "crown": true, "cuff": true, "cuffs": true, "hand": true, "thumb": true, "gusset": true, "heel": true, "flap": true, "foot": true,
+	"toe": true, "leg": true, "back": true, "front": true, "sleeve": true, "sleeves": true, "neck": true, "neckband": true, "yoke": true, "border": true, "edging": true, "collar": true, "shoulder": true, "shoulders": true, "armhole": true, "armholes": true, "finishing": true, "hem": true, "top": true, "pocket": true, "pockets": true, "band": true, "bands": true}
+
+// lowerPiece says that line i stands alone behind an empty one and is only the name of a piece in small letters.
+func (r *reader) lowerPiece(i int) bool {
+	toks := r.lines[i]
+	if i == 0 || len(r.lines[i-1]) > 0 || len(toks) > 3 || !r.titled {
+		return false
+	}
+	for _, t := range toks {
+		if t.Kind != Word && t.Kind != Ordinal || !smallPieces[strings.ToLower(t.Raw)] {
+			return false
+		}
+	}
+	return !hasWordIn(toks[len(toks)-1], "shape", "work", "the", "left", "right", "first", "second")
 }
 
 // capsHead says that a line is a few words in capitals with a full stop, as old leaflets set their heads:

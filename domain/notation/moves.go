@@ -98,7 +98,7 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 	do := ""
 	j := i
 	for _, m := range [...]struct{ do, words string }{
-		{"place", "pm"}, {"place", "place|placing a|1|one? m"}, {"place", "insert a? m"}, {"place", "place|placing|put|hang a? side|raglan|gusset|thumb|underarm|second|another|new|contrasting|removable|centre|seam|bor|beg m"},
+		{"place", "pm"}, {"place", "place|placing|put|putting|hang a|1|one? m"}, {"place", "insert a? m"}, {"place", "place|placing|put|hang a? side|raglan|gusset|thumb|underarm|second|another|new|contrasting|removable|centre|seam|bor|beg m"},
 		{"slip", "sm"}, {"slip", "slm"}, {"slip", "sl|slip|pass|slipping m"}, {"slip", "move m"}, {"slip", "slip|sl next|first|second|2nd|3rd|4th|bor|beg|side m"}, {"slip", "pass marker"},
 		{"remove", "rm"}, {"remove", "remove|removing other|that|this|second m"}, {"remove", "remove|removing it"}, {"remove", "remove|removing all? m"}, {"remove", "drop m"}, {"remove", "remove bor? m"}, {"remove", "remove|removing old|both|raglan|underarm|gusset|side|thumb? m"}, {"remove", "remove|removing old? beg|end - of - rnd m"}, {"remove", "remove|removing old? beg|end of rnd m"},
 		{"slip", "slip|sl beg|end - of - rnd m"}, {"slip", "slip|sl beg|end of rnd m"}, {"remove", "remove next|first|second|2nd|beg m"},
@@ -139,7 +139,7 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 		m.Name = t.Raw
 		j++
 	}
-	if k, ok := p.words(j, "for bor", "for new? beg|start of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for beg of row", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
+	if k, ok := p.words(j, "for bor", "for new? beg|start of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for halfway|underarm|heel|instep", "for beg of row", "at|to mark halfway", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
 		j = k
 	}
 	m.Span = p.span(i, j)

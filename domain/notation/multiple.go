@@ -17,7 +17,7 @@ func (p *parser) multiple(i, end int) (*Multiple, int, bool) {
 	if !ok {
 		return p.anyNumber(i, end)
 	}
-	if _, _, times := p.find(j, min(j+12, end), "times around|across|round", "worked"); times && p.w(at) == "rep" {
+	if _, _, times := p.find(j, min(j+12, end), "times around|across|rnd", "worked"); times && p.w(at) == "rep" {
 		return nil, i, false // "(repeat of 8 sts, worked 10 times around)": of the stitches that are there
 	}
 	for k := max(i, at-4); k < at; k++ {

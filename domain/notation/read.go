@@ -50,12 +50,13 @@ func Read(text string) *Manuscript {
 	r := &reader{ms: ms, yarns: map[string]string{}, sure: map[string]bool{}, forced: map[int]bool{}, rowHeads: map[string]bool{}}
 	r.lines = make([][]Token, len(ms.Source))
 	bullets := starsAreBullets(ms.Source)
+	own := ownInitials(ms.Source)
 	for i, l := range ms.Source {
 		toks := scanLine(l, i+1)
 		if bullets {
 			plainBullet(toks)
 		}
-		r.lines[i] = numberedRow(spelledOut(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(unemphasized(r.unmark(toks, i))))))))))
+		r.lines[i] = numberedRow(spelledOut(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(unemphasized(r.unmark(toks, i))), own)))))))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]

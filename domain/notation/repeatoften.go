@@ -107,7 +107,7 @@ func (p *parser) howOften(r *RepRows, j int, work bool) int {
 				}
 				continue
 			}
-			if s, q, ok := p.sideWord(k); ok {
+			if s, q, ok := p.lastSide(k); ok {
 				r.Until.Ends = s
 				if q2, ok := p.words(q, "row"); ok {
 					q = q2

@@ -4,7 +4,7 @@ package notation
 func (w *walk) sets(i, end int) (int, bool) {
 	r, p := w.r, w.p
 	if j, ok := p.words(i, "join to|in|and|into|for", "join ,", "join rnd", "join", "place m and join", "pm and join", "pm , join", "being careful", "divide st", "place m for bor"); ok {
-		_, _, sewn := p.find(i, end, "elastic", "ribbon", "seam", "seams", "ends", "edges", "strip")
+		_, _, sewn := p.find(i, end, "elastic", "ribbon", "seam", "ends", "edges", "strip")
 		if _, _, round := p.find(i, end, "rnd", "circle", "ring"); round && !sewn || p.w(i) == "join" {
 			round = round && !sewn
 			if round {

@@ -98,6 +98,12 @@ func (w *walk) works(i, end int) (int, bool) {
 		}
 		return j, true
 	}
+	if ss, j, ok := p.bindsEachSide(i, end); ok && r.begun {
+		for _, s := range ss {
+			w.addOnly(s)
+		}
+		return j, true
+	}
 	if its, j, ok := p.shapedTogether(i); ok && (r.begun || r.castOn < 0) {
 		for _, it := range its {
 			w.addOnly(it)

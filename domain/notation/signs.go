@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
 
 // This file levels the signs of a house before a line is read: boxes to tick, arrows
 // for the way a row goes, the word “star” for the asterisk, initials with points.
@@ -39,8 +42,26 @@ func untick(toks []Token) []Token {
 var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": true, "skpo": true, "skp": true, "yo": true, "yon": true, "yrn": true, "yfwd": true, "ybk": true, "wyib": true, "wyif": true,
 	"rh": true, "lh": true, "mc": true, "cc": true, "pm": true, "dpn": true, "kfb": true, "wrn": true, "won": true, "wfd": true, "pfb": true, "wrs": true, "sk": true, "co": true, "bo": true, "wf": true}
 
+// reOwnInitials finds the initials of a stitch where a designer says what they stand for:
+// "M.B. (make bobble): …", "M.B. = …".
+var reOwnInitials = regexp.MustCompile(`^\s*((?:\p{L}\.){2,5})\s*(?:[=:–—]|\([^)]*\)\s*[=:–—])`)
+
+// ownInitials are those that the manuscript defines, in small letters and without their points.
+func ownInitials(lines []string) map[string]bool {
+	var own map[string]bool
+	for _, l := range lines {
+		if m := reOwnInitials.FindStringSubmatch(l); m != nil {
+			if own == nil {
+				own = map[string]bool{}
+			}
+			own[strings.ToLower(strings.ReplaceAll(m[1], ".", ""))] = true
+		}
+	}
+	return own
+}
+
 // joinInitials reads "t.b.l." as "tbl.": single letters, each with its point, nothing between.
-func joinInitials(toks []Token) []Token {
+func joinInitials(toks []Token, own map[string]bool) []Token {
 	var out []Token // toks as far as they were looked at, once something is joined
 	changed := false
 	keep := func(i int) {
@@ -69,7 +90,7 @@ func joinInitials(toks []Token) []Token {
 			}
 			break
 		}
-		if j > i && initials[word] && j+1 < len(toks) && toks[j+1].Text == "." {
+		if j > i && (initials[word] || own[word]) && j+1 < len(toks) && toks[j+1].Text == "." {
 			t := toks[i]
 			t.Text, t.fold, t.Raw = word, folded(word), raw
 			t.Span = t.Span.Cover(toks[j].Span)

@@ -195,7 +195,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			continue
 		}
 		if k, ok := p.words(q, "ending|end with|after|on a|an?", "finishing with|after a|an?", "working last row on"); ok && got {
-			if sd, e, ok := p.sideWord(k); ok {
+			if sd, e, ok := p.lastSide(k); ok {
 				s.Ends, last = sd, p.skipWords(e, "row")
 				q = last - 1
 				continue

@@ -107,7 +107,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
 			u := Until_{Length: p.bracketed(p.raw(j, q))}
 			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a|an?", ",? ending|end", ",? and ending|end with|after|on a|an?"); ok {
-				if s, e, ok := p.sideWord(r); ok {
+				if s, e, ok := p.lastSide(r); ok {
 					u.Ends = s
 					q2 = p.skipWords(e, "row")
 				} else if p.w(r) == "row" || p.at(r).Kind == Ordinal {
@@ -155,7 +155,7 @@ func (p *parser) untilLike(i, end int) (Until_, int, bool) {
 	}
 	u := Until_{Length: p.raw(i, stop)}
 	if r, ok := p.words(stop, ",? ending|end|finishing with|after|on a|an?", ",? and ending|end with|after|on a|an?"); ok {
-		if s, e, ok := p.sideWord(r); ok {
+		if s, e, ok := p.lastSide(r); ok {
 			u.Ends, stop = s, p.skipWords(e, "row")
 		} else if hasWord(p, r, "k", "p") && p.w(r+1) == "row" {
 			stop = r + 2

@@ -30,6 +30,38 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 	return nil, i, false
 }
 
+// pastColon is behind the colon of a few words with one of those among them, "Now divide the work:", and i without.
+func (p *parser) pastColon(i, end int, words ...string) int {
+	found := false
+	for k := i; k < end && k < i+7; k++ {
+		found = found || hasWord(p, k, words...)
+		if p.w(k) == ":" && found {
+			return k + 1
+		}
+	}
+	return i
+}
+
+// rests reads "let the remaining 34 sts rest on a holder" in a row.
+func (p *parser) rests(i int) (Op, int, bool) {
+	j, ok := p.words(i, "let the? rem|next|other|following|last")
+	if !ok {
+		return nil, i, false
+	}
+	n, k, ok := p.num(j)
+	if !ok || p.w(k) != "st" {
+		return nil, i, false
+	}
+	k, ok = p.words(k+1, "rest|wait")
+	if !ok {
+		return nil, i, false
+	}
+	if q, ok := p.holderNamed(k); ok {
+		k = q
+	}
+	return &Hold{N: n, Span: p.span(i, k)}, k, true
+}
+
 // keepOn reads "Continue on the last 38 sts" behind a row that has bound off between two sides.
 func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 	if k, ok := p.words(i, "working|work each|both side|sides separately ,?"); ok && k < end {
@@ -38,6 +70,13 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 	if _, ok := p.words(i, "place|put|slip|leave|transfer"); ok { // "Place the sts of the right front and the back on holders and continue on the 23 sts of the left front"
 		if _, k, ok := p.find(i, end, "holder|holders|hold|waste yarn and cont|continue|work on|over", "holder|holders|hold and cont|continue|work on|over"); ok {
 			if n, q, ok := p.num(p.skipWords(k, "last", "first", "rem", "these")); ok && p.w(q) == "st" {
+				return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
+			}
+		}
+	}
+	if from := p.pastColon(i, end, "divide", "parting", "division"); p.w(from) == "let" { // "Now divide the work: let the last 84 sts rest on a spare needle (= front) and continue with the first 84 sts (= back)"
+		if _, k, ok := p.find(from, end, "and cont|continue|work on|over|with"); ok {
+			if n, q, ok := p.num(p.skipWords(k, "the", "last", "first", "rem", "these", "other")); ok && p.w(q) == "st" {
 				return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 			}
 		}

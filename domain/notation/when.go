@@ -108,6 +108,13 @@ func (p *parser) when(i int) (When, int, bool) {
 		}
 		if j > i && w.Next == 1 {
 			v := When{}
+			if k, ok := p.eventRows(p.skipWords(j, "of"), &v); ok && v.Every > 0 && !v.Times.Given() { // "next row, then of every 2nd row, 26 times in all"
+				if t, q, ok := p.times(p.skipWords(k, ",")); ok && t.Kind == TimesTotal {
+					w.First, w.Every, w.Side, w.Times, w.More = true, v.Every, v.Side, addNum(t.N, -1), true
+					return w, q, true
+				}
+			}
+			v = When{}
 			if c, k, ok := p.countedRows(j); ok { // "next and 13 foll 6th rows"
 				w.Then, i = &c, k
 				return w, i, true
