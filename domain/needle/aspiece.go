@@ -42,7 +42,7 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 			found = strings.Contains(strings.ToLower(x.Words), to)
 		case *notation.Row: // "Shape neck - Next row: …"
 			head := strings.ToLower(x.Head.Words)
-			found = strings.Contains(head, to) && (strings.Contains(head, "shape") || strings.Contains(head, "shaping") || strings.Contains(head, "divide"))
+			found = i > 0 && head == strings.Join(words, " ") || strings.Contains(head, to) && (strings.Contains(head, "shape") || strings.Contains(head, "shaping") || strings.Contains(head, "divide"))
 		}
 		if found {
 			cut = i
@@ -97,6 +97,9 @@ func evenWork(it notation.Item) bool {
 	return false
 }
 
+// reToLength is a length that a piece is worked to: "St st to 13\"".
+var reToLength = regexp.MustCompile(`\bto \d`)
+
 // cutAtLength: what is worked even up to a greater length, measured from the same place, is left where the length
 // is reached.
 func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
@@ -114,7 +117,7 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 			continue
 		}
 		w := strings.ToLower(s.Words)
-		if strings.Contains(w, "measure") && strings.Contains(w, "armhole") == armhole && centimetresFor(strings.ToLower(s.Length), 0, len(r.ms.Sizes)) >= cm {
+		if (strings.Contains(w, "measure") || reToLength.MatchString(w)) && strings.Contains(w, "armhole") == armhole && centimetresFor(strings.ToLower(s.Length), 0, len(r.ms.Sizes)) >= cm {
 			return i, true
 		}
 	}

@@ -429,6 +429,18 @@ func (s *stack) join(kind uint8) {
 	}
 }
 
+// overTips makes n worked stitches one group where the tips of needles part them, so that they may go back.
+func (l *lane) overTips(n Lin) {
+	s := &l.right
+	for k := len(s.group) - 1; k > 0 && s.bound[k] == tip; k = len(s.group) - 1 {
+		if d := s.top().minus(n); d.C != 0 || d.D >= 0 {
+			return
+		}
+		g, _ := s.pop()
+		*s.top() = s.top().plus(g)
+	}
+}
+
 func (l *lane) dropGaps() {
 	tips := false
 	for _, b := range l.left.bound {

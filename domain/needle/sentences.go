@@ -129,7 +129,7 @@ func (r *run) straight(it *notation.Straight) {
 		default:
 			if cm := centimetresFor(it.Length, l.size, len(r.ms.Sizes)); cm > 0 && r.rowsPer10 > 0 {
 				rows = int(math.Round(cm * r.rowsPer10 / 10))
-				if w := strings.ToLower(it.Words); strings.Contains(w, "measure") || strings.Contains(w, "until") || strings.Contains(w, "from ") {
+				if w := strings.ToLower(it.Words); strings.Contains(w, "measure") || strings.Contains(w, "until") || strings.Contains(w, "from ") || reToLength.MatchString(w) {
 					rows -= l.rows // of the whole piece
 				}
 				rows = min(max(1, rows), maxRows)

@@ -271,9 +271,7 @@ func (r *run) towards(it *notation.Shape, l *lane) (want int, ok bool) {
 	t := l.total()
 	if n := r.passesOf(it, l); n >= 0 && t.C == 0 {
 		if defs := r.refs(it.Rep); defs != nil {
-			if got := t.D + n*r.passChange(defs, l); got > 0 {
-				return got, true
-			}
+			return max(0, t.D+n*r.passChange(defs, l)), true
 		}
 	}
 	want = it.Until.For(l.size)

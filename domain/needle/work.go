@@ -340,6 +340,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if o.N.Given() {
 			n = K(max(0, o.N.For(l.size)))
 		}
+		l.overTips(n)
 		if d := l.right.top().minus(n); d.C == 0 && d.D < 0 {
 			return l.fail("runs-out-of-stitches", at, "%s to be returned, %s on the right needle", sts(n), sts(l.right.total()))
 		}

@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
 
 // This file reads pieces that begin from what waits: returned from a holder, put together from
 // several, or picked up side by side.
@@ -208,7 +211,7 @@ func (p *parser) castOnAround(b *Begin, i, end int) bool {
 // sleeveSts reads "54 sleeve sts to larger dpns", said of stitches that were put aside.
 func (p *parser) sleeveSts(i, end int) bool {
 	_, q, ok := p.num(p.skipWords(i, "the", "rem", "next", "first", "second"))
-	if k, of := p.words(q, "st of|for|from one|a|each|first|second|left|right? sleeve|thumb"); of && ok { // "the 40 sts of one sleeve on larger dpns"
+	if k, of := p.words(q, "st of|for|from one|a|each|first|second|left|right|the? sleeve|thumb|front|back"); of && ok { // "the 40 sts of one sleeve on larger dpns"
 		q = k - 2
 	} else if !ok || !hasWord(p, q, "sleeve", "thumb", "front", "back") || p.w(q+1) != "st" {
 		return false
@@ -287,8 +290,10 @@ func (p *parser) besideNeck(i int) (*Begin, int, bool) {
 // beginAs reads a piece that begins like another one and goes its own way: "Cast on and work the cuff
 // as for the right glove". As many are cast on; the rows told as the other's change no count.
 func (r *reader) beginAs(p *parser, i, end int) (*Begin, bool) {
-	if _, ok := p.words(i, "cast on and|, work", "co and|, work", "begin|start and work"); !ok {
-		return nil, false
+	if _, _, ok := p.find(i, end, "cast|pick on|up and|&? knit|k? the? same number of st", "pu and|&? knit|k? the? same number of st"); !ok { // "pick up same number of sts as for button band"
+		if _, ok := p.words(i, "cast on and|, work", "co and|, work", "begin|start and work"); !ok {
+			return nil, false
+		}
 	}
 	_, j, ok := p.find(i, end, "as given|worked|written? for|on", "to match", "same as for?")
 	if !ok {
@@ -324,10 +329,13 @@ func (p *parser) unpicked(i, end int) (*Begin, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
+	if _, _, knits := p.find(j, end, "knit|k these|those|them", "pick up"); knits {
+		return nil, i, false
+	}
 	sum, parts := Num{}, 0
 	for k := j; k < end; k++ {
 		n, q, ok := p.num(k)
-		if !ok || p.w(q) != "st" {
+		if q = p.skipWords(q, "extra"); !ok || p.w(q) != "st" {
 			continue
 		}
 		if _, each := p.words(q+1, "at|on|from each side|end|edge|corner"); each {
@@ -348,3 +356,25 @@ func (p *parser) unpicked(i, end int) (*Begin, int, bool) {
 	}
 	return b, next, true
 }
+
+// pickedBeside takes the stitches of a thumb that were laid free for no beginning of their own where others are picked
+// up beside them and counted with them: "Pick up 1 extra st at each end – 14 sts".
+func (r *reader) pickedBeside(b *Begin) {
+	if b.How == "return" || !b.N.Given() {
+		return
+	}
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch above := r.ms.Items[k].(type) {
+		case *Blank:
+			continue
+		case *Begin:
+			if reUnpicked.MatchString(above.Text) && len(above.Stated) == 0 && !above.Sum.Given() {
+				r.ms.Items[k] = &Prose{Text: above.Text, Span: above.Span}
+			}
+		}
+		return
+	}
+}
+
+// reUnpicked is how such a sentence begins.
+var reUnpicked = regexp.MustCompile(`(?i)^(?:carefully )?(?:remove|unpick|take|pull)\b`)

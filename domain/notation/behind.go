@@ -292,6 +292,13 @@ func (r *reader) changingRepeat(p *parser, i, end int) (*Shape, int, bool) {
 		if !stated {
 			st, e, stated = p.countBehind(i, end)
 		}
+		for k := end - 1; k > i && !stated; k-- { // "…, working 1 fewer st before each k2tog — 20 sts"
+			if p.w(k) == "=" || isDash(p.w(k)) && !p.at(k).Glued {
+				if st, e, stated = p.stated(k); e < end {
+					stated = false
+				}
+			}
+		}
 		switch {
 		case stated && st[0].Kind == CountAll && (s.Rep != nil || hasWord(p, i, "rep", "repeat")):
 			s.Until, s.Stated, end = st[0].N, st, e

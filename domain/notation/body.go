@@ -232,6 +232,9 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	if j, ok := p.castOnAtEnd(b, i); ok {
 		return j, true
 	}
+	if j, ok := p.words(i, "work|working|cont|continue both|each side|sides|shoulder|shoulders at once", "work|working|cont|continue both|each side|sides|shoulder|shoulders at same time", "work|working|cont|continue both|each side|sides|shoulder|shoulders simultaneously"); ok {
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	switch w {
 	case "alternately", "alternating":
 		if list := b.ops[min(b.clause, len(b.ops)):]; len(list) > 0 && plainList(list) {

@@ -17,7 +17,7 @@ func (r *reader) findDefinitions() {
 	in := false
 	for i := 0; i < len(r.lines); i++ {
 		toks := r.lines[i]
-		if len(toks) == 0 || r.legend[i] {
+		if len(toks) == 0 || r.legend[i] || r.parser(toks).withNeedles() > 0 {
 			continue
 		}
 		line := strings.TrimSpace(r.ms.Source[i])

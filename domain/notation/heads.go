@@ -19,7 +19,7 @@ func (p *parser) head(i int) (h Head, next int, ok bool) {
 			i++
 		}
 	}
-	if k, ok := p.words(i, "patt ,", "colour|lace patt ,"); ok && p.at(k).Kind == Ordinal { // "Pattern, 1st round: …"
+	if k, ok := p.words(i, "patt ,", "colour|lace patt ,", "ribbing|rib|border|edging ,"); ok && (p.at(k).Kind == Ordinal || (p.w(k) == "row" || p.w(k) == "rnd") && p.at(k+1).Kind == Number) { // "Pattern, 1st round: …", "Ribbing, row 1 (RS): …"
 		i = k
 	}
 	t := p.at(i)

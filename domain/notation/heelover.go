@@ -69,7 +69,11 @@ func (r *reader) heelOver(p *parser, i, end, line int) (*HoldAll, bool) {
 			continue
 		}
 		q = p.skipWords(q, "heel", "back", "flap")
-		if p.w(q) != "st" || r.turnsAhead(line+1) {
+		if p.w(q) != "st" {
+			continue
+		}
+		if r.turnsAhead(line + 1) {
+			r.heel = n
 			continue
 		}
 		return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, true

@@ -116,6 +116,11 @@ func (r *reader) statement(stmt []Token, line int) {
 			isBegin = r.castOn == line+1 && (line == 0 || len(r.lines[line-1]) < 6)
 		}
 	}
+	if k := p.withNeedles(); k > 0 && r.begun && r.section == HeadPiece && !isHead { // "US 7: St st to 13\""
+		add(&Prose{Text: strings.TrimSpace(p.raw(0, k)), Span: p.span(0, k)})
+		r.sentences(p, k, line)
+		return
+	}
 	// words that only look like instructions
 	if pageFoot(toks) || r.titled && !r.begun && byName(toks) {
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})

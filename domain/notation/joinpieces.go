@@ -145,10 +145,8 @@ func (w *walk) joined(head, i int) (int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	_, _, said := p.find(head, end, "join", "joining", "across")
-	if _, _, head := p.find(head, i, "joining row|rnd"); head {
-		announced = true
-	}
-	said = said || announced
+	_, _, named := p.find(head, i, "joining row|rnd")
+	said = said || announced || named
 	if !said && !r.piecesWait() {
 		return i, false
 	}
@@ -219,4 +217,16 @@ func (r *reader) piecesWait() bool {
 		return holds(it.Body)
 	}
 	return false
+}
+
+// joinsBetween says that a joining row puts stitches aside on the way, so that no sum of pieces is told but a row.
+func (p *parser) joinsBetween(i int) bool {
+	_, _, aside := p.find(0, p.sentenceEnd(i), "put|place|slip next")
+	return aside && p.joiningRow(i)
+}
+
+// joiningRow says that the head before i is of a row that joins pieces: "Joining round:", "Join row (RS):".
+func (p *parser) joiningRow(i int) bool {
+	_, _, ok := p.find(0, i, "joining|join row|rnd")
+	return ok
 }

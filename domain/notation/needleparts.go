@@ -207,3 +207,24 @@ func onNeedles(ops []Op) {
 		}
 	}
 }
+
+// withNeedles is behind a label that only says which needles are meant, "US 7:", "US 7, RS:", "4 mm:"; 0 where none
+// opens the line.
+func (p *parser) withNeedles() int {
+	k := 0
+	switch {
+	case p.w(0) == "us" && p.at(1).Kind == Number:
+		k = 2
+	case p.at(0).Kind == Number && p.w(1) == "mm":
+		k = p.skipWords(2, "needle", "needles", "circ", "dpn", "dpns")
+	default:
+		return 0
+	}
+	if _, j, ok := p.sideWord(p.skipWords(k, ",")); ok {
+		k = j
+	}
+	if p.w(k) != ":" {
+		return 0
+	}
+	return k + 1
+}

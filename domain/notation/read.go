@@ -422,6 +422,7 @@ type reader struct {
 	triplesAt Token             // where that is said
 	bothSides bool              // they are of both sides
 	jobs      int               // 1 where numbered lists are of jobs, -1 where of rows; 0 not looked at
+	heel      Num               // the stitches that a heel of short rows is worked over, the others lying still
 	dictated  bool              // the word “star” stands for the asterisk
 	hyphen    bool              // hyphens part the names of the sizes
 	dashes    bool              // hyphens part numbers within brackets

@@ -177,6 +177,31 @@ func (p *parser) pickUpRow(i, end int) (*Row, int, bool) {
 	return row, j, worked > 0 && picked > 0
 }
 
+// picksAround reads a round that picks up between the stitches that were just put on the needles: "With A, *pick up and
+// knit 2 sts in the corner, knit 24; repeat from * once—52 sts".
+func (p *parser) picksAround(i, end int) (*Row, int, bool) {
+	start := i
+	if hasWord(p, i, "with", "using") {
+		i = p.skipTo(i, ",", ".", ";", "*") + 1
+		if isMark(p.w(i - 1)) {
+			i--
+		}
+	}
+	if !isMark(p.w(i)) || !p.pickedUpNear(i) {
+		return nil, start, false
+	}
+	row, j, ok := p.strictRow(i)
+	if !ok || j < end || len(row.Body) != 1 {
+		return nil, start, false
+	}
+	rep, ok := row.Body[0].(*Repeat)
+	if !ok || rep.To.Kind == ToEnd {
+		return nil, start, false
+	}
+	row.Span = row.Span.Cover(p.span(start, j))
+	return row, j, true
+}
+
 // toldRow reads a row that a clause announces: "Bind off for the armholes on the next round: bind
 // off 5 sts, knit 90, …".
 func (p *parser) toldRow(i, end int) (*Row, int, bool) {

@@ -259,6 +259,11 @@ func (w *walk) begins(i, end int) (int, bool) {
 	if row, j, ok := p.pickUpRow(i, end); ok && (r.rows && !r.emptied() && !r.atFinger() || r.begun && r.inFoot()) {
 		return w.addRow(row, j), true
 	}
+	if _, justBegun := lastWorked(r.ms.Items).(*Begin); justBegun && r.begun {
+		if row, j, ok := p.picksAround(i, end); ok {
+			return w.addRow(row, j), true
+		}
+	}
 	if b, ok := r.beginAs(p, i, end); ok && r.begun {
 		w.add(b)
 		r.rows = false
@@ -287,6 +292,7 @@ func (w *walk) begins(i, end int) (int, bool) {
 		}
 		if b.How != "return" || r.begun {
 			if !r.otherSizes(b, w.only) {
+				r.pickedBeside(b)
 				w.add(b)
 			}
 			r.begun, r.rows = true, false

@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // This file reads what a sentence has the knitter work.
 
@@ -63,6 +66,9 @@ func (w *walk) repeats(i, end int) (int, bool) {
 		if above, shaping := lastWorked(r.ms.Items).(*Shape); shaping && above.Do == "towards" && rr.Until.Sts.Given() && unnamedShaping(rr) && !r.givesHead(rr.Ref.Words) { // "Now work a decrease rnd every rnd until 8 sts remain", of no head
 			w.add(&Shape{Do: "towards", Until: rr.Until.Sts, Words: p.raw(i, j), Only: w.only, Stated: rr.Stated, Span: rr.Span})
 			return j, true
+		}
+		if len(rr.Stated) == 1 && rr.Stated[0].Kind == CountAll && slices.Equal(rr.Stated[0].N.Vals, r.heel.Vals) && strings.Contains(strings.ToLower(p.raw(i, j)), "heel st") { // "…—28 heel sts", of the 56
+			rr.Stated = nil
 		}
 		w.addOnly(rr)
 		return j, true

@@ -48,6 +48,11 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 			i++
 		}
 	}
+	if lead == "," {
+		if k, ok := p.words(i, "so that there|you are|have again|now?"); ok && p.at(k).Kind == Number { // ", so that there are again 40 stitches on the needle"
+			i = k
+		}
+	}
 	if lead == "" && p.at(i).Kind != Number && !p.dashVector(i) {
 		if _, ok := p.words(i, "you should now? have", "there are|should|will|rem", "you now? have", "you will now? have", "you'll now? have", "total", "to give", "leaving", "giving", "now"); !ok {
 			return nil, start, false

@@ -86,6 +86,9 @@ func (w *walk) keep(i, end int) int {
 			break
 		}
 	}
+	if w.countsSide(i, end) {
+		return end
+	}
 	p.miscounts(i, end)
 	odd := r.begun && !harmless(p, i)
 	if s, k, ok := p.shapesTowards(i, end); ok && r.begun {
@@ -108,6 +111,31 @@ func (w *walk) keep(i, end int) int {
 		p.addf("line-not-understood", p.span(i, end), "“%s” is kept as written; nothing was worked from it", clip(p.raw(i, end)))
 	}
 	return end
+}
+
+// countsSide takes a bare count under the head of a side that is gone on with, "Let the front rest and continue with the
+// back. BACK: 80 sts.", for how many stitches that side has.
+func (w *walk) countsSide(i, end int) bool {
+	p := w.p
+	n, k, ok := p.num(i)
+	if !ok || p.w(k) != "st" || k+1 < end {
+		return false
+	}
+	for x := len(w.r.ms.Items) - 1; x >= 0; x-- {
+		switch it := w.r.ms.Items[x].(type) {
+		case *Blank, *Heading:
+			continue
+		case *HoldAll:
+			if !it.Side || it.N.Given() || it.Keep.Given() {
+				return false
+			}
+			it.Side, it.Keep = false, n
+			w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
+			return true
+		}
+		return false
+	}
+	return false
 }
 
 // thenRepeat finds the "and" behind a few words that work nothing, before rows repeated:

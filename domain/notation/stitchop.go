@@ -60,7 +60,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 	if k, ok := p.words(j, "across|over these|those st"); ok && numbered && (p.w(k) == "," || p.w(k) == ";") { // "cast on 14 sts, k5 across these sts"
 		j = k
 	}
-	if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
+	if k, ok := p.words(j, "held|live|waiting? first|second|left|right? sleeve st", "st of|from one|first|second|left|right|the? sleeve"); ok && numbered && p.joinsBetween(start) { // "Joining round: *K68, …, knit 48 sleeve sts, …"
+		d.From, j = "holder", k
+	} else if k, ok := p.words(j, "held|waiting heel|sleeve|front|back|body|thumb|instep|sole|neck? st", "instep st"); ok && numbered {
 		d.From, j = "held", k
 	} else if k, ok := p.words(j, "across? instep st", "across? held instep|sleeve|front|back|thumb|body? st"); ok && !numbered && (d.Key == "k" || d.Key == "p") && (p.w(k) == "," || p.w(k) == ";" || p.w(k) == ".") && p.w(k) != "" && p.pickedUpNear(start) {
 		d.From, j = "held", k

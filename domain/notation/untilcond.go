@@ -15,6 +15,15 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		return Until_{}, start, false
 	}
 	if p.w(i) == "to" || p.w(i) == "down" || p.w(i) == "up" {
+		if k, ok := p.lengthAt(j); ok && p.w(i) == "to" && !hasWord(p, k, "before") { // "St st to 13\""
+			u := Until_{Length: p.bracketed(p.raw(j, k))}
+			if r, ok := p.words(k, ",? ending|end with|after|on? a|an?"); ok {
+				if s, e, ok := p.lastSide(r); ok {
+					u.Ends, k = s, p.skipWords(e, "row")
+				}
+			}
+			return u, k, true
+		}
 		n, k, ok := p.num(j)
 		if !ok || p.w(k) != "st" || p.w(k+1) == "before" {
 			return Until_{}, start, false

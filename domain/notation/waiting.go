@@ -8,7 +8,7 @@ func (p *parser) waiting(i, end int) (*HoldAll, int, bool) {
 	if j, ok := p.words(i, "divide|arrange|distribute|place|put|slip rem|other"); ok {
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			_, _, two := p.find(k, end, "on? to two|2|three|3 needle", "over|onto|on two|2|three|3 needle")
-			if _, _, left := p.find(k, end, "leave", "for the? instep"); two && left {
+			if _, _, left := p.find(k, end, "leave", "for the? instep"); two && left && p.w(end-1) != ")" {
 				return &HoldAll{N: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 			}
 		}
@@ -73,6 +73,9 @@ func (p *parser) keepOn(i, end int) (*HoldAll, int, bool) {
 				return &HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 			}
 		}
+	}
+	if k, ok := p.words(i, "let|leave the? front|back rest|wait|aside and cont|continue|work|go on? with|on|over the? back|front"); ok && k >= end { // "Let the front rest and continue with the back"
+		return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 	}
 	if from := p.pastColon(i, end, "divide", "parting", "division"); p.w(from) == "let" { // "Now divide the work: let the last 84 sts rest on a spare needle (= front) and continue with the first 84 sts (= back)"
 		if _, k, ok := p.find(from, end, "and cont|continue|work on|over|with"); ok {
