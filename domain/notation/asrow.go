@@ -169,8 +169,11 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 				t = end
 			}
 			a.To = strings.TrimSpace(p.raw(t, min(end, t+14)))
-			if e, _, ok := p.find(t, end, ",", ";", "ending", "reversing"); ok {
-				a.To = strings.TrimSpace(p.raw(t, e))
+			for e, depth := t, 0; e < end; e++ { // the commas of a list of sizes end nothing
+				if depth += nesting(p.w(e)); depth <= 0 && hasWord(p, e, ",", ";", "ending", "reversing") {
+					a.To = strings.TrimSpace(p.raw(t, e))
+					break
+				}
 			}
 			if e, k, ok := p.find(t, end, "start|beg of? shoulder|neck|armhole|armholes|raglan shaping|shapings", "row|rnd before? shoulder|neck|armhole|armholes|raglan shaping|shapings"); ok && !a.Until.Given() { // "until there are 20 rows fewer than on Back to start of shoulder shaping"
 				a.To = strings.TrimSpace(p.raw(k-2, k))

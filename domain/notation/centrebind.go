@@ -30,6 +30,7 @@ func (p *parser) bindsCentre(i, end int) (*Row, *HoldAll, int, bool) {
 	if q, ok := p.words(k, "finish|work|working|complete|continue|cont|finishing|completing each side|shoulder|half separately", "finish|work|complete|continue|cont each|both side|shoulder|sides|shoulders|halves on its|their own", "finish|work|complete the? two|both|2 sides|shoulders separately", "finish|work|complete one|each side|shoulder at a time"); ok {
 		j, side = q, true
 	}
+	sideEnd := j
 	st, j, ok := p.statedToEnd(j, end)
 	if !ok {
 		return nil, nil, start, false
@@ -53,7 +54,8 @@ func (p *parser) bindsCentre(i, end int) (*Row, *HoldAll, int, bool) {
 	if !side {
 		return row, nil, j, true
 	}
-	return row, &HoldAll{Side: true, Words: strings.TrimSpace(p.raw(k, j)), Span: p.span(k, j)}, j, true
+	row.Span = p.span(start, bound)
+	return row, &HoldAll{Side: true, Words: strings.TrimSpace(p.raw(k, sideEnd)), Span: p.span(k, sideEnd)}, j, true
 }
 
 // bindsFor reads the second, as the shaping that has the number first.

@@ -97,6 +97,11 @@ func (p *parser) tellsTimes(i int) bool {
 func (p *parser) tellsShaping(i, end int) bool {
 	for ; i < end; i++ {
 		j := i
+		if p.w(i) == "until" { // "… until you are back to 4 stitches"
+			if u, _, ok := p.untilCond(i); ok && u.Sts.Given() {
+				return true
+			}
+		}
 		switch {
 		case hasWord(p, i, "dec", "decrease", "decreasing", "inc", "increase", "increasing"):
 			j = p.overPoint(i + 1)

@@ -145,8 +145,11 @@ func (w *walk) joined(head, i int) (int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	_, _, said := p.find(head, end, "join", "joining", "across")
-	_, _, named := p.find(head, i, "joining row|rnd")
-	said = said || announced || named
+	if _, _, named := p.find(head, i, "joining row|rnd"); named {
+		said = true
+		announced = announced || hasWord(p, i, "work") // "Joining row: Work across 25 left front sts, …": told by the piece, not by the stitch
+	}
+	said = said || announced
 	if !said && !r.piecesWait() {
 		return i, false
 	}

@@ -5,7 +5,7 @@ import "strings"
 // This file tells labels, titles and names from the rows they stand before.
 
 var wordHeads = map[string]bool{"notes": true, "note": true, "pattern notes": true, "materials": true, "yarn": true, "needles": true, "gauge": true, "tension": true, "notions": true, "sizes": true, "size": true,
-	"measurements": true, "finished measurements": true, "finished size": true, "finished sizes": true, "about": true, "description": true, "tips": true, "supplies": true, "you will need": true, "introduction": true, "designer notes": true, "designer's notes": true,
+	"measurements": true, "finished measurements": true, "finished size": true, "finished sizes": true, "finished chest": true, "finished bust": true, "finished circumference": true, "finished dimensions": true, "finished length": true, "finished width": true, "about": true, "description": true, "tips": true, "supplies": true, "you will need": true, "introduction": true, "designer notes": true, "designer's notes": true,
 	"skill level": true, "difficulty": true, "stitches": true, "care": true, "copyright": true, "techniques": true, "materials and tools": true, "equipment": true, "before you start": true, "special notes": true, "general notes": true, "construction": true, "construction notes": true, "notes on the pattern": true, "what you need": true, "errata": true, "credits": true, "yarn and needles": true, "schematic": true}
 
 // pieceLabel says that a line begins with the name of a piece and a colon.

@@ -128,6 +128,9 @@ func (p *parser) repLead(i int) (*parser, int, bool) {
 			p = p.renamed(i, "rep")
 		}
 	}
+	if k, ok := p.words(i, "do that|this|the same? row|rnd", "do these|those|them|the two|2|last? row|rnd"); ok && k > i { // "Do that same row every time until you are back to 4 stitches"
+		p = p.renamed(i, "rep")
+	}
 	return p, i, true
 }
 

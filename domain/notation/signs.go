@@ -44,7 +44,7 @@ var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": tr
 
 // reOwnInitials finds the initials of a stitch where a designer says what they stand for:
 // "M.B. (make bobble): …", "M.B. = …".
-var reOwnInitials = regexp.MustCompile(`^\s*((?:\p{L}\.){2,5})\s*(?:[=:–—]|\([^)]*\)\s*[=:–—])`)
+var reOwnInitials = regexp.MustCompile(`^\s*(\p{L}(?:\.\p{L}){1,4}\.?)\s*(?:[=:–—]|\([^)]*\)\s*[=:–—])`)
 
 // ownInitials are those that the manuscript defines, in small letters and without their points.
 func ownInitials(lines []string) map[string]bool {
@@ -90,7 +90,7 @@ func joinInitials(toks []Token, own map[string]bool) []Token {
 			}
 			break
 		}
-		if j > i && (initials[word] || own[word]) && j+1 < len(toks) && toks[j+1].Text == "." {
+		if j > i && (initials[word] && j+1 < len(toks) && toks[j+1].Text == "." || own[word] && strings.Contains(raw, ".")) {
 			t := toks[i]
 			t.Text, t.fold, t.Raw = word, folded(word), raw
 			t.Span = t.Span.Cover(toks[j].Span)
