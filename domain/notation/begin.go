@@ -293,7 +293,6 @@ func (p *parser) begin(i int) (*Begin, int, bool) {
 	return b, p.afterBegin(b, end), true
 }
 
-// sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
 // toNeedles says that stitches which waited go onto the needles: "the remaining 12 sts on to needles", "12 sts
 // to dpns". A needle to hold them is none of these.
 func (p *parser) toNeedles(i, end int) bool {

@@ -4,6 +4,7 @@ package notation
 
 func (p *parser) joinAt(i int) bool { return p.w(i) == "join" || p.w(i) == "being" }
 
+// sumPickUp adds the numbers of "pick up and knit 20 sts along …, 12 from holder, 20 …".
 func (p *parser) sumPickUp(b *Begin, i, end int) {
 	p.addends, p.unsure = 1, false
 	for k := i; k < end; k++ {

@@ -181,9 +181,6 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 	return p.finish(b, i)
 }
 
-// forPart passes words that say which part of the work stitches are: "for a sleeve", "for half of back", "at underarm".
-// forLength reads "for 6 cm" at the end of a sentence.
-// forRows reads "for 20 rounds" at the end of a sentence.
 // finish closes asterisks that nothing refers to.
 func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 	if b.needles {

@@ -105,11 +105,6 @@ func (r *reader) lastDefined(i int) *Define {
 	return nil
 }
 
-// isNumberedRow: a row head with a number, not the "rnd" of a list of abbreviations.
-// isMultipleLine: "Multiple of 8 sts plus 3." and nothing else.
-// wrappedDefinition gives a definition the lines that it goes on in, where a page has broken it:
-// small letters behind a line that ends without a stop. It returns the last of them.
-// labelsMultiple: "Pattern: multiple of 10 sts + 5 (sample: 4 repeats)".
 // stripBullet drops a bullet or a dash that opens a line.
 func stripBullet(toks []Token) []Token {
 	for len(toks) > 1 && (toks[0].Text == "•" || isDash(toks[0].Text) && !toks[1].Glued || toks[0].Text == "#" && !toks[1].Glued || toks[0].Text == ">" || toks[0].Text == "~" && !toks[1].Glued || toks[0].Text == "–" && toks[1].Kind != Number) {

@@ -11,6 +11,7 @@ func (r *reader) isRowStart(i int) bool {
 	return ok
 }
 
+// isNumberedRow: a row head with a number, not the "rnd" of a list of abbreviations.
 func (r *reader) isNumberedRow(i int) bool {
 	p := r.parser(stripBullet(r.lines[i]))
 	p.quiet = true
@@ -30,6 +31,7 @@ func (r *reader) isBeginLine(i int) bool {
 	return ok && b.N.Given()
 }
 
+// isMultipleLine: "Multiple of 8 sts plus 3." and nothing else.
 func (r *reader) isMultipleLine(i int) bool {
 	p := r.parser(stripBullet(r.lines[i]))
 	p.quiet = true
@@ -37,6 +39,8 @@ func (r *reader) isMultipleLine(i int) bool {
 	return ok && (j >= len(p.toks) || p.w(j) == "." && j+1 >= len(p.toks))
 }
 
+// wrappedDefinition gives a definition the lines that it goes on in, where a page has broken it:
+// small letters behind a line that ends without a stop. It returns the last of them.
 func (r *reader) wrappedDefinition(i int) int {
 	ds := r.defined[i]
 	for len(ds) == 1 && i+1 < len(r.lines) && len(r.lines[i+1]) > 0 {
@@ -55,6 +59,7 @@ func (r *reader) wrappedDefinition(i int) int {
 	return i
 }
 
+// labelsMultiple: "Pattern: multiple of 10 sts + 5 (sample: 4 repeats)".
 func (r *reader) labelsMultiple(i int) bool {
 	toks := stripBullet(r.lines[i])
 	if len(toks) < 4 || toks[1].Text != ":" || len(toks[0].Raw) < 4 {

@@ -353,6 +353,7 @@ func (p *parser) overPoint(i int) int {
 	return i
 }
 
+// forPart passes words that say which part of the work stitches are: "for a sleeve", "for half of back", "at underarm".
 func (p *parser) forPart(i int) (int, bool) {
 	if k, ok := p.words(i, "at each? underarm|underarms", "at the? underarm|underarms", "under the arm|sleeve", "at neck edge"); ok && (k >= len(p.toks) || hasWord(p, k, ",", ";", ".", ")", "and")) {
 		return k, true
@@ -363,6 +364,7 @@ func (p *parser) forPart(i int) (int, bool) {
 	return p.pieceWords(i)
 }
 
+// forLength reads "for 6 cm" at the end of a sentence.
 func (p *parser) forLength(i int) (int, bool) {
 	if p.w(i) != "for" || p.at(i+1).Kind != Number {
 		return i, false
@@ -374,6 +376,7 @@ func (p *parser) forLength(i int) (int, bool) {
 	return j, true
 }
 
+// forRows reads "for 20 rounds" at the end of a sentence.
 func (p *parser) forRows(i int) (Num, int, bool) {
 	if p.w(i) != "for" {
 		return Num{}, i, false

@@ -340,13 +340,6 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	return s, i, true
 }
 
-// untilTakenOff reads "until 18 sts in all have been taken off at the front edge", "until 18 decs have been worked".
-// timesOrOnce reads "twice", "3 times" at i, or the "once" that was passed before it.
-// goesOnOtherwise reads what goes on behind the count of a shaping, at other rows: "Dec 1 st each side every RS row
-// 8 times – 36 sts, then every 4th row twice – 32 sts".
-// shapeAtLength reads shaping behind a clause that tells when: "When work measures 14 (15-16) cm from
-// the cast-on edge, ending with a p row, cast on 24 sts at beg of next 2 rows".
-// remainBehind says that a count of what remains stands at i: "; 1 st remains".
 // ofGroup says that a sentence counts some of the stitches alone: "until there are 15
 // sts in gusset".
 func (p *parser) ofGroup(i, end int) bool {
@@ -379,11 +372,6 @@ func (p *parser) shapedAsBefore(i int) int {
 	return i
 }
 
-// towards reads "continue in this way until 3 sts remain": shaping that goes on
-// as it was begun, told by where it ends.
-// shapesTowards reads any other sentence of shaping that tells where it ends: "Decrease in this
-// way in every 3rd round until 56 sts remain", "Repeat these decreases in every 2nd round 5 times
-// more, then in every round until 8 sts remain".
 func hasWord(p *parser, i int, ws ...string) bool {
 	for _, w := range ws {
 		if p.w(i) == w {

@@ -2,6 +2,7 @@ package notation
 
 // This file reads the clauses of a sentence of shaping: what leads into it, how far it goes, and what goes on behind it.
 
+// untilTakenOff reads "until 18 sts in all have been taken off at the front edge", "until 18 decs have been worked".
 func (p *parser) untilTakenOff(i int) (Num, int, bool) {
 	if !hasWord(p, i, "until", "till") {
 		return Num{}, i, false
@@ -21,6 +22,7 @@ func (p *parser) untilTakenOff(i int) (Num, int, bool) {
 	return n, p.skipWords(k, "in", "all", "total"), true
 }
 
+// timesOrOnce reads "twice", "3 times" at i, or the "once" that was passed before it.
 func (p *parser) timesOrOnce(i int) (Target, int, bool) {
 	if p.w(i-1) == "once" {
 		return Target{Kind: TimesInAll, N: N(1), Span: p.span(i-1, i)}, i, true
@@ -28,6 +30,8 @@ func (p *parser) timesOrOnce(i int) (Target, int, bool) {
 	return p.times(i)
 }
 
+// goesOnOtherwise reads what goes on behind the count of a shaping, at other rows: "Dec 1 st each side every RS row
+// 8 times – 36 sts, then every 4th row twice – 32 sts".
 func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
 	above := p.shaped
 	if above == nil || len(above.Stated) == 0 || !hasWord(p, start, "then", "and") && !hasWord(p, start-1, ",", ";") || p.w(i) != "every" && !hasWord(p, i, "on", "each") {
@@ -48,6 +52,8 @@ func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
 	return s, j, true
 }
 
+// shapeAtLength reads shaping behind a clause that tells when: "When work measures 14 (15-16) cm from
+// the cast-on edge, ending with a p row, cast on 24 sts at beg of next 2 rows".
 func (p *parser) shapeAtLength(i, end int) (*Shape, int, bool) {
 	if !hasWord(p, i, "when", "once", "at", "after", "as") {
 		return nil, i, false
@@ -74,6 +80,7 @@ func (p *parser) shapeAtLength(i, end int) (*Shape, int, bool) {
 	return nil, i, false
 }
 
+// remainBehind says that a count of what remains stands at i: "; 1 st remains".
 func (p *parser) remainBehind(i int) bool {
 	if p.w(i) == "for" { // "for the sleeve. There remain 35 sts"
 		i = p.skipWords(i+1, "the", "first", "second", "left", "right") + 1
@@ -86,6 +93,8 @@ func (p *parser) remainBehind(i int) bool {
 	return ok && p.w(q) == "st" && (p.w(q+1) == "rem" || p.w(j-1) == "rem")
 }
 
+// towards reads "continue in this way until 3 sts remain": shaping that goes on
+// as it was begun, told by where it ends.
 func (p *parser) towards(start, i int) (*Shape, int, bool) {
 	j, ok := p.words(i, "work|cont|continue|carry|keep on? like this|that", "work|cont|continue|proceed|go on? in this way|manner", "cont|continue|work on? as set|est|established", "work on in this way", "cont|continue to? dec|inc|decreasing|increasing|decrease|increase", "cont|continue in this|same way|manner", "keep on? dec|decreasing|inc|increasing", "cont|continue|work in patt as set", "work on in same way")
 	if !ok {
@@ -126,6 +135,9 @@ func (p *parser) towards(start, i int) (*Shape, int, bool) {
 	return nil, start, false
 }
 
+// shapesTowards reads any other sentence of shaping that tells where it ends: "Decrease in this
+// way in every 3rd round until 56 sts remain", "Repeat these decreases in every 2nd round 5 times
+// more, then in every round until 8 sts remain".
 func (p *parser) shapesTowards(i, end int) (*Shape, int, bool) {
 	shapes := false
 	for k := i; k < end; k++ {
