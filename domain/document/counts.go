@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
 )
@@ -86,7 +87,7 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, brackets []
 			differs := !sameCounts(now, prev) && !sameCounts(now, last)
 			if it != nil && !isSentence {
 				a := t.items[it]
-				a.counts = now
+				a.counts = countedAside(it, now, rep, size)
 				a.changed = a.changed || differs
 				a.skipped = skippers(row)
 				t.items[it] = a
@@ -114,6 +115,33 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, brackets []
 		t.items[it] = a
 	}
 	return t
+}
+
+// countedAside is the count that a row's designer states of some of the stitches, where the proof has taken it for right
+// though more are on the needles: "P11, turn and cast on 1 st. 12 sts", those of a thumb. Else it is now.
+func countedAside(it notation.Item, now Counts, rep *review.Report, size int) Counts {
+	row, ok := it.(*notation.Row)
+	if !ok || now.Of > 0 || len(row.Stated) != 1 || row.Stated[0].Kind != notation.CountAll {
+		return now
+	}
+	line := row.Stated[0].Line
+	for _, f := range rep.Findings {
+		if f.Severity == finding.Error && f.Line == line {
+			return now
+		}
+	}
+	aside := now
+	aside.Each = slices.Clone(now.Each)
+	for k := range aside.Each {
+		at := k
+		if size >= 0 {
+			at = size
+		}
+		if n := row.Stated[0].N.For(at); n >= 0 && aside.Each[k] != None {
+			aside.Each[k] = n
+		}
+	}
+	return aside
 }
 
 // repeated finds, of rows that a sentence worked again, the one that left the count they came to.
