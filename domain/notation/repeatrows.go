@@ -319,7 +319,7 @@ func (p *parser) rowsOfFabric(j int) int {
 // the 12th row", "Dec rnd".
 func (p *parser) rowsTold(r *RepRows, j int, work bool) (lastN, next int, ok bool) {
 	_, _, often := p.times(j + 1) // "rep these rows 16 times more"
-	if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "the" || p.w(j-1) == "both" || p.w(j-1) == "above" || p.w(j-1) == "all") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && (p.w(j-1) == "this" || p.w(j-1) == "these" || p.w(j-1) == "both") {
+	if p.w(j) == "row" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && hasWord(p, j-1, "this", "these", "the", "both", "above", "all", "same") || p.w(j) == "rnd" && (p.at(j+1).Kind != Number || p.w(j-1) == "this" || often) && hasWord(p, j-1, "this", "these", "both", "same") {
 		lastN = 1
 		if p.at(j).Text == "rows" || p.at(j).Text == "rounds" || p.at(j).Text == "rnds" {
 			lastN = -1 // all of this section

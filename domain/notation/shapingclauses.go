@@ -215,6 +215,9 @@ func (p *parser) leadClause(i int) (int, bool) {
 		if w := p.w(k); (w == "k" || w == "p" || w == "knit" || w == "purl") && p.at(k+1).Kind == Number {
 			return i, false // a row
 		}
+		if hasWord(p, k, "dec", "decrease", "decreasing", "inc", "increase", "increasing") && hasWord(p, k+1, "at", "on", "each", "every", "as") {
+			return i, false // another shaping, beside that behind the comma: "Still dec at raglan edge on every k row as before, dec 1 st at neck edge …"
+		}
 	}
 	return i, false
 }
