@@ -92,13 +92,21 @@ var starLabel = regexp.MustCompile(`^\s*\* \s*(?:\pL[\pL-]*|[\d–-]+)(?: [\pL\d
 func starsAreBullets(source []string) bool {
 	n := 0
 	for _, l := range source {
-		if strings.HasPrefix(strings.TrimLeft(l, " \t"), "* ") && starLabel.MatchString(l) {
+		if l = strings.Map(plainStar, l); strings.HasPrefix(strings.TrimLeft(l, " \t"), "* ") && starLabel.MatchString(l) {
 			if n++; n > 2 {
 				return true
 			}
 		}
 	}
 	return false
+}
+
+// plainStar is the asterisk for its dressed forms.
+func plainStar(r rune) rune {
+	if strings.ContainsRune("✻✱✲✳✽❋∗＊", r) {
+		return '*'
+	}
+	return r
 }
 
 // plainBullet makes a bullet of the asterisk that makes a line one of a list.

@@ -364,12 +364,18 @@ func (rz *resizer) itemPlace(it Item) (int, int) {
 // reHyphened is a list of sizes parted by hyphens within its bracket: "4 (6-8-10)".
 var reHyphened = regexp.MustCompile(`\d \(\d+-\d+-`)
 
+// reSpelledList is a list of sizes whose numbers are spelled out in several words: "ninety-six (one hundred and twelve)".
+var reSpelledList = regexp.MustCompile(`(?i)\bhundred(?: and [\w-]+)? [(\[]|[(\[]\w+ hundred\b`)
+
 // refuses says why these sizes cannot be written anew with nothing lost.
 func (rz *resizer) refuses() error {
 	if rz.ms.Some > 0 {
 		return fmt.Errorf("line %d has numbers for some sizes only; write one for every size first, a dash for those that skip it", rz.ms.Some)
 	}
 	for n, l := range rz.ms.Source {
+		if reSpelledList.MatchString(l) {
+			return fmt.Errorf("line %d spells the numbers of its sizes out; write figures first, 96 (112)", n+1)
+		}
 		if len(rz.ms.Sizes) > 2 && reHyphened.MatchString(l) && rz.ms.Fit || strings.HasPrefix(strings.ToLower(strings.TrimSpace(l)), "size") && reHyphened.MatchString(l) {
 			return fmt.Errorf("line %d parts the sizes by hyphens within a bracket; write commas first, 4 (6, 8, 10)", n+1)
 		}

@@ -157,3 +157,12 @@ func TestResizeRefuses(t *testing.T) {
 		}
 	}
 }
+
+// A number of several words in a list of sizes is not found by its look: it is refused, so that nothing is lost.
+func TestResizeRefusesSpelledNumbers(t *testing.T) {
+	text := "Sizes: M (L)\nCast on ninety-six (one hundred and twelve) sts.\nRow 1: Knit."
+	got, err := notation.Resize(notation.Read(text), text, plan(1))
+	if err == nil || !strings.Contains(err.Error(), "line 2") {
+		t.Errorf("%q, %v", got, err)
+	}
+}
