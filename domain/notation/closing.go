@@ -36,6 +36,10 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 				all = true
 			case "beg", "next", "centre", "following", "first", "each":
 				return nil, start, false
+			case "every":
+				if hasWord(p, k+1, "other", "alt", "2nd", "second", "row", "rs", "ws") || p.at(k+1).Kind == Number || p.at(k+1).Kind == Ordinal {
+					return nil, start, false // "… on both sides, every other row: 3 sts once": at the edges
+				}
 			}
 			if p.w(k) == "," || p.w(k) == ";" {
 				if q := k + 1; p.opStarts(q) && p.w(q) != "work" && !((p.w(q) == "using" || p.w(q) == "with") && hasWord(p, q+1, "a", "larger", "the", "needle", "size", "stretchy", "your", "any")) {

@@ -83,6 +83,12 @@ func (w *walk) works(i, end int) (int, bool) {
 		w.add(a)
 		return j, true
 	}
+	if ss, j, ok := p.bindsEachSide(i, end); ok && r.begun {
+		for _, s := range ss {
+			w.addOnly(s)
+		}
+		return j, true
+	}
 	if b, j, ok := p.closes(i); ok {
 		w.add(b)
 		return j, true
@@ -99,12 +105,6 @@ func (w *walk) works(i, end int) (int, bool) {
 		return j, true
 	}
 	if ss, j, ok := p.bindsAtRows(i, end); ok && r.begun {
-		for _, s := range ss {
-			w.addOnly(s)
-		}
-		return j, true
-	}
-	if ss, j, ok := p.bindsEachSide(i, end); ok && r.begun {
 		for _, s := range ss {
 			w.addOnly(s)
 		}
