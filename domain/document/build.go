@@ -269,6 +269,9 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 		before := fine(b.src.words(from, place{head.Line, head.Col}, changes))
 		text = b.src.words(place{head.EndLine, head.EndCol}, to, changes)
 		text = strings.TrimLeft(text, " \t\u00a0:.-–—)]")
+		if strings.HasSuffix(strings.TrimSpace(before), "**") { // "**Dec row (RS):** K1, …": the marks of a plain page around a head
+			text = strings.TrimLeft(strings.TrimPrefix(text, "**"), " \t\u00a0")
+		}
 		if before = strings.Trim(before, " .,;:–-•*#"); len(before) > 2 {
 			text = before + ": " + text
 		}

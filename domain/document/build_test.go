@@ -226,3 +226,12 @@ func TestCountsAreBracketedAsWritten(t *testing.T) {
 		}
 	}
 }
+
+// The marks of a plain page around a row's head are not printed.
+func TestHeadsInEmphasisMarksArePrintedPlain(t *testing.T) {
+	res := review.Check("Front\n\nCO 20 sts.\n**Dec row (RS):** K1, ssk, k to end.\n**Next row:** Purl.\n**Row 3:** *k2, p2; rep from * to last 3 sts, k3.\n")
+	got := text(t, Build(Input{Manuscript: res.Manuscript, Report: res.Report, Size: -1}))
+	if strings.Contains(got, "**") || !strings.Contains(got, "Dec row (RS): K1, ssk") || !strings.Contains(got, "Row 3: *k2, p2") {
+		t.Errorf("printed:\n%s", got)
+	}
+}

@@ -71,9 +71,26 @@ func (w *walk) repeats(i, end int) (int, bool) {
 			rr.Stated = nil
 		}
 		w.addOnly(rr)
+		if plain := p.plainBetween(rr, i, j); plain != nil {
+			w.addOnly(plain)
+		}
 		return j, true
 	}
 	return i, false
+}
+
+// plainBetween reads that a plain row is worked behind each row of a name, "Work the Double dec row and a purl row 6
+// times": every other row is then the one named, and one is plain behind the last.
+func (p *parser) plainBetween(rr *RepRows, i, j int) *Straight {
+	if rr.Ref.Words == "" || !rr.Times.N.Given() || rr.When.Every > 0 {
+		return nil
+	}
+	at, k, ok := p.find(i, j, "row|rnd and|then a|an|one|1 purl|knit|plain|p|k row|rnd")
+	if !ok {
+		return nil
+	}
+	rr.When.Every, rr.When.Times, rr.Times = 2, rr.Times.N, Target{}
+	return &Straight{Rows: N(1), Stitch: p.raw(at+1, k), Words: p.raw(at+1, k), Span: p.span(j-1, j)}
 }
 
 // works reads a piece worked as another, what closes it, rows told in words, shapings and rows worked even.

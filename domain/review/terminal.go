@@ -98,7 +98,11 @@ func summary(w io.Writer, r *Result, n map[finding.Severity]int, paint func(code
 			for i, c := range p.FinalCounts {
 				v[i] = *c
 			}
-			facts = append(facts, "ends with "+vector(v)+" sts")
+			sts := " sts"
+			if vector(v) == "1" {
+				sts = " st"
+			}
+			facts = append(facts, "ends with "+vector(v)+sts)
 		}
 		proved := paint("1;31", "not proved")
 		switch {
