@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 	"rowproof/domain/review"
 )
@@ -87,7 +86,7 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, brackets []
 			differs := !sameCounts(now, prev) && !sameCounts(now, last)
 			if it != nil && !isSentence {
 				a := t.items[it]
-				a.counts = countedAside(it, now, rep, size)
+				a.counts = countedAside(row, now, size)
 				a.changed = a.changed || differs
 				a.skipped = skippers(row)
 				t.items[it] = a
@@ -117,31 +116,23 @@ func newTally(ms *notation.Manuscript, rep *review.Report, size int, brackets []
 	return t
 }
 
-// countedAside is the count that a row's designer states of some of the stitches, where the proof has taken it for right
-// though more are on the needles: "P11, turn and cast on 1 st. 12 sts", those of a thumb. Else it is now.
-func countedAside(it notation.Item, now Counts, rep *review.Report, size int) Counts {
-	row, ok := it.(*notation.Row)
-	if !ok || now.Of > 0 || len(row.Stated) != 1 || row.Stated[0].Kind != notation.CountAll {
+// countedAside is now, with the count that the designer states of a thumb where the row tells one: "P11, turn and cast on
+// 1 st. 12 sts", though more are on the needles.
+func countedAside(row review.Row, now Counts, size int) Counts {
+	if row.Aside == nil {
 		return now
 	}
-	line := row.Stated[0].Line
-	for _, f := range rep.Findings {
-		if f.Severity == finding.Error && f.Line == line {
-			return now
-		}
-	}
-	aside := now
-	aside.Each = slices.Clone(now.Each)
-	for k := range aside.Each {
+	now.Each = slices.Clone(now.Each)
+	for k := range now.Each {
 		at := k
 		if size >= 0 {
 			at = size
 		}
-		if n := row.Stated[0].N.For(at); n >= 0 && aside.Each[k] != None {
-			aside.Each[k] = n
+		if n := row.Aside[at]; n > 0 {
+			now.Each[k] = n
 		}
 	}
-	return aside
+	return now
 }
 
 // repeated finds, of rows that a sentence worked again, the one that left the count they came to.

@@ -100,6 +100,7 @@ type lane struct {
 	shifts      bool   // the row goes on past the round's start and moves it
 	slid        bool   // the work is pushed to the needle's other end, not turned
 	began       Lin    // stitches when the row began
+	aside       int    // the stated count of the row, where it is of a thumb between two turns; 0 where it is of all
 	closedOff   bool   // the last row did nothing but bind off
 	joining     bool   // other pieces come onto this needle in the row
 	turned      bool   // turned in mid row a moment ago

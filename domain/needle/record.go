@@ -40,6 +40,12 @@ func (r *run) record(d *def, l *lane, k int, before Lin) {
 		e.Side[k] = l.side
 	}
 	e.Last[k] = c
+	if l.aside > 0 {
+		if e.Aside == nil {
+			e.Aside = make([]int, len(r.lanes))
+		}
+		e.Aside[k], l.aside = l.aside, 0
+	}
 	if l.held.C == 0 && l.held.D > 0 {
 		if e.Held == nil {
 			e.Held = make([]int, len(r.lanes))

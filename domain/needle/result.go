@@ -59,6 +59,7 @@ type Entry struct {
 	Before []Count // on the needle before it, first time worked
 	Times  []int
 	Held   []int
-	Lin    *Lin // for a multiple: after it, first time worked
+	Aside  []int // the stated count, where it is of a thumb between two turns and not of all; nil where none is
+	Lin    *Lin  // for a multiple: after it, first time worked
 	Words  string
 }

@@ -16,6 +16,7 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 				continue
 			}
 			if total.D != want && l.turned && l.left_ && want == total.D-l.right.total().D-l.left.beyondGap() {
+				l.aside = want
 				continue // "P11, turn and cast on 1 st. 12 sts": those of the thumb, between the others
 			}
 			if total.D != want {

@@ -93,6 +93,14 @@ func (p *parser) plainBetween(rr *RepRows, i, j int) *Straight {
 	return &Straight{Rows: N(1), Stitch: p.raw(at+1, k), Words: p.raw(at+1, k), Span: p.span(j-1, j)}
 }
 
+// addShapes adds the shapings that one sentence tells, up to j.
+func (w *walk) addShapes(ss []*Shape, j int) (int, bool) {
+	for _, s := range ss {
+		w.addOnly(s)
+	}
+	return j, true
+}
+
 // works reads a piece worked as another, what closes it, rows told in words, shapings and rows worked even.
 func (w *walk) works(i, end int) (int, bool) {
 	r, p := w.r, w.p
@@ -101,10 +109,7 @@ func (w *walk) works(i, end int) (int, bool) {
 		return j, true
 	}
 	if ss, j, ok := p.bindsEachSide(i, end); ok && r.begun {
-		for _, s := range ss {
-			w.addOnly(s)
-		}
-		return j, true
+		return w.addShapes(ss, j)
 	}
 	if b, j, ok := p.closes(i); ok {
 		w.add(b)
@@ -122,10 +127,7 @@ func (w *walk) works(i, end int) (int, bool) {
 		return j, true
 	}
 	if ss, j, ok := p.bindsAtRows(i, end); ok && r.begun {
-		for _, s := range ss {
-			w.addOnly(s)
-		}
-		return j, true
+		return w.addShapes(ss, j)
 	}
 	if its, j, ok := p.shapedTogether(i); ok && (r.begun || r.castOn < 0) {
 		for _, it := range its {
@@ -141,10 +143,7 @@ func (w *walk) works(i, end int) (int, bool) {
 		return w.addRow(row, j), true
 	}
 	if ss, j, ok := p.edgeBinds(i, end); ok && r.begun {
-		for _, s := range ss {
-			w.addOnly(s)
-		}
-		return j, true
+		return w.addShapes(ss, j)
 	}
 	if s, j, ok := p.shapeAtLength(i, end); ok && r.begun {
 		w.addOnly(s)

@@ -72,7 +72,7 @@ func part(p *needle.Part, sizes int) Part {
 }
 
 func row(e *needle.Entry, p *needle.Part, sizes int) Row {
-	r := Row{Row: e.Name, Line: e.Line, Counts: make([]*int, sizes), LastCounts: make([]*int, sizes), Held: e.Held}
+	r := Row{Row: e.Name, Line: e.Line, Counts: make([]*int, sizes), LastCounts: make([]*int, sizes), Held: e.Held, Aside: e.Aside}
 	if p.CastOn != nil {
 		r.Counts, r.LastCounts = counts(e.First, sizes), counts(e.Last, sizes)
 		r.Times = e.Times

@@ -61,6 +61,7 @@ type Row struct {
 	Stitches   *Multiple `json:"stitches"`    // after the row, in repeats, for a multiple
 	Times      []int     `json:"times"`       // how often worked, per size; nil for a multiple
 	Held       []int     `json:"held"`        // on holders after it; nil if none
+	Aside      []int     `json:"-"`           // the stated count, where it is of a thumb between two turns; nil if none
 }
 
 // YarnUse is the yarn used per size, in metres.
