@@ -131,3 +131,19 @@ func TestFrozenReportPrintsTheSame(t *testing.T) {
 		}
 	}
 }
+
+// A published revision prints from the report it went out with: a thumb's count is in it.
+func TestThumbsCountSurvivesPublishing(t *testing.T) {
+	res := review.Check("Thumb\n\nCO 42 sts.\nNext row (RS): K26, turn and cast on 1 st.\nNext row: P11, turn and cast on 1 st. 12 sts.\nOn these 12 sts. work 8 rows in stocking stitch.\nNext row: (K2tog) 6 times. 6 sts.\n")
+	kept, err := json.Marshal(res.Report)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := &review.Report{}
+	if err := json.Unmarshal(kept, out); err != nil {
+		t.Fatal(err)
+	}
+	if got := text(t, Build(Input{Manuscript: res.Manuscript, Report: out, Size: -1})); !strings.Contains(got, "12 sts") || strings.Contains(got, "44 sts") {
+		t.Errorf("printed:\n%s", got)
+	}
+}

@@ -55,13 +55,13 @@ type Sentence struct {
 type Row struct {
 	Row        string    `json:"row"`
 	Line       int       `json:"line"`
-	Side       string    `json:"side"`        // RS, WS, or "" for rounds and where sizes differ
-	Counts     []*int    `json:"counts"`      // after the row, first time worked; nil for a size that skips it
-	LastCounts []*int    `json:"last_counts"` // after the row, last time worked
-	Stitches   *Multiple `json:"stitches"`    // after the row, in repeats, for a multiple
-	Times      []int     `json:"times"`       // how often worked, per size; nil for a multiple
-	Held       []int     `json:"held"`        // on holders after it; nil if none
-	Aside      []int     `json:"-"`           // the stated count, where it is of a thumb between two turns; nil if none
+	Side       string    `json:"side"`            // RS, WS, or "" for rounds and where sizes differ
+	Counts     []*int    `json:"counts"`          // after the row, first time worked; nil for a size that skips it
+	LastCounts []*int    `json:"last_counts"`     // after the row, last time worked
+	Stitches   *Multiple `json:"stitches"`        // after the row, in repeats, for a multiple
+	Times      []int     `json:"times"`           // how often worked, per size; nil for a multiple
+	Held       []int     `json:"held"`            // on holders after it; nil if none
+	Aside      []int     `json:"aside,omitempty"` // the stated count, where it is of a thumb between two turns; nil if none
 }
 
 // YarnUse is the yarn used per size, in metres.
