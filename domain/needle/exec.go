@@ -214,8 +214,8 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 				o.before = *l.doubt
 			}
 		}
-		if r.silent && r.fail == nil && (o.f != nil) {
-			r.fail = o.f
+		if r.silent && r.fail == nil && o.f != nil {
+			r.failSizes(lanes[i:], out[i:])
 			return
 		}
 		if o.f != nil {
@@ -286,6 +286,16 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		r.raise(d, firstC, badCount, again)
 	}
 	d.done = true
+}
+
+// failSizes keeps the failures of a row that is worked in silence, each with its size.
+func (r *run) failSizes(lanes []*lane, out []outcome) {
+	r.fail, r.failed = out[0].f, map[int]*failure{}
+	for i, o := range out {
+		if o.f != nil && o.f.code != "" {
+			r.failed[lanes[i].size] = o.f
+		}
+	}
 }
 
 func statesAll(st []notation.Stated) bool {

@@ -2,6 +2,7 @@ package needle
 
 import (
 	"fmt"
+	"slices"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
@@ -167,47 +168,72 @@ func needs(ms *notation.Manuscript, p *Part, mk maker) *Need {
 	if vectors(p) {
 		n = len(ms.Sizes)
 	}
-	var first *Need
-	for size := 0; size < n; size++ {
-		got := needsFor(ms, p, mk, size)
-		if got == nil {
-			return nil
-		}
-		if first == nil {
-			first = got
-		} else if first.Of != got.Of || first.Plus != got.Plus {
-			return nil
-		} else {
-			first.Min = max(first.Min, got.Min)
-		}
+	trials := make([]needTrial, n)
+	for size := range trials {
+		trials[size] = needTrial{of: 1}
 	}
-	return first
-}
-
-func needsFor(ms *notation.Manuscript, p *Part, mk maker, size int) *Need {
-	m, rest := 1, 0
 	for try := 0; try < 64; try++ {
-		l := newLane(size, Lin{m, rest})
-		l.round = p.Round
-		l.min = ceilDiv(1-rest, m)
+		lanes := make([]*lane, n)
+		for size, t := range trials {
+			lanes[size] = t.lane(size, p.Round)
+		}
 		trial := *p
 		trial.Rows, trial.Final = nil, nil
-		r := mk(&trial, &Result{}, []*lane{l})
+		r := mk(&trial, &Result{}, slices.Clone(lanes))
 		r.silent = true
 		r.items(p.items)
 		if r.fail == nil {
-			of, plus := m, mod(rest, m)
-			q := (rest - plus) / m // n counted from plus
-			return &Need{of, plus, max(1, l.min+q)}
+			return sharedNeed(trials, lanes)
 		}
-		f := r.fail.refine
-		if f == nil || f.mod <= 1 || m > 1<<20/f.mod {
+		if len(r.failed) == 0 {
 			return nil
 		}
-		rest += m * f.rest
-		m *= f.mod
+		for size, f := range r.failed {
+			if !trials[size].refine(f.refine) {
+				return nil
+			}
+		}
 	}
 	return nil
+}
+
+// needTrial is what a size is tried on: of·n + rest stitches.
+type needTrial struct{ of, rest int }
+
+// lane begins a piece of one size on so many stitches.
+func (t needTrial) lane(size int, round bool) *lane {
+	l := newLane(size, Lin{t.of, t.rest})
+	l.round = round
+	l.min = ceilDiv(1-t.rest, t.of)
+	return l
+}
+
+// refine narrows the trial down to what a repeat wants; false where nothing can be wanted of it.
+func (t *needTrial) refine(to *ref) bool {
+	if to == nil || to.mod <= 1 || t.of > 1<<20/to.mod {
+		return false
+	}
+	t.rest += t.of * to.rest
+	t.of *= to.mod
+	return true
+}
+
+// sharedNeed is what all sizes need, nil where they differ.
+func sharedNeed(trials []needTrial, lanes []*lane) *Need {
+	var first *Need
+	for size, t := range trials {
+		plus := mod(t.rest, t.of)
+		least := max(1, lanes[size].min+(t.rest-plus)/t.of) // n counted from plus
+		switch {
+		case first == nil:
+			first = &Need{t.of, plus, least}
+		case first.Of != t.of || first.Plus != plus:
+			return nil
+		default:
+			first.Min = max(first.Min, least)
+		}
+	}
+	return first
 }
 
 // fixedNeed finds the one number of stitches that rows without repeats want.

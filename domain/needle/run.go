@@ -21,6 +21,7 @@ type run struct {
 	cols         bool                    // loop by loop, for what is worked below
 	silent       bool                    // raises no findings, stops at the first failure
 	fail         *failure                // the first failure, when silent
+	failed       map[int]*failure        // that of each size that failed in the same row
 	some         map[*notation.Row][]int // the sizes that work a row, where what repeats it leaves others out
 	needlesTold  bool                    // told once: how the stitches lie on the needles is not said
 	gapMissed    bool                    // told once: the rows behind miss theirs because of it

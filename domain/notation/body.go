@@ -15,6 +15,7 @@ type bodyState struct {
 	then   int    // index in ops of what stands behind the last "then"
 	// needles says that parts of the row are told by the needle.
 	needles bool
+	plain   bool // nothing but stitches between commas; see listsStitches
 	stated  []Stated
 	prose   string
 }
@@ -41,11 +42,22 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 			return e, j
 		}
 	}
+	b.plain = p.listsStitches(i)
 	afterStop := false
 	for i < len(p.toks) {
 		w := p.w(i)
 		if closer != "" && w == closer {
 			break
+		}
+		if b.plain {
+			if w == "," && p.stitchCloses(i) {
+				i++
+				continue
+			}
+			if j, ok := p.listedStitch(b, i); ok {
+				i, afterStop = j, false
+				continue
+			}
 		}
 		if closer == "" && len(b.ops) > 0 {
 			if st, j, ok := p.stated(i); ok {

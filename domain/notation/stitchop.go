@@ -146,7 +146,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			j, changed = k, true
 		}
 	}
-	d.Span = d.Span.Cover(p.span(start, j))
+	if j > start {
+		d.Span = d.Span.Cover(p.span(start, j))
+	}
 	if p.w(j) == "." && p.at(j).Glued && len(p.at(j-1).Text) <= 2 { // "p. to last 2 sts"
 		if _, _, ok := p.target(j + 1); ok {
 			j++
