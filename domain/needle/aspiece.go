@@ -2,6 +2,7 @@ package needle
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"rowproof/domain/notation"
@@ -12,9 +13,16 @@ import (
 // cutTo is the place among the items of another piece to which "as for back to armhole", "as for back
 // until piece measures 19 in" goes.
 func (r *run) cutTo(items []notation.Item, it *notation.As) int {
-	if to := strings.ToLower(it.To); strings.Contains(to, "measure") || to != "" && to[0] >= '0' && to[0] <= '9' {
+	if to := strings.ToLower(it.To); strings.Contains(to, "measure") || to != "" && to[0] >= '0' && to[0] <= '9' || reIsLong.MatchString(to) {
 		if cut, ok := r.cutAtLength(items, it); ok {
 			return cut
+		}
+	}
+	if m := rePlainRows.FindStringSubmatch(it.To); m != nil { // "until the 4 plain rounds after the ribbing are completed"
+		for i, x := range items {
+			if s, ok := x.(*notation.Straight); ok && s.Rows.Given() && itoa(s.Rows.For(0)) == m[1] {
+				return i + 1
+			}
 		}
 	}
 	if mark := strings.TrimRight(it.To, ". "); strings.Trim(mark, "*") == "" && mark != "" {
@@ -25,10 +33,17 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 		words = words[1:]
 	}
 	to := placeAmong(words)
+	short := reShort.MatchString(it.Words) // "until piece is 8 cm less than back to shoulders"
+	if short && !slices.Contains(places, to) && strings.Contains(strings.ToLower(it.Words), "worked") { // "until 2 inches less have been worked in plain smooth fabric"
+		for i, x := range items {
+			if s, ok := x.(*notation.Straight); ok && s.Length != "" && i+1 < len(items) && !evenWork(items[i+1]) {
+				return i
+			}
+		}
+	}
 	if whole := strings.ToLower(it.To); strings.Contains(whole, "complet") || strings.Contains(whole, "been worked") || strings.Contains(whole, "finished") {
 		to = "shoulder" // the armhole shaping is behind
 	}
-	short := reShort.MatchString(it.Words) // "until piece is 8 cm less than back to shoulders"
 	if short && strings.Contains(strings.ToLower(it.Words), "shoulder") {
 		to = "shoulder"
 	}
@@ -51,7 +66,7 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 	}
 	if cut == len(items) && to == "armhole" { // not named there: where stitches are first bound off at the sides
 		for i, x := range items {
-			if s, ok := x.(*notation.Shape); ok && s.Do == "bind" {
+			if s, ok := x.(*notation.Shape); ok && s.Do == "bind" || bindsFirst(x) {
 				cut = i
 				break
 			}
@@ -64,6 +79,39 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 		cut--
 	}
 	return cut
+}
+
+// bindsFirst says that a row begins with binding off some of its stitches.
+func bindsFirst(it notation.Item) bool {
+	row, ok := it.(*notation.Row)
+	if !ok || len(row.Body) < 2 {
+		return false
+	}
+	b, ok := row.Body[0].(*notation.BindOff)
+	return ok && b.N.Given()
+}
+
+// begunAs is the piece that a part is begun like, with how that one is begun: where "Work as Back to armhole" is the first
+// thing it tells. Both are nil for any other.
+func begunAs(p *Part, all map[string]*Part) (*Part, *notation.Begin) {
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.Begin, *notation.Row, *notation.Straight, *notation.Shape, *notation.RepRows:
+			return nil, nil
+		case *notation.As:
+			src := all[strings.ToLower(cleanHeading(it.Piece))]
+			if src == nil {
+				return nil, nil
+			}
+			for _, x := range src.items {
+				if b, ok := x.(*notation.Begin); ok && b.N.Given() && b.How == "cast on" {
+					return src, b
+				}
+			}
+			return nil, nil
+		}
+	}
+	return nil, nil
 }
 
 // places are the parts of a garment to which another piece is said to be followed.
@@ -97,6 +145,12 @@ func evenWork(it notation.Item) bool {
 	return false
 }
 
+// rePlainRows are rows worked even, with which a piece ends that is worked as another.
+var rePlainRows = regexp.MustCompile(`(?i)\b(\d+) (?:plain|even|straight) (?:rows?|rnds?|rounds?)\b`)
+
+// reIsLong is a length that a piece comes to: "until the front is 11 (12½) inches long".
+var reIsLong = regexp.MustCompile(`\bis \d.*\b(?:long|deep|tall|high)\b`)
+
 // reToLength is a length that a piece is worked to: "St st to 13\"".
 var reToLength = regexp.MustCompile(`\bto \d`)
 
@@ -109,6 +163,16 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 	for i, x := range items {
 		if row, ok := x.(*notation.Row); ok && cm > 0 { // "When the piece measures 58 cm, knit the next row thus: …"
 			if head := strings.ToLower(row.Head.Words); strings.Contains(head, "measures") && strings.Contains(head, "armhole") == armhole && centimetresFor(head, 0, len(r.ms.Sizes)) >= cm {
+				return i, true
+			}
+		}
+		if rr, ok := x.(*notation.RepRows); ok && cm > 0 && rr.Until.Length != "" { // "Rep these 2 rows until piece measures 30 cm": that far they are worked
+			if w := strings.ToLower(rr.Until.Length); strings.Contains(w, "armhole") == armhole && centimetresFor(w, 0, len(r.ms.Sizes)) >= cm {
+				return i + 1, true
+			}
+		}
+		if said, ok := x.(*notation.Prose); ok && cm > 0 { // told in a sentence that works nothing else
+			if t := strings.ToLower(said.Text); strings.Contains(t, "until") && strings.Contains(t, "measure") && strings.Contains(t, "armhole") == armhole && centimetresFor(t[strings.Index(t, "measure"):], 0, len(r.ms.Sizes)) >= cm {
 				return i, true
 			}
 		}

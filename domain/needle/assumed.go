@@ -12,10 +12,11 @@ import (
 
 // assumeNeedles lays the stitches of a round that is told by the needle out so that the round can be
 // worked. Every such lie gives the same counts: what is worked to the end of a needle takes and makes
-// one stitch for one, and the decreases are the same. It is laid anew for each such round.
-func (r *run) assumeNeedles(d *def, l *lane) {
+// one stitch for one, and the decreases are the same. It is laid anew for each such round. elsewhere does so even
+// where markers hang.
+func (r *run) assumeNeedles(d *def, l *lane, elsewhere bool) {
 	total := l.total()
-	if total.C != 0 || !l.right.total().zero() || !l.assumed && !l.tipsLost && l.left.marks() {
+	if total.C != 0 || !l.right.total().zero() || !l.assumed && !l.tipsLost && !elsewhere && l.left.marks() {
 		return
 	}
 	groups := r.w.needleShares(d.body, l.size, total.D)
@@ -47,6 +48,16 @@ func sides(body []notation.Op) bool {
 func (s stack) marks() bool {
 	for _, b := range s.bound {
 		if b&(tip|marker) != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// tips says that other needles begin on it.
+func (s stack) tips() bool {
+	for _, b := range s.bound {
+		if b&tip != 0 {
 			return true
 		}
 	}

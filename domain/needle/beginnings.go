@@ -105,6 +105,9 @@ func beforeFirst(p *Part, b *notation.Begin, size int) (int, bool) {
 				return v + bound, true
 			}
 		}
+		if rest && bound == 0 && len(row.Stated) == 0 {
+			continue // "patt to end": as many as there were
+		}
 		return 0, false
 	}
 	return 0, false

@@ -61,8 +61,20 @@ func (r *run) try(d *def, lanes []*lane, rd reading, countIt bool) ([]outcome, b
 	return out, ok
 }
 
-// tryLane works the row on a clone of a lane; joining says that stitches of other pieces come onto the needle.
+// tryLane works the row on a clone of a lane; joining says that stitches of other pieces come onto the needle. A row
+// told by its needles, which does not come out between the markers that hang, is worked as if they hung elsewhere.
 func (r *run) tryLane(d *def, l *lane, joining, countIt bool) outcome {
+	o := r.tryHung(d, l, joining, countIt, false)
+	if o.f != nil && r.facts(d).needles && !l.assumed && !l.left.tips() {
+		if other := r.tryHung(d, l, joining, countIt, true); other.f == nil && other.stated == nil {
+			return other
+		}
+	}
+	return o
+}
+
+// tryHung is tryLane for the markers as they hang, or for any others.
+func (r *run) tryHung(d *def, l *lane, joining, countIt, elsewhere bool) outcome {
 	c := r.spareLane()
 	c.copyFrom(l)
 	if c.cols != nil {
@@ -81,7 +93,7 @@ func (r *run) tryLane(d *def, l *lane, joining, countIt bool) outcome {
 	c.asRow = l.round && l.short && len(d.row.Head.Numbers) > 0 && !d.row.Head.Round
 	c.joining = joining
 	if r.facts(d).needles {
-		r.assumeNeedles(d, c)
+		r.assumeNeedles(d, c, elsewhere)
 	}
 	o.f = r.w.ops(c, d.body)
 	if o.f == nil {
@@ -152,12 +164,13 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 		}
 		return
 	}
-	countIt := !noCount && len(d.row.Stated) > 0 && !d.done
+	countIt := !noCount && len(d.row.Stated) > 0 && (!d.done || d.last)
 	if joins(d, r.section) {
 		for _, l := range lanes {
-			want, held, here := 0, false, 0
+			want, held, here, kept := 0, false, 0, 0 // kept: underarms that go to a holder on the way
 			for _, o := range d.body {
-				if e := r.w.fixedOp(o, l.size); e.ok {
+				e := r.w.fixedOp(o, l.size)
+				if e.ok {
 					want += e.in
 				}
 				switch o := o.(type) {
@@ -168,13 +181,16 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 					}
 				case *notation.Hold:
 					here += max(0, o.N.For(l.size))
+					if !e.ok {
+						kept += max(0, o.N.For(l.size))
+					}
 				}
 			}
 			if t := l.total(); t.C == 0 && t.D > 0 && t.D == want+here {
 				continue // what is on the needle is the body; only the sleeves come to it
 			}
 			if t := l.total(); t.C == 0 && (t.D < want || held && t.D != want) {
-				l.left, l.right = newStack(K(want)), newStack(Lin{}) // the pieces come together on one needle
+				l.left, l.right = newStack(K(want+kept)), newStack(Lin{}) // the pieces come together on one needle
 				r.part.Final, r.closed = nil, false                  // and are worked on
 			}
 		}

@@ -17,6 +17,10 @@ const maxLaid = 400
 // at the number on the needles is told, and changes nothing.
 func (r *run) lay(it *notation.Prose) {
 	l := it.Lay
+	if l.All.Given() {
+		r.takeBack(l.All)
+		return
+	}
 	var bad []*lane
 	said := ""
 	for _, ln := range r.lanes {
@@ -39,6 +43,24 @@ func (r *run) lay(it *notation.Prose) {
 	}
 	if len(bad) > 0 {
 		r.add(finding.Finding{Code: "stated-count-differs", Span: it.Span, Row: shapeName(it.Text), Sizes: r.sizesOf(bad), Message: r.atSizes(bad, said)})
+	}
+}
+
+// takeBack has the stitches that wait worked again with those on the needle, where so many are told to be all.
+func (r *run) takeBack(all notation.Num) {
+	for _, l := range r.lanes {
+		want, t := all.For(l.size), l.total()
+		if r.only != nil && !contains(r.only, l.size) || t.C != 0 || l.held.C != 0 || l.held.zero() || t.D+l.held.D != want {
+			continue
+		}
+		l.left, l.right = newStack(t.plus(l.held)), newStack(Lin{})
+		l.held = Lin{}
+		if r.part.Round {
+			l.round, l.short = true, false
+		}
+		if l.cols != nil {
+			l.cols.fit(want, 0)
+		}
 	}
 }
 

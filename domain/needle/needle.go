@@ -77,7 +77,7 @@ func work(ms *notation.Manuscript, watch *watcher) *Result {
 		if watch != nil {
 			watch.part, watch.item = i, nil
 		}
-		workPart(ms, res, p, mk, held)
+		workPart(ms, res, p, mk, held, all)
 		if p.Name != "" {
 			if k := strings.ToLower(p.Name); all[k] == nil {
 				all[k] = p
@@ -114,7 +114,7 @@ func titledRound(ms *notation.Manuscript, p *Part) bool {
 
 type maker func(p *Part, out *Result, lanes []*lane) *run
 
-func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int) {
+func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int, all map[string]*Part) {
 	sizes := len(ms.Sizes)
 	var begin, picked *notation.Begin
 	rows := false
@@ -178,6 +178,9 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 	}
 	if begin == nil && !p.Round && titledRound(ms, p) {
 		p.Round = true
+	}
+	if src, b := begunAs(p, all); b != nil && p.Stated == nil && (begin == nil || !begin.N.Given() && begin.How == "") {
+		begin, p.Round = b, p.Round || src.Round // worked as another piece, in all its sizes
 	}
 	p.Needs = needs(ms, p, mk)
 	var lanes []*lane

@@ -45,6 +45,9 @@ func split(ms *notation.Manuscript) []*Part {
 			}
 			begun = headings
 		case *notation.Multiple:
+			if worked && openSized(cur.items) {
+				continue // of a pattern within the piece: "Frost pattern (multiple of 4 sts)" on the way up a yoke
+			}
 			if cur == nil || worked {
 				start(it.Line)
 			}
@@ -79,6 +82,22 @@ func split(ms *notation.Manuscript) []*Part {
 		}
 	}
 	return parts
+}
+
+// openSized says that a piece which is cast on by sizes has its stitches on the needle still.
+func openSized(items []notation.Item) bool {
+	open := false
+	for _, it := range items {
+		switch it := it.(type) {
+		case *notation.Begin:
+			open = len(it.N.Vals) > 1
+		case *notation.BindOffAll:
+			open = false
+		case *notation.HoldAll:
+			open = open && (it.N.Given() || it.Keep.Given() || it.Side)
+		}
+	}
+	return open
 }
 
 // instructions are heads below which the pieces are told, behind stitch patterns with names of their own.

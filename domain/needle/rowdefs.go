@@ -22,6 +22,7 @@ type def struct {
 	after  []Lin
 	facts  *facts
 	done   bool  // worked at least once
+	last   bool  // the last of several rows under one head, for which its count stands
 	at     []int // rows that each lane had worked when this was worked last
 	// what its words say: that the round's start moves, that pieces are joined
 	said, shifts, joins bool
@@ -39,9 +40,11 @@ func (r *run) single(row *notation.Row) {
 	if row.Head.Letter != "" || len(row.Head.Numbers) == 1 {
 		r.words["row "+strings.ToLower(d.name)] = d
 	}
-	for i := 0; i < n; i++ {
-		r.exec(d, false, nil)
+	for i := 0; i < n; i++ { // a count behind "Next 2 rows: …" is that of the last
+		d.last = n > 1 && i == n-1
+		r.exec(d, i < n-1, nil)
 	}
+	d.last = false
 }
 
 // define makes a def of a row; idx counts within rows given together.

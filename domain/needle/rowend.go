@@ -45,6 +45,15 @@ func (r *run) ymoves(d *def) bool {
 	return yf && (yb && slip)
 }
 
+// onlyToLast says that a row goes as far as its last stitches and says nothing of these: "Next rnd: Knit to last 4 sts."
+func onlyToLast(body []notation.Op) bool {
+	if len(body) != 1 {
+		return false
+	}
+	u, ok := body[0].(*notation.Until)
+	return ok && u.To.Kind == notation.ToLast && u.To.Name == ""
+}
+
 // rowEnd checks that the row has used its stitches up.
 func (r *run) rowEnd(l *lane, d *def) *failure {
 	at := d.row.Span
@@ -65,6 +74,9 @@ func (r *run) rowEnd(l *lane, d *def) *failure {
 		return nil
 	}
 	if r.heelWaits(l, d, left) {
+		return nil
+	}
+	if l.round && left.C == 0 && left.D > 0 && len(d.row.Head.Numbers) == 0 && onlyToLast(d.body) { // the round begins there from now on
 		return nil
 	}
 	if left.C == 0 && left.D < 0 {

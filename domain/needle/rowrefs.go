@@ -22,7 +22,7 @@ func upTo(defs []*def, end int) []*def {
 	return defs
 }
 
-var namedRows = regexp.MustCompile(`^(.+ )(row|rnd|round)s (\d+)(?: ?(?:and|&|to|-|–) ?(\d+))$`)
+var namedRows = regexp.MustCompile(`^(.+[ -])(row|rnd|round)s (\d+)(?: ?(?:and|&|to|-|–) ?(\d+))$`)
 
 // wordDefs finds rows that go by words and numbers: "Heel rows 3 and 4".
 func (r *run) wordDefs(words string) []*def {

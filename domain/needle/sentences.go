@@ -110,6 +110,7 @@ func (r *run) workEven(l *lane, it *notation.Straight, rows int, known bool) Lin
 // straight works rows without shaping.
 func (r *run) straight(it *notation.Straight) {
 	if it.Over.Given() {
+		r.takeBack(it.Over)
 		r.holdAll(&notation.HoldAll{Keep: it.Over, Words: it.Words, Span: it.Span})
 	}
 	name := shapeName(it.Words)
@@ -306,7 +307,7 @@ func (r *run) checkHeld(it *notation.HoldAll) {
 		if v < 0 || t.C != 0 || l.tainted || l.dead {
 			continue
 		}
-		if v > t.D && l.held.C == 0 && v <= l.held.D {
+		if v > t.D && l.held.C == 0 && (v <= l.held.D && !it.Rem || v == l.held.D) {
 			continue // those wait already: "slip the centre 16 sts onto a holder"
 		}
 		if v > t.D || it.Rem && v < t.D && t.D != 2*v && !l.everTurned && l.held.zero() {
@@ -340,6 +341,11 @@ func (r *run) asPiece(it *notation.As) {
 	items := src.items
 	if it.To != "" {
 		items = items[:r.cutTo(items, it)]
+	}
+	if reWithin.MatchString(it.Words) { // the rows behind are worked within the piece, before its stitches are left
+		for len(items) > 0 && leavesAll(items[len(items)-1]) {
+			items = items[:len(items)-1]
+		}
 	}
 	first := true // its own beginning is not worked again
 	if completes(it) && len(r.part.Rows) > 0 {
@@ -403,6 +409,21 @@ func (r *run) asPiece(it *notation.As) {
 		r.part.Final = nil // what the other piece ends with is not what this one does
 	}
 	r.closed = false
+}
+
+// reWithin are words by which a piece is worked as another one but for rows told behind: "Work as button band, making
+// buttonholes opposite markers thus:".
+var reWithin = regexp.MustCompile(`(?i)\bbuttonholes?\b|\b(?:thus|as follows)\b`)
+
+// leavesAll says that an item leaves all stitches, or works none.
+func leavesAll(it notation.Item) bool {
+	switch it := it.(type) {
+	case *notation.HoldAll:
+		return !it.Keep.Given() && !it.N.Given() && !it.Side
+	case *notation.Prose, *notation.Blank, *notation.Heading:
+		return true
+	}
+	return false
 }
 
 // reEndsAs is how a sentence says with which row a piece that is worked as another ends.

@@ -19,6 +19,11 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 				l.aside = want
 				continue // "P11, turn and cast on 1 st. 12 sts": those of the thumb, between the others
 			}
+			if total.D != want && l.everTurned && l.left.total().zero() && l.right.thisSide() == want {
+				l.held = l.held.plus(K(total.D - want)) // "K until there are 47 sts on the needle, turn. P to end. 47 sts": the others wait
+				l.right = newStack(K(want))
+				continue
+			}
 			if total.D != want {
 				f := l.fail("stated-count-differs", s.Span, "%s stated, %s worked", sts(K(want)), sts(total))
 				f.missing = want - total.D

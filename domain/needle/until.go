@@ -124,7 +124,7 @@ func (l *lane) toMarker(t notation.Target, n Lin, at finding.Span) (Lin, *failur
 		if l.round && (l.marked || len(l.right.group) > 1) {
 			return sum.minus(n), nil
 		}
-		if len(l.right.group) == 1 && l.markless {
+		if len(l.right.group) == 1 && (l.markless || t.Name == "marked") {
 			return Lin{}, l.fail("", at, "") // told where the row that hung it was not understood
 		}
 		if len(l.right.group) == 1 {

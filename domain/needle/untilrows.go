@@ -141,6 +141,17 @@ func (s stack) beyondGap() int {
 	return n
 }
 
+// thisSide counts the stitches on this side of the nearest turning point; -1 where there is none.
+func (s stack) thisSide() int {
+	n := 0
+	for i := len(s.group) - 1; i > 0; i-- {
+		if n += s.group[i].D; s.bound[i]&gap != 0 {
+			return n
+		}
+	}
+	return -1
+}
+
 // betweenMarkers measures what stands between two markers: of the groups that have
 // one on each side, the one that the rows change; -1 before they have changed any.
 func betweenMarkers(lanes []*lane) func(*lane) int {
@@ -161,7 +172,19 @@ func betweenMarkers(lanes []*lane) func(*lane) int {
 				return now[i]
 			}
 		}
-		return -1
+		if !l.round || len(now) != len(then) {
+			return -1
+		}
+		changed := -1 // in a round the first group has the round's start on its other side
+		for i := range now {
+			if now[i] != then[i] {
+				if changed >= 0 {
+					return -1
+				}
+				changed = now[i]
+			}
+		}
+		return changed
 	}
 }
 

@@ -175,6 +175,11 @@ func (r *reader) addRow(row *Row, p *parser) {
 			r.ms.Findings.Addf("too-long", row.Head.Span, "more than %d rows; heads beyond stand for one row each", MaxRows)
 		}
 	}
+	if h := onlyHolds(row); h != nil { // "Divide for neck: Place last 41 sts on a holder for right front.": no stitch is worked
+		h.Words = strings.TrimSpace(joinSource(r.ms, p.toks))
+		r.ms.Items = append(r.ms.Items, h)
+		return
+	}
 	r.begun, r.rows = true, true
 	leaveDivided(row)
 	if len(row.Head.Numbers) == 0 && row.Head.Words != "" {
@@ -378,4 +383,28 @@ func (p *parser) everyBehind(i int) (q, end int, e Every, ok bool) {
 		}
 	}
 	return 0, 0, Every{}, false
+}
+
+// reRowWord finds in a head that a row is told, "Next rnd".
+var reRowWord = regexp.MustCompile(`(?i)\b(?:rows?|rnds?|rounds?)\b`)
+
+// onlyHolds is what a row without a number does that puts stitches on a holder and works none; nil for any other.
+func onlyHolds(row *Row) *HoldAll {
+	if len(row.Head.Numbers) > 0 || row.Head.Side != "" || len(row.Stated) > 0 || row.As != nil || row.Only != nil || row.Head.Every.On() || reRowWord.MatchString(row.Head.Words) {
+		return nil
+	}
+	var h *HoldAll
+	for _, o := range row.Body {
+		switch o := o.(type) {
+		case *Hold:
+			if h != nil || !o.N.Given() || o.ToMark || o.All {
+				return nil
+			}
+			h = &HoldAll{N: o.N, Span: row.Span}
+		case *Remark:
+		default:
+			return nil
+		}
+	}
+	return h
 }

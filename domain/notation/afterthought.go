@@ -16,6 +16,9 @@ func (p *parser) wasteYarn(i int) (int, bool) {
 	k := i + 1
 	for ; k < len(p.toks) && wasteWords[p.w(k)]; k++ {
 		waste = waste || hasWord(p, k, "waste", "scrap")
+		if hasWord(p, k, "contrasting", "contrast", "different") && !waste { // to be taken out, where its stitches go back
+			_, _, waste = p.find(k, len(p.toks), "back to|on|onto", "return these|those|the? st", "knit|k these|them|those again")
+		}
 	}
 	return k, waste && hasWord(p, k-1, "yarn", "wool", "cotton")
 }
@@ -60,6 +63,9 @@ func (p *parser) afterthought(b *bodyState, i int) (int, bool) {
 	}
 	if !hasWord(p, k, "k", "knit", "work") {
 		return i, false
+	}
+	if _, _, ok := p.target(k + 1); ok && hasWord(p, k+1, "to", "until", "till") { // "…, slip these sts back to the left needle, knit to end of rnd"
+		return k, true
 	}
 	again := false
 	for k < len(p.toks) && !hasWord(p, k, ",", ".", ";") {

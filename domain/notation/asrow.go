@@ -101,12 +101,19 @@ func (r *reader) asRow(p *parser, i int, several bool) (*RowRef, int, bool) {
 
 // asPiece reads "Work as for Back to armhole".
 func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
+	if p.w(i) == "and" && p.w(i+1) == "work" { // "cast on 110 sts and work as back until …"
+		i++
+	}
 	switch p.w(i) {
 	case "work", "knit", "make", "cont", "follow", "as", "complete", "then", "same":
 	default:
 		return nil, i, false
 	}
-	at, j, ok := p.find(i, min(end, i+6), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on", "instructions|directions for")
+	within := i + 6
+	if p.w(i) == "work" && p.w(i+1) == "row" { // "Work Rows 1 to 5 and finish as for the first square"
+		within = i + 12
+	}
+	at, j, ok := p.find(i, min(end, within), "as given for", "as for", "same as for", "same as", "as written for", "exactly as given|written|described? for", "exactly as for", "exactly as", "exactly like", "as", "like", "to match", "as on", "to correspond with", "as given on", "instructions|directions for")
 	if !ok && p.w(i) == "follow" { // "Follow back to armhole shaping"
 		at, j, ok = i, p.skipWords(i+1, "instructions", "directions", "for", "of"), true
 	}
@@ -115,6 +122,11 @@ func (r *reader) asPiece(p *parser, i, end int) (*As, int, bool) {
 	}
 	if _, _, fabric := p.find(i, at, "rib", "ribbing", "moss", "seed", "garter", "welt"); fabric {
 		return nil, i, false // "Work in rib as for back until piece measures 6 cm"
+	}
+	if _, _, shaping := p.find(i, at, "shaping|shapings|decs|incs|decrease|increase"); shaping {
+		if _, k, until := p.find(j, end, "until|till|til"); until && p.at(p.skipWords(k, "there", "are")).Kind == Number {
+			return nil, i, false // "Work raglan shaping as given for Back until 11 sts rem": the count tells how far
+		}
 	}
 	if _, _, length := p.find(i, at, "until", "till", "even", "straight", "measures", "measure"); length {
 		return nil, i, false // "Cont even until armhole measures same as Back"

@@ -305,6 +305,13 @@ func (p *parser) toNeedles(i, end int) bool {
 	if p.w(j) != "st" {
 		return false
 	}
+	if k, ok := p.words(j+1, "back? on to|onto a|the?"); ok { // "Slip the 25 sts on to a No. 12 needle"
+		for q := k; q < end && q < k+6 && !hasWord(p, q, ",", "spare", "waste", "cable", "st", "safety", "other", "second", "and"); q++ {
+			if hasWord(p, q, "needle", "dpn", "dpns") {
+				return true
+			}
+		}
+	}
 	k, ok := p.words(j+1, "back? on to|onto|on the? three|four|two? needle|dpns|dpn", "back? on to|onto|on the? double", "back? on to|onto|on needle")
 	return ok && k <= end
 }
@@ -375,7 +382,10 @@ func (p *parser) afterBegin(b *Begin, end int) int {
 		}
 	}
 	if st, j, ok := p.stated(end); ok && len(b.Stated) == 0 && p.w(end) != "." {
-		b.Stated, end = st, j
+		if n := len(b.Markers); n == 0 || !slices.Equal(st[0].N.Vals, b.Markers[n-1].Vals) { // else it says where a marker hangs
+			b.Stated = st
+		}
+		end = j
 	}
 	if p.w(end) == "." {
 		end++

@@ -307,11 +307,51 @@ func (r *reader) beginAs(p *parser, i, end int) (*Begin, bool) {
 		}
 		for _, it := range r.ms.Items[k:] {
 			if b, isBegin := it.(*Begin); isBegin && b.N.Given() {
+				r.like, r.likeFrom = h.Text, len(r.ms.Items)
 				return &Begin{N: Num{Vals: b.N.Vals, Span: p.span(i, end)}, How: b.How, Round: b.Round, Marked: b.Marked, Markers: b.Markers, Text: p.raw(i, end), Span: p.span(i, end)}, true
 			}
 		}
 	}
 	return nil, false
+}
+
+// knitsHeld reads "Knit across 9 sts from holder.", with which a thumb begins, as a sentence of its own.
+func (p *parser) knitsHeld(i, end int) (*Begin, bool) {
+	j, ok := p.words(i, "k|knit|work|rejoin across?")
+	if !ok {
+		return nil, false
+	}
+	n, j, ok := p.num(p.skipWords(j, "the", "these"))
+	if !ok {
+		return nil, false
+	}
+	if j = p.skipWords(j, "thumb", "held", "finger", "sleeve"); p.w(j) != "st" {
+		return nil, false
+	}
+	k, ok := p.words(j+1, "from|on|off st? holder", "from|on|off waste|scrap|spare yarn|wool|needle", "from|on|off safety? pin", "from|on|off thread")
+	if !ok || k < end {
+		return nil, false
+	}
+	return &Begin{N: n, How: "return", Text: p.raw(i, end), Span: p.span(i, end)}, true
+}
+
+// rowsOfLike says of rows told by their numbers, in a piece that is begun like another and gives none of its own, that
+// they are the other's: "pick up the same number of sts as for the button band. Work rows 1 and 2 once".
+func (r *reader) rowsOfLike(rr *RepRows) {
+	if r.like == "" || len(rr.Ref.Numbers) == 0 || rr.Ref.Section != "" {
+		return
+	}
+	for _, it := range r.ms.Items[min(r.likeFrom+1, len(r.ms.Items)):] {
+		switch it := it.(type) {
+		case *Row:
+			if len(it.Head.Numbers) > 0 {
+				return
+			}
+		case *Begin, *Heading:
+			return
+		}
+	}
+	rr.Ref.Section = r.like
 }
 
 // cutBracket is a name without what its bracket says: "Right glove (make 1)".

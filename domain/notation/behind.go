@@ -17,7 +17,7 @@ func (p *parser) repRowsShaped(i, end int) (*RepRows, *Shape, int, bool) {
 		if !ok || p.w(q) != "st" {
 			continue
 		}
-		if _, _, ok := p.find(q, end, "last row|rnd", "final row|rnd"); !ok {
+		if _, _, ok := p.find(q, end, "last ws|rs? row|rnd", "final ws|rs? row|rnd"); !ok {
 			continue
 		}
 		cut := k

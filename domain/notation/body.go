@@ -87,6 +87,10 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue
 			}
 		}
+		if j, ok := p.marksStitch(b, i); ok {
+			i = j
+			continue
+		}
 		if j, ok := p.aside(b, i); ok {
 			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
 			i = j
@@ -141,7 +145,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue // "k. 2" that the stitch reader left over
 			}
 			afterStop = true
-			if closer == "" && (len(b.ops) > 0 || len(b.stated) > 0) && p.sentenceStarts(i) {
+			if closer == "" && (len(b.ops) > 0 || len(b.stated) > 0) && (p.sentenceStarts(i) || p.lastTogether(i)) {
 				return p.finish(b, i)
 			}
 			continue
@@ -191,6 +195,19 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		i = j
 	}
 	return p.finish(b, i)
+}
+
+// lastTogether says that the last stitches are worked together and fastened off, "P2. K2tog and fasten off": a row of
+// its own.
+func (p *parser) lastTogether(i int) bool {
+	q := *p
+	q.quiet = true
+	d, j, ok := q.stitch(i)
+	if !ok || d.Times.Given() {
+		return false
+	}
+	_, ends := p.words(j, ",? and|then? fasten off", ", turn ,? and|then? fasten off")
+	return ends
 }
 
 // finish closes asterisks that nothing refers to.
@@ -243,6 +260,11 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	}
 	if j, ok := p.words(i, "work|working|cont|continue both|each side|sides|shoulder|shoulders at once", "work|working|cont|continue both|each side|sides|shoulder|shoulders at same time", "work|working|cont|continue both|each side|sides|shoulder|shoulders simultaneously"); ok {
 		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
+	if j, ok := p.words(i, "finish|finishing|work|working|complete|completing|cont|continue each|both side|sides|shoulder|half|front separately"); ok && len(b.ops) > 0 {
+		if h, isHold := b.ops[len(b.ops)-1].(*Hold); isHold && h.N.Given() { // "Knit 26, put the middle 14 sts on a holder and finish each side separately": the other side waits
+			return add(&Hold{All: true, Span: p.span(i, j)}, j)
+		}
 	}
 	switch w {
 	case "alternately", "alternating":
@@ -368,7 +390,7 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 	// "k52 sleeve sts, 72 front sts": so many of that piece
 	if p.at(i).Kind == Number && len(b.ops) > 0 {
 		if n, j, ok := p.num(i); ok {
-			if k, ok := p.words(j, "left|right|first|second|other? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side|rem|held st", "st of|from|across|for left|right|first|second|other? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side"); ok {
+			if k, ok := p.words(j, "left|right|first|second|other? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side|rem|held st", "st of|from|across|for left|right|first|second|other|one? sleeve|front|back|body|heel|instep|thumb|sole|underarm|neck|hood|yoke|side"); ok {
 				return add(&Do{Key: "k", Times: n, Span: p.span(i, k)}, k)
 			}
 		}

@@ -58,6 +58,30 @@ func (p *parser) bindsCentre(i, end int) (*Row, *HoldAll, int, bool) {
 	return row, &HoldAll{Side: true, Words: strings.TrimSpace(p.raw(k, sideEnd)), Span: p.span(k, sideEnd)}, j, true
 }
 
+// bindsNext reads "Bind off the next 8 sts (4 sts on each side of the marker). 48 sts.": some of them, in a sentence that
+// does not work the rest of the row; the count behind it says so.
+func (p *parser) bindsNext(i, end int) (*Shape, int, bool) {
+	j, ok := p.words(p.skipWords(i, "now", "then", ","), "bind|cast off next|following", "bo next|following")
+	if !ok {
+		return nil, i, false
+	}
+	n, j, ok := p.num(j)
+	if !ok || p.w(j) != "st" {
+		return nil, i, false
+	}
+	if k := p.closerOf(j + 1); openers[p.w(j+1)] != "" && k > j+1 {
+		j = k
+	}
+	if j+1 < end {
+		return nil, i, false
+	}
+	st, k, ok := p.stated(end)
+	if !ok || st[0].Kind != CountAll {
+		return nil, i, false
+	}
+	return &Shape{Do: "bind", N: n, At: "beg", Places: 1, When: When{Next: 1}, Stated: st, Words: p.raw(i, end), Span: p.span(i, k)}, k, true
+}
+
 // bindsFor reads the second, as the shaping that has the number first.
 func (p *parser) bindsFor(i, end int) (*Shape, int, bool) {
 	j := p.skipWords(i, "now", "then", "next", ",")

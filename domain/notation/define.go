@@ -56,7 +56,7 @@ func (r *reader) findDefinitions() {
 			r.defineLine(i, 0, true)
 			continue
 		}
-		if in && !r.countsGiven(toks) && !r.termLine(i) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i) || r.labelsMultiple(i)) {
+		if in && !r.countsGiven(toks) && !r.termLine(i) && (r.looksLikeHeading(i) || r.isNumberedRow(i) || r.isBeginLine(i) || r.isMultipleLine(i) || r.labelsMultiple(i) || r.pieceLabel(i)) {
 			in = false
 		}
 		if in {
@@ -70,7 +70,7 @@ func (r *reader) findDefinitions() {
 			continue
 		}
 		// outside a section: "BOB: (k1, yo, k1) in next st" or "K3b = …"
-		if !r.isRowStart(i) && r.defineLine(i, 0, false) {
+		if !r.isRowStart(i) && !r.pieceLabel(i) && !r.labelsRow(i) && r.defineLine(i, 0, false) {
 			i = r.wrappedDefinition(i)
 		}
 	}

@@ -133,7 +133,7 @@ func (p *parser) spreadChange(i int, same bool) (c spread, next int, ok bool) {
 		if !hit {
 			return k, false
 		}
-		if r, hit := p.words(q, "spaced? across|around|over|along|in|on|to|through this|next|last|entire|whole? row|rnd|end", "spaced? across|around", "spaced"); hit {
+		if r, hit := p.words(q, "spaced? across|around|over|along|in|on|to|through this|next|last|entire|whole? ws|rs? row|rnd|end", "spaced? across|around", "spaced"); hit {
 			q = r
 		}
 		return q, true

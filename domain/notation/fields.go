@@ -3,6 +3,7 @@ package notation
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"rowproof/domain/finding"
 )
@@ -151,6 +152,12 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 				return true
 			}
 		}
+		_, likePiece := r.beginAs(q, 0, q.sentenceEnd(0))
+		if r.begun && r.section == HeadPiece && (likePiece || capitalName(label)) {
+			r.ms.Items = append(r.ms.Items, &Heading{Text: label, Kind: HeadPiece, Span: p.span(0, len(p.toks)-len(rest))})
+			r.sentences(r.parser(rest), 0, line)
+			return true
+		}
 		return false
 	}
 	if base == "sizes" || base == "size" || base == "available sizes" {
@@ -196,6 +203,25 @@ func namesStitch(label string) bool {
 	}
 	return false
 }
+
+// capitalName says that a label is the name of a piece for its capitals alone: "BUTTONHOLE BAND".
+func capitalName(label string) bool {
+	letters := 0
+	for _, c := range label {
+		switch {
+		case unicode.IsUpper(c):
+			letters++
+		case c != ' ' && c != '-':
+			return false
+		}
+	}
+	f := strings.Fields(strings.ToLower(label))
+	return letters > 4 && len(f) < 5 && !noteWords[f[0]] && !noteWords[f[len(f)-1]]
+}
+
+// noteWords begin or end labels of what is not knitted.
+var noteWords = map[string]bool{"note": true, "notes": true, "tip": true, "tips": true, "hint": true, "hints": true, "important": true, "repeat": true, "remember": true, "optional": true, "warning": true,
+	"finishing": true, "assembly": true, "blocking": true, "row": true, "round": true, "rnd": true, "rows": true, "rounds": true, "rnds": true, "next": true, "size": true, "sizes": true, "abbreviations": true, "designer": true, "copyright": true}
 
 // isClause says that words before a colon speak instead of naming a piece: "This
 // plait is quick: four rows of garter, …".

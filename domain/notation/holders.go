@@ -62,7 +62,7 @@ func (p *parser) holder(b *bodyState, i int) (Op, int, bool) {
 		}
 	}
 	single := false
-	if q, ok := p.words(k, "next|first|last|centre|these|following|all|rem|rest|the|thumb|gusset|other|others|unworked|same|held|marked|those"); ok {
+	if q, ok := p.words(k, "next|first|last|centre|middle|these|following|all|rem|rest|the|thumb|gusset|other|others|unworked|same|held|marked|those"); ok {
 		all = hasWord(p, q-1, "rem", "rest", "others", "all", "other", "unworked")
 		k = q
 		single = p.w(k) == "st" && (p.at(k).Text == "st" || p.at(k).Text == "stitch") && !all

@@ -217,7 +217,7 @@ func (p *parser) knitAgain(b *bodyState, i int) (int, bool) {
 		return i, false
 	}
 	k, ok := p.words(j+1, "them|those|these|same|over them|these|same? st? again", "across them|these|same|st again?", "them|those|these|it")
-	if n, q, isNum := p.num(p.skipWords(j+1, "same", "these", "those", "the")); !ok && isNum && p.w(q) == "st" && equalInts(n.Vals, back.N.Vals) {
+	if n, q, isNum := p.num(p.skipWords(j+1, "same", "these", "those", "the", "them", "across")); isNum && p.w(q) == "st" && equalInts(n.Vals, back.N.Vals) {
 		k, ok = q+1, true
 	}
 	if !ok {
@@ -227,7 +227,7 @@ func (p *parser) knitAgain(b *bodyState, i int) (int, bool) {
 	if y, e, ok := p.stitchYarn(k); ok {
 		b.ops = append(b.ops, &UseYarn{Yarn: y, Span: p.span(k, e)})
 		k = e
-	} else if e, ok := p.words(k, "with|in|using working|main|sock yarn|wool", "with|in|using yarn|wool"); ok {
+	} else if e, ok := p.words(k, "with|in|using working|main|sock|mitten|glove|original|first|same yarn|wool", "with|in|using yarn|wool"); ok {
 		k = e
 	}
 	b.ops = append(b.ops, &Do{Key: "k", Times: Num{Vals: append([]int(nil), back.N.Vals...)}, Span: p.span(i, k)})

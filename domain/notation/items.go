@@ -86,12 +86,22 @@ func (r *reader) statement(stmt []Token, line int) {
 			toks = p.toks
 		}
 	}
+	if k := p.pieceBefore(); k > 0 && r.begun { // "Left front, Row 1 (RS): …"
+		r.section = HeadPiece
+		add(&Heading{Text: strings.TrimSpace(p.raw(0, k-1)), Kind: HeadPiece, Span: p.span(0, k-1)})
+		r.sentences(r.parser(toks[k:]), 0, line)
+		return
+	}
 	head, behind, isHead := r.quietHead(p)
 	if isHead && !r.titled && !r.begun && len(head.Numbers) == 0 && head.Side == "" && onlyBlank(ms.Items) && !r.tells(p, behind) {
 		isHead = false // "berry rows - my notes", a title
 	}
 	if r.section == HeadAbbr && len(head.Numbers) == 0 {
 		isHead = false // "rnd: round", one of the list
+	}
+	if isHead && len(head.Numbers) == 0 && behind == len(toks)-1 && toks[behind].Kind == Number { // "Rows: 8", how many there are
+		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
+		return
 	}
 	if isHead && len(head.Numbers) == 0 && !head.Every.On() && behind >= len(toks) && r.rowBelow(line) { // "Here's the row:", above it
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
@@ -131,7 +141,7 @@ func (r *reader) statement(stmt []Token, line int) {
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
 	}
-	if n := len(toks); n > 3 && openers[toks[0].Text] != "" && (closes(toks[n-1].Text) || closes(toks[n-2].Text)) && hasSign(toks, "means") { // "(W.f. means wool forward; p.s.s.o., …)"
+	if n := len(toks); n > 3 && openers[toks[0].Text] != "" && (closes(toks[n-1].Text) || closes(toks[n-2].Text)) && (hasSign(toks, "means") || definesInBrackets(toks)) { // "(W.f. means wool forward; p.s.s.o., …)"
 		add(&Prose{Text: joinSource(ms, stmt), Span: whole})
 		return
 	}
@@ -164,7 +174,7 @@ func (r *reader) statement(stmt []Token, line int) {
 		r.multipleIn(p, 0, len(toks), line)
 		return
 	}
-	if isBegin && r.pieceLabel(line) && r.field(p, line, stmt) { // "BACK: With No. 4 needles cast on 68 sts"
+	if isBegin && (r.pieceLabel(line) || r.capitalLabel(line)) && r.field(p, line, stmt) { // "BACK: With No. 4 needles cast on 68 sts"
 		return
 	}
 	if !isHead && !isBegin {
@@ -206,6 +216,19 @@ func (r *reader) statement(stmt []Token, line int) {
 		return
 	}
 	r.sentences(p, 0, line)
+}
+
+// definesInBrackets says that a line in brackets tells what an abbreviation stands for: "(W.o.n. = wool over needle.)"
+func definesInBrackets(toks []Token) bool {
+	for k := 1; k < len(toks) && k < 10; k++ {
+		if toks[k].Text == "=" {
+			return k > 1 && toks[k+1].Kind == Word
+		}
+		if toks[k].Kind == Number || len(toks[k].Raw) > 6 {
+			return false
+		}
+	}
+	return false
 }
 
 // rowBelow says that the next line that is not blank is a row without a head, and that a blank line parts it.

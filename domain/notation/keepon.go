@@ -62,6 +62,14 @@ func (p *parser) keepThese(i, end int) (*HoldAll, int, bool) {
 			}
 		}
 	}
+	if j, ok := p.words(i, "on|upon these|those", "on|upon last|first|next"); ok { // "On the last 33 sts proceed thus: Purl 1 row."
+		if n, k, ok := p.num(p.skipWords(j, "last", "first")); ok && p.w(k) == "st" {
+			if k, ok := p.words(p.skipWords(k+1, "only", "alone", ","), "proceed|work|continue|cont thus :?", "proceed|work|continue|cont as follows :?"); ok {
+				k = p.skipWords(k, ":", "–", "—", "-")
+				return &HoldAll{Keep: n, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+			}
+		}
+	}
 	if j, ok := p.words(i, "on these|those"); ok { // "On these 18 sts work 4 rows"
 		if n, k, ok := p.num(j); ok && p.w(k) == "st" {
 			k = p.skipWords(k+1, "only", "alone", ",")
@@ -100,6 +108,9 @@ func (p *parser) keepLast(i, end int) (*HoldAll, int, bool) {
 	k = p.skipWords(k+1, "only", "for", "this", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone")
 	if p.w(k) == "and" && hasWord(p, k+1, "place", "put", "leave", "slip", "hold") { // "… for the left front and place the other 50 sts on a holder"
 		k = end
+	}
+	if p.w(k) == ":" && k+1 >= len(p.toks) {
+		k++
 	}
 	if k < end && p.w(k) != "," && p.w(k) != ";" {
 		return nil, i, false

@@ -14,6 +14,41 @@ func (r *reader) pieceLabel(line int) bool {
 	return ok && pieceLine(append(scanLine(label, 1), Token{}))
 }
 
+// capitalLabel says that a line begins with a name in capitals and a colon.
+func (r *reader) capitalLabel(line int) bool {
+	label, _, _, ok := r.label(line)
+	return ok && capitalName(label)
+}
+
+// labelsRow says that a row with a head stands behind the label of a line: "V-neck: Next row (RS): Knit 34, …".
+func (r *reader) labelsRow(line int) bool {
+	_, _, at, ok := r.label(line)
+	if !ok || at >= len(r.lines[line]) {
+		return false
+	}
+	q := r.parser(r.lines[line][at:])
+	q.quiet = true
+	h, _, ok := q.head(0)
+	return ok && (len(h.Numbers) > 0 || h.Next > 0 || q.w(0) == "next")
+}
+
+// pieceBefore is where the head of a row begins that a comma parts from the name of its piece, "Left front, Row 1 (RS): …";
+// 0 for any other line.
+func (p *parser) pieceBefore() int {
+	for k := 1; k < len(p.toks) && k < 5; k++ {
+		if p.w(k) != "," {
+			continue
+		}
+		q := *p
+		q.quiet = true
+		if h, _, ok := q.head(k + 1); ok && len(h.Numbers) > 0 && pieceLine(append(append([]Token(nil), p.toks[:k]...), Token{})) {
+			return k + 1
+		}
+		return 0
+	}
+	return 0
+}
+
 // dividingLabel is where the row begins behind a label that divides the work: "Divide for body and sleeves: K33, …";
 // 0 for any other line.
 func (p *parser) dividingLabel() int {

@@ -12,6 +12,7 @@ type Lay struct {
 	On      []Num // how many on each, in the order of the round; empty for as many on each
 	Each    Num   // as many on each, or between two markers; not given where Count shares them out
 	Count   int   // needles, or markers hung
+	All     Num   // so many are worked on again, those that waited with them; nothing else is given then
 }
 
 // laid reads "Arrange them N1: 15, N2: 30, N3: 15", "divide over 3 needles: 20, 20, 20",
@@ -272,6 +273,28 @@ func (p *parser) hung(i, end int) *Lay {
 	return nil
 }
 
+// onAll reads that the round is gone on with over all stitches, those that waited with them: "Start working in the round
+// again over all 56 sts, picking up a stitch at each side of the heel".
+func (p *parser) onAll(i, end int) (*Lay, bool) {
+	switch p.w(p.skipWords(i, "now", "then", "from", "here", ",")) {
+	case "start", "begin", "resume", "cont", "continue", "continuing", "return", "go", "work", "working", "knit", "proceed", "rejoin":
+	default:
+		return nil, false
+	}
+	_, k, ok := p.find(i, min(end, i+16), "on|over|across|with all")
+	if !ok {
+		return nil, false
+	}
+	n, q, ok := p.num(k)
+	if !ok || p.w(q) != "st" || q+1 < end && !hasWord(p, q+1, ",", ";", ".", "again", "in", "as") {
+		return nil, false
+	}
+	if _, _, round := p.find(i, end, "in|into rnd", "again", "resume", "circular"); !round {
+		return nil, false
+	}
+	return &Lay{All: n}, true
+}
+
 // layMarkers gives a cast-on the marks between the needles that its own sentence lays it on.
 func (p *parser) layMarkers(b *Begin, i, end int) {
 	if len(b.Markers) > 0 || b.How != "cast on" {
@@ -298,6 +321,13 @@ func (p *parser) layMarkers(b *Begin, i, end int) {
 			if q, ok := p.words(k, "arranging|arrange|arranged|divide|dividing|divided|distribute|distributing|distributed|spread|split|placed|placing evenly? over|on|onto|between|across", "evenly over|on|onto|between|across"); ok {
 				if n, e, ok := p.num(q); ok && n.Single() && n.For(0) > 1 && n.For(0) < 10 && p.w(p.skipWords(e, "dpns")) == "needle" {
 					l = p.shared(n.For(0), k, p.skipWords(e, "dpns")+1, end)
+				}
+			}
+		}
+		if q, ok := p.words(k, "divide|distribute|arrange|place|spread|split|put them|these|all? st? evenly? over|on|onto|between|across"); ok && l == nil { // "distribute them on 4 needles (= 2 stitches per needle)"
+			if n, e, ok := p.num(q); ok && n.Single() && n.For(0) > 1 && n.For(0) < 10 && p.w(p.skipWords(e, "dpns")) == "needle" {
+				if s := p.shared(n.For(0), k, p.skipWords(e, "dpns")+1, end); s.Each.Given() || len(s.On) > 0 {
+					l = s
 				}
 			}
 		}

@@ -176,6 +176,12 @@ func (r *reader) looksLikeHeading(i int) bool {
 	if toks[0].Text == "(" && last.Text == ")" && len(toks) > 2 && lowerWord(toks[1]) && toks[1].Text != "make" && toks[1].Text != "work" {
 		return false // "(please turn over)"
 	}
+	if toks[0].Text == "(" && last.Text == ")" && len(toks) > 3 {
+		switch toks[1].Text {
+		case "worked", "knitted", "see", "note", "this", "these", "both", "all": // "(Worked in one piece to the armholes)"
+			return false
+		}
+	}
 	words := 0
 	for k, t := range toks {
 		if t.Kind == Word {
@@ -271,7 +277,8 @@ func pieceLine(toks []Token) bool {
 		}
 		switch t.Text {
 		case "the", "neck", "armhole", "armholes", "left", "right", "first", "second", "third", "fourth", "little", "and", "upper", "lower", "main":
-		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs", "finger", "fingers", "shoulder", "shoulders", "palm", "skirt", "bodice":
+		case "back", "front", "fronts", "sleeve", "sleeves", "thumb", "thumbs", "cuff", "cuffs", "hand", "heel", "toe", "toes", "foot", "leg", "instep", "gusset", "crown", "brim", "collar", "neckband", "border", "borders", "body", "yoke", "pocket", "pockets", "hood", "strap", "straps", "band", "bands", "edging", "part", "piece", "ear", "ears", "head", "tail", "arm", "arms", "legs", "finger", "fingers", "shoulder", "shoulders", "palm", "skirt", "bodice",
+			"mitten", "mittens", "mitt", "mitts", "glove", "gloves", "sock", "socks", "stocking", "bootee", "bootees", "slipper", "slippers":
 			named = true
 		default:
 			return false

@@ -58,6 +58,21 @@ func (p *parser) markedRow(i int) (*Row, int, bool) {
 	return row, e, true
 }
 
+// marksStitch reads that the stitch just worked is marked, "k1 (marked st)", "k1 and mark this st": a marker hangs before it.
+func (p *parser) marksStitch(b *bodyState, i int) (int, bool) {
+	j, ok := p.words(i, "( = marked st )", "( marked st )", "( mark|marking this st )", "( this is the? marked st )", "and mark this st", ", marking this st", ", mark this st", "( mark it )")
+	if !ok || len(b.ops) == 0 {
+		return i, false
+	}
+	last := len(b.ops) - 1
+	d, isDo := b.ops[last].(*Do)
+	if !isDo || d.Times.Given() && (!d.Times.Single() || d.Times.For(0) != 1) {
+		return i, false
+	}
+	b.ops = append(b.ops[:last:last], &Mark{Do: "place", Span: p.span(i, j)}, d)
+	return j, true
+}
+
 // plainMarked are so many stitches, a marker, and the rest.
 func (p *parser) plainMarked(key string, n Num, i, e int) []Op {
 	at := p.span(i, e)

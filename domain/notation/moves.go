@@ -393,6 +393,16 @@ func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 			return &Hold{All: true, Span: p.span(i, j)}, j, true
 		}
 	}
+	if k := p.workOnThese(i); k > i && len(b.ops) > 1 && p.rowEnds(k, b.closer) { // "…, k to end and work on these last 36 sts": the others are on holders
+		held := false
+		for _, o := range b.ops {
+			_, holds := o.(*Hold)
+			held = held || holds
+		}
+		if u, ok := lastOp(b).(*Until); ok && held && u.To.Kind == ToEnd {
+			return &Remark{Text: p.raw(i, k), Span: p.span(i, k)}, k, true
+		}
+	}
 	j, ok := p.words(i, "leave|leaving")
 	if !ok {
 		return nil, i, false
@@ -417,7 +427,7 @@ func (p *parser) leave(b *bodyState, i int) (Op, int, bool) {
 
 // workOnThese reads "work on these 30 sts only" behind a turn; it is i where it does not stand there.
 func (p *parser) workOnThese(i int) int {
-	j, ok := p.words(i, "and? work|working|cont|continue|continuing|proceed on|over these|those|first")
+	j, ok := p.words(i, "and? work|working|cont|continue|continuing|proceed on|over these|those last?", "and? work|working|cont|continue|continuing|proceed on|over first|last")
 	if !ok {
 		return i
 	}

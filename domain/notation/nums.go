@@ -32,6 +32,13 @@ func (p *parser) num(i int) (Num, int, bool) {
 			vals = append(vals, more...)
 			j = k
 		}
+		for openers[p.w(j)] != "" && len(vals) < p.sizes { // - (0, 1, 2) (3, 4, 5, 6)
+			more, k, ok := p.bracketNums(j)
+			if !ok || len(vals)+len(more) > p.sizes {
+				break
+			}
+			vals, j = append(vals, more...), k
+		}
 		if len(vals) != p.sizes {
 			return Num{}, start, false
 		}

@@ -12,6 +12,15 @@ func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 	if j, ok := p.words(i, "both sizes :", "both sizes ,", "all sizes :", "all sizes ,", "all sizes –", "all sizes .", "for all sizes :", "for all sizes ,", "all sizes again :", "all sizes again", "for all sizes", "resume all sizes", "all sizes"); ok && (p.w(j-1) == ":" || p.w(j-1) == "," || p.w(j-1) == "–" || p.w(j-1) == "." || j == len(p.toks)) {
 		return &ForSizes{Span: p.span(start, j)}, j, true
 	}
+	if j, ok := p.words(p.skipWords(i, "for"), "all? other|rem sizes only? :", "all? other|rem sizes only? ,"); ok && len(p.named) > 0 {
+		var only []int
+		for s := range names {
+			if !slices.Contains(p.named, s) {
+				only = append(only, s)
+			}
+		}
+		return p.endOnly(start, j, "", only)
+	}
 	bracket := ""
 	if openers[p.w(i)] != "" {
 		bracket = openers[p.w(i)]
@@ -61,6 +70,15 @@ func (p *parser) onlySizes(i int, names []string) (*ForSizes, int, bool) {
 		return nil, start, false
 	}
 	return p.endOnly(start, j, bracket, only)
+}
+
+// nameSizes keeps which sizes have been named, so that "all other sizes" are known.
+func (r *reader) nameSizes(fs *ForSizes) {
+	if fs.Only == nil {
+		r.named = nil
+		return
+	}
+	r.named = append(slices.Clip(r.named), fs.Only...)
 }
 
 func (p *parser) endOnly(start, j int, bracket string, only []int) (*ForSizes, int, bool) {

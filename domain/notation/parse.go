@@ -24,6 +24,7 @@ type parser struct {
 	sizeNames []string
 	some      *int  // a line with a number for some sizes only; see Manuscript
 	swatch    bool  // a swatch is all that is cast on
+	named     []int // sizes that labels have named since all sizes worked the same: the others are the rest
 	only      []int // sizes that work what is read, where a label said so; nil = all
 	nameToks  [][]Token
 	hyphen    bool   // hyphens part the names of the sizes

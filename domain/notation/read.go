@@ -290,7 +290,10 @@ var counted = map[string]bool{"st": true, "sts": true, "rem": true, "rnd": true,
 // behind a short word of the trade, with the sentence going on in small letters
 // or numbers.
 func dropPoints(toks []Token) []Token {
-	out := toks[:0]
+	if !hasSign(toks, ".") {
+		return toks
+	}
+	out := make([]Token, 0, len(toks)) // what stands before a point is asked of the line as it was
 	for i, t := range toks {
 		if t.Text == "." && t.Glued && i > 0 && i+1 < len(toks) && initialOf(toks, i) {
 			continue
@@ -309,7 +312,7 @@ func dropPoints(toks []Token) []Token {
 			}
 			if toks[i-1].Text == "rem" && next.Kind == Number && i > 1 { // "rejoin wool to rem. 24 sts"
 				switch toks[i-2].Text {
-				case "to", "the", "off", "leave", "these", "those", "on":
+				case "to", "the", "off", "leave", "leaving", "place", "put", "slip", "these", "those", "on":
 					continue
 				}
 			}
@@ -403,12 +406,15 @@ func numberedRow(toks []Token) []Token {
 
 // reader turns lines into items.
 type reader struct {
-	ms     *Manuscript
-	lines  [][]Token
-	sizes  int
-	instep bool // see parser
-	vocab  *Vocabulary
-	yarns  map[string]string
+	named    []int  // see parser.named
+	like     string // the piece that this one is begun like, "same number of sts as for …"
+	likeFrom int    // how many items there were then
+	ms       *Manuscript
+	lines    [][]Token
+	sizes    int
+	instep   bool // see parser
+	vocab    *Vocabulary
+	yarns    map[string]string
 	// defined holds lines that are definitions, by index.
 	defined   map[int][]*Define
 	inPassing []*Define   // told in a sentence among others, which keeps its words
@@ -446,7 +452,7 @@ type reader struct {
 }
 
 func (r *reader) parser(toks []Token) *parser {
-	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, colours: r.colours, triples: r.triples, bothSides: r.bothSides, instep: r.instep, rowHeads: r.rowHeads}
+	return &parser{toks: toks, sizes: r.sizes, vocab: r.vocab, yarns: r.yarns, out: &r.ms.Findings, pieces: r.pieces, sure: r.sure, sizeNames: r.ms.Sizes, only: r.onlyNow(), some: &r.ms.Some, swatch: r.swatch, nameToks: r.nameToks, hyphen: r.hyphen, dashes: r.dashes, colours: r.colours, triples: r.triples, bothSides: r.bothSides, instep: r.instep, rowHeads: r.rowHeads, named: r.named}
 }
 
 // labelGap is a label that a gap parts from its text.

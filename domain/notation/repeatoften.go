@@ -70,6 +70,10 @@ func (p *parser) howOften(r *RepRows, j int, work bool) int {
 			j = k
 			continue
 		}
+		if n, k, ok := p.untilTakenOff(j); ok && !r.Times.N.Given() && hasWord(p, k-1, "side", "sides", "end", "ends", "edge", "edges") { // "until 6 decreases have been worked at each side"
+			r.Times, j = Target{Kind: TimesTotal, N: n, Span: p.span(j, k)}, k
+			continue
+		}
 		if u, k, ok := p.untilCond(j); ok {
 			if u.Length != "" && k-2 > j && p.at(k-1).Kind == Number && p.w(k-2) == "row" && hasWord(p, k-3, "with", "after", "on", "a", "an", "in", "of") { // "…, ending with Row 4"
 				r.EndRow = min(p.at(k-1).Val, MaxRowNumber)

@@ -40,6 +40,9 @@ func (p *parser) repRows(i int) (*RepRows, int, bool) {
 	if _, _, ok := p.find(i, i+8, "to end as given? for", "to end as for"); ok && p.w(i) == "work" {
 		return nil, start, false // "Work Rows 1 to end as for the first square"
 	}
+	if _, _, ok := p.find(i, min(p.sentenceEnd(i), i+14), "and|, finish|complete|continue|cont as given? for", "and|, finish|complete as", "and|, finish|complete like"); ok && p.w(i) == "work" {
+		return nil, start, false // "Work Rows 1 to 5 and finish as for the first square"
+	}
 	if hasWord(p, start, "then") { // "Work Rows 1–2 as for button band, then Row 1 again"
 		if _, k, ok := p.rowWord(i); ok {
 			if ns, letter, q, ok := p.numbers(k); ok && letter == "" && len(ns) > 0 {

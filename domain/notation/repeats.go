@@ -237,6 +237,8 @@ func (p *parser) repeat(b *bodyState, i int) (int, bool) {
 	r := &Repeat{Body: body, Mark: mark}
 	if q := p.skipWords(j, "the"); q > j && hasWord(p, q, "rnd", "row") && (q+1 >= len(p.toks) || p.w(q+1) == ".") { // "repeat *to* the round"
 		r.To, j = Target{Kind: ToEnd, Span: p.span(j, q+1)}, q+1
+	} else if k, ok := p.words(j, "on|for|over|with|across each|every|all other|rem|following? needle|dpns|dpn", "on|over|across other|rem 3|three|2|two needle|dpns"); ok { // "repeat from * on every needle"
+		r.To, j = Target{Kind: ToEnd, Span: p.span(j, k)}, k
 	} else if onceMore {
 		r.To = Target{Kind: TimesMore, N: N(1), Span: p.span(start, j)}
 	} else if t, k, ok := p.target(j); ok {

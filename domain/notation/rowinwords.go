@@ -448,3 +448,23 @@ func onlyCastOn(body []Op) bool {
 	_, ok := body[0].(*CastOn)
 	return ok
 }
+
+// rowAsFollows reads one row that a sentence announces and then tells stitch by stitch: "Change to the larger needle and
+// knit 1 round, marking the corners as follows: knit 1 (marked st), knit 49, …".
+func (p *parser) rowAsFollows(i, end int) (*Row, int, bool) {
+	_, k, ok := p.find(i, end, "k|knit|p|purl|work 1|one|next|another plain? row|rnd , marking|mark|placing|place|dividing|arranging|setting")
+	if !ok {
+		return nil, i, false
+	}
+	_, k, ok = p.find(k, end, "as follows :", "thus :")
+	if !ok {
+		return nil, i, false
+	}
+	row, j, ok := p.strictRow(k)
+	if !ok || len(row.Body) < 3 {
+		return nil, i, false
+	}
+	row.Head = Head{Words: p.headless(i, end), Span: p.span(i, i+1)}
+	row.Span = p.span(i, j)
+	return row, j, true
+}

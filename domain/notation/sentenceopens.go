@@ -34,6 +34,22 @@ func (w *walk) lead(i int) (int, bool) {
 			return k, true
 		}
 	}
+	if k, ok := p.words(i, "on last|final rnd ,?"); ok && r.begun && r.rows { // "Knit every rnd until …. On the last rnd, k16, pm, k to end."
+		if row, j, ok := p.strictRow(k); ok && len(row.Body) > 1 {
+			row.Head = Head{Words: strings.TrimRight(p.raw(i, k), " ,"), Round: true, Span: p.span(i, k)}
+			row.Span = p.span(i, j)
+			return w.addRow(row, j), true
+		}
+	}
+	if end := p.sentenceEnd(i); r.begun && r.rows && p.acrossInstep(i, end) && !r.holdsSome() {
+		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
+		return max(end, i+1), true
+	} else if hasWord(p, i, "k", "knit") && hasWord(p, i+1, "across", "over") && r.begun && r.rows { // "Knit across N1." on the way to the heel: part of a round
+		if _, q, ok := p.needleName(i + 2); ok && q >= end {
+			w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Span: p.span(i, end)})
+			return max(end, i+1), true
+		}
+	}
 	if p.w(i) == "working" && r.begun { // "Working on the last set of sts only, dec 1 st …"
 		if h, j, ok := p.keepOn(i, p.sentenceEnd(i)); ok && p.w(j) == "," {
 			w.addHold(h)
@@ -117,6 +133,32 @@ func (w *walk) lead(i int) (int, bool) {
 	return i, false
 }
 
+// acrossInstep reads "Knit across the 28 instep sts once more." as the whole of a sentence: the way to where a heel begins.
+func (p *parser) acrossInstep(i, end int) bool {
+	j, ok := p.words(i, "k|knit across|over|the? the?")
+	if !ok {
+		return false
+	}
+	if _, q, ok := p.num(j); ok {
+		j = q
+	}
+	k, ok := p.words(j, "instep st once|again? more?", "instep st one more time", "instep once|again? more?")
+	return ok && k >= end
+}
+
+// holdsSome says that stitches of the piece that is worked wait on a holder.
+func (r *reader) holdsSome() bool {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch r.ms.Items[k].(type) {
+		case *HoldAll:
+			return true
+		case *Begin:
+			return false
+		}
+	}
+	return false
+}
+
 // standsFor is where words end that tell what an abbreviation stands for, "wyib = with yarn in back"; i where
 // there are none.
 func (p *parser) standsFor(i int) int {
@@ -173,10 +215,12 @@ func (w *walk) opens(i int) (int, bool) {
 	}
 	if fs, j, ok := p.onlySizes(i, r.ms.Sizes); ok {
 		if j >= len(p.toks) {
+			r.nameSizes(fs)
 			w.add(fs)
 			return len(p.toks), true
 		}
 		w.only, p.only = fs.Only, fs.Only
+		r.nameSizes(fs)
 		if fs.Only == nil {
 			w.add(fs)
 		}
@@ -263,6 +307,11 @@ func (w *walk) begins(i, end int) (int, bool) {
 		if row, j, ok := p.picksAround(i, end); ok {
 			return w.addRow(row, j), true
 		}
+	}
+	if b, ok := p.knitsHeld(i, end); ok && r.begun && r.emptied() {
+		w.add(b)
+		r.rows = false
+		return end, true
 	}
 	if b, ok := r.beginAs(p, i, end); ok && r.begun {
 		w.add(b)

@@ -1,5 +1,7 @@
 package notation
 
+import "strings"
+
 // sets reads what sets stitches up and works none: joinings, markers, sides of a neck, stitches that wait.
 func (w *walk) sets(i, end int) (int, bool) {
 	r, p := w.r, w.p
@@ -14,6 +16,10 @@ func (w *walk) sets(i, end int) (int, bool) {
 			}
 			return max(end, j), true
 		}
+	}
+	if l, ok := p.onAll(i, end); ok && r.begun {
+		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Lay: l, Span: p.span(i, end)})
+		return end, true
 	}
 	if m, j, ok := p.markersTold(i, end); ok && r.begun {
 		w.add(m)

@@ -108,6 +108,9 @@ func (w *walk) works(i, end int) (int, bool) {
 		w.add(a)
 		return j, true
 	}
+	if row, j, ok := p.rowAsFollows(i, end); ok && r.begun {
+		return w.addRow(row, j), true
+	}
 	if ss, j, ok := p.bindsEachSide(i, end); ok && r.begun {
 		return w.addShapes(ss, j)
 	}
@@ -120,6 +123,10 @@ func (w *walk) works(i, end int) (int, bool) {
 		if h != nil {
 			w.add(h)
 		}
+		return j, true
+	}
+	if s, j, ok := p.bindsNext(i, end); ok && r.begun {
+		w.addOnly(s)
 		return j, true
 	}
 	if s, j, ok := p.bindsFor(i, end); ok && r.begun {

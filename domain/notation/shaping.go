@@ -136,8 +136,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		i = p.skipWords(i, "in", "patt", "rib", "loosely", "first", "next", "then", "by", "once")
 	}
 	s.N = N(1)
+	numbered := false
 	if n, j, ok := p.num(i); ok {
-		s.N, i = n, j
+		s.N, i, numbered = n, j, true
 	} else if p.at(i).Kind == Ordinal && p.at(i).Val == 1 {
 		i++
 	}
@@ -200,6 +201,9 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		if k, ok := p.words(i, "of row|rnd ,"); ok { // "at both ends of row, every 6 rows"
 			i = k
 		}
+		if k, ok := p.words(i, ", on every|each|alt|next|following"); ok && !numbered { // "Decrease at the neck edge, on every row: 1 st 4 times"
+			i = k - 2
+		}
 		i = p.skipWords(i, "of", "on", "in", "st", "needle", "only")
 		if k := p.closerOf(i); openers[p.w(i)] != "" && k > i && k < i+18 && p.at(i+1).Kind == Number && s.At == "seam" {
 			i = k + 1 // "(1 st on each side of the first st of the round)"
@@ -230,6 +234,14 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 		}
 		if !seenAt && s.Do != "bind" && s.Do != "cast" {
 			s.Places = 1
+		}
+		if p.w(i) == ":" && !numbered { // "Decrease at the neck edge, on every row: 1 st 4 times"
+			i++
+		}
+		if n, k, ok := p.num(i); ok && p.w(k) == "st" && !numbered && w.Every > 0 && !w.Times.Given() { // "cast off at neck edge on every other row 3 sts once, …"
+			if t, q, ok := p.timesOrOnce(k + 1); ok && t.Kind == TimesInAll {
+				s.N, s.When.Times, i = n, t.N, q
+			}
 		}
 	} else if s.Do == "bind" && !seenAt && p.remainBehind(i) { // "Cast off 6 sts; 1 st remains on the needle"
 		s.When.Next, s.At, seenAt = 1, "beg", true
@@ -298,6 +310,8 @@ func (p *parser) shape(i int) (*Shape, int, bool) {
 	}
 	if st, q, ok := p.stated(i); ok {
 		s.Stated, i = st, q
+	} else if n, q, ok := p.countOnTheWay(i); ok { // "Dec 1 st at each end of next 5 rows, 84 sts, then at each end of …"
+		s.Stated, i = []Stated{{Kind: CountAll, N: n, Span: n.Span}}, q
 	} else {
 		e := p.sentenceEnd(i)
 		p.verb, p.shaped = s.Do, s // ", then 8 sts at beg of foll 2 rows" may follow

@@ -16,7 +16,7 @@ func (p *parser) untilTakenOff(i int) (Num, int, bool) {
 	if !ok {
 		return Num{}, i, false
 	}
-	if q, ok := p.words(k, "at neck|front|armhole|side|inner|outer edge", "at each|this|same edge"); ok {
+	if q, ok := p.words(k, "at neck|front|armhole|side|inner|outer edge", "at each|this|same edge", "at|on each|both|either side|sides|end|ends|edges"); ok {
 		k = q
 	}
 	return n, p.skipWords(k, "in", "all", "total"), true
@@ -34,6 +34,18 @@ func (p *parser) timesOrOnce(i int) (Target, int, bool) {
 // 8 times – 36 sts, then every 4th row twice – 32 sts".
 func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
 	above := p.shaped
+	if k, ok := p.words(i, "at each|both end|ends|side|sides of|on"); ok && above != nil && above.Places == 2 { // "…, 84 sts, then at each end of foll 3 alternate rows"
+		i = k
+		if w, j, ok := p.when(i); ok && w.Times.Given() && len(above.Stated) > 0 {
+			s := &Shape{Do: above.Do, N: above.N, At: above.At, Places: above.Places, When: w}
+			if st, j, ok := p.statedToEnd(j, p.sentenceEnd(j)); ok {
+				s.Stated, s.Words, s.Span = st, p.raw(start, j), p.span(start, j)
+				p.shaped = s
+				return s, j, true
+			}
+		}
+		return nil, i, false
+	}
 	if above == nil || len(above.Stated) == 0 || !hasWord(p, start, "then", "and") && !hasWord(p, start-1, ",", ";") || p.w(i) != "every" && !hasWord(p, i, "on", "each") {
 		return nil, i, false
 	}
@@ -50,6 +62,23 @@ func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
 	s.Stated, s.Words, s.Span = st, p.raw(start, j), p.span(start, j)
 	p.shaped = s
 	return s, j, true
+}
+
+// countOnTheWay reads a count between commas behind which a sentence goes on shaping: ", 84 sts, then at each end of foll 3
+// alternate rows".
+func (p *parser) countOnTheWay(i int) (Num, int, bool) {
+	if p.w(i) != "," && !isDash(p.w(i)) && p.w(i) != "=" {
+		return Num{}, i, false
+	}
+	n, k, ok := p.num(i + 1)
+	if !ok || p.w(k) != "st" || p.w(k+1) != "," && p.w(k+1) != ";" {
+		return Num{}, i, false
+	}
+	r := p.skipWords(k+2, "and")
+	if !hasWord(p, r, "then", "at", "every", "on") {
+		return Num{}, i, false
+	}
+	return n, k + 1, true
 }
 
 // shapeAtLength reads shaping behind a clause that tells when: "When work measures 14 (15-16) cm from

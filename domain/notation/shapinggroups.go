@@ -217,7 +217,7 @@ func (p *parser) changedTo(i int) ([]Item, int, bool) {
 	}
 	end := p.sentenceEnd(i)
 	for k := i + 1; k < end; k++ {
-		to := p.skipWords(k+1, "evenly", "spaced", "across", "row", "rnd")
+		to := p.skipWords(k+1, "evenly", "spaced", "across", "row", "rnd", "rs", "ws")
 		if !hasWord(p, k, "inc", "dec", "increase", "decrease", "increasing", "decreasing") || p.w(to) != "to" {
 			continue
 		}
@@ -225,7 +225,7 @@ func (p *parser) changedTo(i int) ([]Item, int, bool) {
 		if !ok || p.w(q) != "st" {
 			return nil, i, false
 		}
-		q = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "around", "over", "in", "on", "last", "first", "this")
+		q = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "around", "over", "in", "on", "last", "first", "this", "rs", "ws")
 		if p.w(q) == "." {
 			q++
 		}

@@ -46,6 +46,12 @@ var initials = map[string]bool{"tbl": true, "psso": true, "ssk": true, "ssp": tr
 // "M.B. (make bobble): …", "M.B. = …".
 var reOwnInitials = regexp.MustCompile(`^\s*(\p{L}(?:\.\p{L}){1,4}\.?)\s*(?:[=:–—]|\([^)]*\)\s*[=:–—])`)
 
+// reStocking finds that "s.s." stands for stocking stitch in a manuscript.
+var reStocking = regexp.MustCompile(`(?i)\bs\. ?s\.?\s*[,=:(–—-]+\s*stock`)
+
+// stockingInitials stands among a manuscript's own initials where "s.s." is stocking stitch.
+const stockingInitials = "s.s. = stocking stitch"
+
 // ownInitials are those that the manuscript defines, in small letters and without their points.
 func ownInitials(lines []string) map[string]bool {
 	var own map[string]bool
@@ -55,6 +61,12 @@ func ownInitials(lines []string) map[string]bool {
 				own = map[string]bool{}
 			}
 			own[strings.ToLower(strings.ReplaceAll(m[1], ".", ""))] = true
+		}
+		if reStocking.MatchString(l) {
+			if own == nil {
+				own = map[string]bool{}
+			}
+			own[stockingInitials] = true
 		}
 	}
 	return own
@@ -89,6 +101,19 @@ func joinInitials(toks []Token, own map[string]bool) []Token {
 				continue
 			}
 			break
+		}
+		if j > i && word == "ss" && own[stockingInitials] && strings.Contains(raw, ".") {
+			t := toks[i]
+			t.Text, t.fold, t.Raw = "st", "st", raw
+			t.Span = t.Span.Cover(toks[j].Span)
+			second := t
+			second.Raw, second.Glued = "", true
+			keep(i)
+			out = append(out, t, second)
+			if i = j; i+2 < len(toks) && toks[i+1].Text == "." && !beginsSentence(toks[i+2]) {
+				i++ // the point ends no sentence
+			}
+			continue
 		}
 		if j > i && (initials[word] && j+1 < len(toks) && toks[j+1].Text == "." || own[word] && strings.Contains(raw, ".")) {
 			t := toks[i]

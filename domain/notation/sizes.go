@@ -120,7 +120,7 @@ func (r *reader) findSizes() {
 					n := len(inner) + 1
 					for openers[p.w(end)] != "" { // nested: XS (S, M) [L, XL]
 						more, e, ok := p.bracketNums(end)
-						if !ok || len(more) < 2 {
+						if !ok || len(more) < 2 && (len(inner) > 1 || n < 2) { // 64 (68) (72) is one for each size
 							break
 						}
 						n += len(more)
@@ -167,7 +167,7 @@ func (r *reader) findSizes() {
 			ms.Sizes, r.hyphen = []string{ms.Sizes[0], strings.TrimSpace(a), strings.TrimSpace(b)}, true
 		}
 	}
-	if m := outvoted(votes, len(ms.Sizes)); named && m > 0 && r.slashSizes() != len(ms.Sizes) && slices.ContainsFunc(ms.Sizes, isPhrase) {
+	if m := outvoted(votes, len(ms.Sizes)); named && m > 0 && r.slashSizes() != len(ms.Sizes) && (slices.ContainsFunc(ms.Sizes, isPhrase) || m > len(ms.Sizes) && votes[m] > 7) {
 		ms.Sizes = namesFor(ms.Sizes, m)
 	}
 	if named && len(ms.Sizes) > 1 && loose && votes[len(ms.Sizes)] == 0 {
@@ -412,6 +412,10 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			if t.Text == "(" && (j+1 < len(toks)) && names == nil && start < 0 {
 				continue
 			}
+			if t.Text == "," && depth == 0 && slashListed(toks[:j]) && j+1 < len(toks) && fitWord(toks[j+1].Text) {
+				flush()
+				return plainNames(names), true // "S/M/L, to fit a foot of about 7½/8½/9½ inches"
+			}
 			if (t.Text == "," || t.Text == ";") && (bracketed || squared) && depth == 0 && len(names) > 1 && j+1 < len(toks) && fitWord(toks[j+1].Text) {
 				flush()
 				return names, true // "Small (Large), for 34 (38) inch bust"
@@ -432,6 +436,8 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 			flush()
 		case t.Text == "=" && len(names) > 1 && depth == 0, (bracketed || squared) && depth == 0 && len(names) > 1 && start < 0 && fitWord(t.Text): // "A (B, C) = 90 (100, 110) cm"
 			flush()
+			return plainNames(names), true
+		case lengthUnit(t.Text) && depth == 0 && start < 0 && len(names) > 1 && j+2 < len(toks) && openers[toks[j+1].Text] != "" && toks[j+2].Kind == Number: // "97 [102:107] cm (38 [40:42] in)"
 			return plainNames(names), true
 		case (t.Text == "co" || t.Text == "cast") && j+1 < len(toks) && (toks[j+1].Kind == Number || toks[j+1].Text == "on"):
 			return nil, false // "Size 1 (CO 60)": a beginning

@@ -34,6 +34,21 @@ func slashInNames(toks []Token) bool {
 	return bracket && inside && (outside || comma)
 }
 
+// slashListed says that the last words are letters of sizes that strokes part: "S/M/L".
+func slashListed(toks []Token) bool {
+	n := 0
+	for k := len(toks) - 1; k >= 0; k-- {
+		switch {
+		case toks[k].Text == "/":
+		case sizeLetters[toks[k].Text]:
+			n++
+		default:
+			return n > 1
+		}
+	}
+	return n > 1
+}
+
 // hyphenedNames says that hyphens part names of sizes, "S - M - L", as on the continent:
 // letters of sizes, or three numbers at least, and no other sign between them.
 func hyphenedNames(toks []Token) bool {

@@ -70,7 +70,8 @@ func (p *parser) stated(i int) ([]Stated, int, bool) {
 			st.Kind = CountBetween
 		}
 		ofPiece := hasWord(p, j-1, "body", "yoke", "back", "front", "sleeve", "hand", "leg", "foot", "crown")
-		if len(out) == 0 || st.Kind != CountAll || !ofPiece && (out[0].Kind != CountAll || p.w(j-1) == "st") {
+		_, _, ofThem := p.find(i, j, "of them|these|those|which") // "55 sts, 15 of them between the markers"
+		if len(out) == 0 || st.Kind != CountAll || !ofPiece && !ofThem && (out[0].Kind != CountAll || p.w(j-1) == "st") {
 			out = append(out, st) // else some of them: ": 25 sts for each front, 48 sts for the back"
 		}
 		if k := len(out) - 1; k == 1 && beforeMarker && st.Kind == CountBetween && hasWord(p, j-2, "after") { // "28 sts before m and 52 sts after m": all there are
@@ -221,6 +222,9 @@ func (p *parser) oneStated(i int, signed bool) (Stated, int, bool, bool) {
 		return st, k, true, true
 	}
 	if k, ok := p.words(j, "live|total|working|body|sleeve|heel|instep|sole|gusset|thumb|toe|crown? st", "st"); ok {
+		j, unit = k, true
+	}
+	if k, ok := p.words(j, "of them|these|those|which"); ok && hasWord(p, start-1, ",", ";", "(", "–") {
 		j, unit = k, true
 	}
 	if k, ok := p.words(j, "inc'd", "increased", "inc", "increase", "gained", "inc - d", "added", "increase", "inc ' d", "more"); ok {

@@ -46,6 +46,7 @@ func (w *walk) addOnly(it Item) {
 		it.Only = w.only
 	case *RepRows:
 		it.Only = w.only
+		w.r.rowsOfLike(it)
 	case *Shape:
 		it.Only = w.only
 	}
@@ -102,6 +103,13 @@ func (w *walk) keep(i, end int) int {
 			return k
 		}
 	}
+	if r.begun && odd && p.tellsShaping(i, end) {
+		if st, k, ok := p.stated(end); ok && st[0].Kind == CountAll && (!st[0].N.Single() || p.sizes == 1) && p.hasSts(end, k) { // its count is a sentence of its own
+			w.add(&Shape{Do: "towards", Until: st[0].N, Words: p.raw(i, k), Only: w.only, Unworked: true, Span: p.span(i, k)})
+			p.addf("line-not-understood", p.span(i, end), "“%s” is not worked; the count behind it is taken", clip(p.raw(i, end)))
+			return k
+		}
+	}
 	unworked := odd && (p.tellsShaping(i, end) || p.tellsTimes(i) || p.bareCount(i, end))
 	w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Odd: odd, Unworked: unworked, Span: p.span(i, end)})
 	switch {
@@ -117,14 +125,26 @@ func (w *walk) keep(i, end int) int {
 // back. BACK: 80 sts.", for how many stitches that side has.
 func (w *walk) countsSide(i, end int) bool {
 	p := w.p
+	for p.w(i) == "=" || p.w(i) == ":" { // "BACK" above "= 78 sts."
+		i++
+	}
 	n, k, ok := p.num(i)
 	if !ok || p.w(k) != "st" || k+1 < end {
 		return false
 	}
+	headed := false
 	for x := len(w.r.ms.Items) - 1; x >= 0; x-- {
 		switch it := w.r.ms.Items[x].(type) {
-		case *Blank, *Heading:
+		case *Blank:
 			continue
+		case *Heading:
+			headed = true
+			continue
+		case *Prose:
+			if low := strings.ToLower(it.Text); headed && strings.Contains(low, "separately") && strings.Contains(low, "back") && strings.Contains(low, "front") {
+				w.add(&HoldAll{Keep: n, Words: p.raw(i, end), Span: p.span(i, end)})
+				return true
+			}
 		case *HoldAll:
 			if !it.Side || it.N.Given() || it.Keep.Given() {
 				return false

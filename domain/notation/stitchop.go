@@ -154,6 +154,9 @@ func (p *parser) afterStitch(b *bodyState, d *Do, i int) (int, bool) {
 			j++
 		}
 	}
+	if d.Key == "patt" && j == start && !numbered && p.at(start-1).Text == "work" && hasWord(p, j, "the", "a", "an", "second", "first", "other", "rest") {
+		return start - 1, false // "then work the second half of the heel": no single stitch
+	}
 	// k1, p1 to end: the list, where the last has a number of its own
 	if t, k, ok := p.target(j); ok {
 		if t2, k2, ok := p.secondTarget(k); ok {

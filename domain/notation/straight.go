@@ -67,7 +67,7 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 // count that is stated.
 func (p *parser) workedOn(s *Straight, i, end int) {
 	for k := i; k < end; k++ {
-		j, ok := p.words(k, "on|over these|those", "on|over last")
+		j, ok := p.words(k, "on|over these|those", "on|over last", "on|over|across|with all")
 		if !ok {
 			continue
 		}
@@ -248,7 +248,7 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 		}
 		if n, q, ok := p.num(k + 1); ok && sign != 0 && p.w(q) == "st" && !(p.w(q+1) == "at" || p.w(q+1) == "each" || p.w(q+1) == "on" && p.w(q+2) != "needle") {
 			s.Change, s.Down = p.changeOnly(n, last, k), sign < 0
-			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it")
+			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it", "rs", "ws")
 			break
 		}
 	}

@@ -1,7 +1,7 @@
 package notation
 
 // sinceGap are words that count stitches from where the row has bound off.
-var sinceGap = []string{"after bo", "after casting|binding off", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"}
+var sinceGap = []string{"after bo", "after casting|binding off", "after cast - off|bind - off|cast-off|bind-off", "after|since|from those|these? bound|cast - off st?", "after|since|from those|these? bound|cast off st?", "after|since|from last? bind|cast off", "after|since|from last? bind|cast - off", "after|since|from this|last? gap|hole|slit|opening", "not counting those before the? gap|hole|slit|opening"}
 
 // target reads how far something is worked, at i.
 func (p *parser) target(i int) (Target, int, bool) {
@@ -55,7 +55,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 			return Target{}, start, false
 		}
 		for {
-			if k, ok := p.words(j, "of row", "of rnd", "on needle", "in row", "in rnd", "row", "rnd"); ok {
+			if k, ok := p.words(j, "of row", "of rnd", "on needle", "in row", "in rnd", "row", "rnd", "( every|each row|rnd )"); ok {
 				j = k
 				continue
 			}
@@ -164,6 +164,13 @@ func (p *parser) target(i int) (Target, int, bool) {
 	}
 	if j, ok := p.words(i, "there are", "you have", "there is"); ok { // "k until there are 15 sts on right needle"
 		if num, k, ok := p.num(j); ok {
+			if q, ok := p.words(k, "st for back|front|side|left|right front|back? on? right? needle?", "st"); ok && p.w(k+1) == "for" { // "knit until there are 50 sts for the back after the cast-off"
+				if r, ok := p.words(q, sinceGap...); ok {
+					t, q, _ := done(ToWorked, num, r)
+					t.Name = "gap"
+					return t, q, true
+				}
+			}
 			if q, ok := p.words(k, "st? on right needle", "st? on rh needle", "st? on right hand needle", "st? on right-hand needle", "st? on r needle", "st? on needle", "st? on right - hand needle", "st"); ok {
 				if r, ok := p.words(q, sinceGap...); ok {
 					t, q, _ := done(ToWorked, num, r)
@@ -204,6 +211,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 		t.Name = name
 		return t, k, true
 	}
+	if k, ok := p.words(i, "next|following marked st", "next|following st marked"); ok { // a marker hangs before it
+		t, k, _ := done(ToMarker, N(0), k)
+		t.Name = "marked"
+		return t, k, true
+	}
 	if k, ok := p.words(i, "thumb? gusset st?", "thumb st"); ok { // "knit to gusset, leave 7 sts on a thread": a marker hangs there
 		return done(ToMarker, N(0), k)
 	}
@@ -213,7 +225,7 @@ func (p *parser) target(i int) (Target, int, bool) {
 	if k, ok := p.words(i, "last? gap", "gap", "first|next? wrapped st", "first|next|last? double - wrapped st", "first|next|last? double wrapped st", "first|next|last? twice wrapped st", "last|next|first yo", "yo of turn", "first|next|last? twice - wrapped st", "last? turning point", "last turn", "turning? gap"); ok {
 		return done(ToGap, N(0), k)
 	}
-	if k, ok := p.words(i, "last|next|first? ds", "last|next|first? double st"); ok {
+	if k, ok := p.words(i, "last|next|first? ds", "last|next|first? double st", "st before last|next? ds", "st before last|next? double st"); ok {
 		return done(ToGap, N(1), k)
 	}
 	if k, ok := p.words(i, "centre|middle"); ok { // "k to centre 3 sts"
@@ -251,7 +263,7 @@ func (p *parser) centreSts(i int) (Num, int, bool) {
 
 // needleEnd reads "of needle", "on N1", "of first needle", "of instep" behind "last 3 sts".
 func (p *parser) needleEnd(i int) (int, bool) {
-	if q, ok := p.words(i, "on|of first|1st side|half|shoulder", "on|of this|that|each|same? needle", "on|of front|back|instep|sole|heel|last|next|first|1st|2nd|second needle", "on|of first|1st|2nd|second|last|next sole|instep|heel needle", "on|of instep|sole st?"); ok {
+	if q, ok := p.words(i, "on|of first|1st side|half|shoulder", "on|of this|that|each|same? needle", "on|of this|that|each? half", "on|of front|back|instep|sole|heel|last|next|first|1st|2nd|second needle", "on|of first|1st|2nd|second|last|next sole|instep|heel needle", "on|of instep|sole st?"); ok {
 		return q, true
 	}
 	if w := p.w(i); w == "on" || w == "of" {

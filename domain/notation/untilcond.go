@@ -70,10 +70,19 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 				for hasWord(p, r-1, "between", "the") {
 					r--
 				}
+				if k, ok := p.words(q+1, "before m"); ok && group { // "until there are 13 gusset sts before the marker"
+					return Until_{Sts: n, Between: true}, k, true
+				}
 				if p.w(q) == "st" && (p.w(q+1) == "before" || p.w(q+1) == "have") {
 					return Until_{}, start, false
 				}
 				if k, ok := p.words(r, "unworked|wrapped? at|on each|both|either side|sides|end|ends"); ok {
+					if q, ok := p.words(k, ",? and"); ok { // "… and 10 unwrapped sts remain in the centre": that tells more
+						_, e, middle := p.find(q, p.sentenceEnd(q), "centre|middle|unwrapped")
+						if _, _, ok := p.num(q); ok && middle {
+							return Until_{Length: p.raw(j, e)}, p.skipWords(e, "st", "rem", "are", "left", "in", "centre", "middle"), true
+						}
+					}
 					return Until_{Aside: n}, k, true
 				}
 				if k, ok := p.words(r, "unwrapped", "unworked", "middle|centre between? double? wraps|gaps|ds|st?", "without a? wrap|wraps|wrapping rem in centre|middle", "without a? wrap|wraps|wrapping", "in the? centre|middle", "at the? centre|middle", "between wraps|turns|gaps|ds|yo", "between double st", "unwrapped in the? centre|middle"); ok {
@@ -115,6 +124,7 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 			}
 			q2 := p.skipWords(q, "from", "beg", "cast", "-", "on", "edge", "beginning", "bind", "off", "underarm", "start", "base", "of", "rib", "or", "desired", "length", "total", "ribbing", "co", "marker", "heel", "cuff", "shaping", "armhole", "hem", "to", "end", "required", "in", "all", "join", "picked", "up", "row", "slightly", "stretched", "brim", "less", "than", "long", "when")
 			u := Until_{Length: p.bracketed(p.raw(j, q))}
+			q2 = p.pastBeside(q2, end)
 			if r, ok := p.words(q2, ",? ending|end|finishing with|after|on a|an?", ",? ending|end", ",? and ending|end with|after|on a|an?"); ok {
 				if s, e, ok := p.lastSide(r); ok {
 					u.Ends = s
@@ -140,6 +150,25 @@ func (p *parser) untilCond(i int) (Until_, int, bool) {
 		}
 	}
 	return Until_{}, start, false
+}
+
+// pastBeside passes what is worked along the way and changes no count, in front of how a length ends: ", working 3 more
+// buttonholes as row 3, evenly spaced, and ending with a RS row".
+func (p *parser) pastBeside(i, end int) int {
+	if p.w(i) != "," || !hasWord(p, i+1, "working", "making", "keeping", "spacing", "placing", "repeating", "crossing") {
+		return i
+	}
+	for k := i + 1; k < end; k++ {
+		switch p.w(k) {
+		case "dec", "decs", "decreasing", "inc", "incs", "increasing", "bind", "cast", "bo", "binding", "casting", "shape", "shaping", "time", "until":
+			return i
+		case ",":
+			if _, ok := p.words(k, ", and? ending|end|finishing with|after|on"); ok {
+				return k
+			}
+		}
+	}
+	return i
 }
 
 // untilLike reads a length told by what the piece is held against: "until work matches the back to the

@@ -335,7 +335,7 @@ func (w *writer) straightText(s *Straight) string {
 		head += capital(s.Words) + ": "
 	}
 	over := "" // others wait
-	if s.Over.Given() && !strings.Contains(strings.ToLower(s.Stitch), " these ") && !strings.Contains(strings.ToLower(s.Stitch), " last ") {
+	if s.Over.Given() && !strings.Contains(strings.ToLower(s.Stitch), " these ") && !strings.Contains(strings.ToLower(s.Stitch), " last ") && !strings.Contains(strings.ToLower(s.Stitch), " all ") {
 		over = " on these " + sts(s.Over)
 	}
 	return head + straightWords(s) + over

@@ -85,6 +85,9 @@ func (p *parser) useYarn(_ *bodyState, i int) (Op, int, bool) {
 	if j, ok := p.words(i, "with|using larger|smaller|long|longer|short|main circular|cir|needle|dpns", "with|using larger|smaller circular needle"); ok && p.w(j) == "," { // "With larger circular, k48 sts of first sleeve, …"
 		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
 	}
+	if j, ok := p.words(i, "with|using body|sleeve|back|front|working|attached|main|same|yoke yarn|wool", "with|using yarn|wool attached to? body|back|front", "with|using yarn|wool from body|back|front|sleeve"); ok && p.w(j) == "," { // "With the body yarn, place the next 8 sts …"
+		return &Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j, true
+	}
 	if j, ok := p.words(i, "with|using|in|join|attach|use", "change|changing to", "switch to", "join in", "cont|continue with|in", "rejoin", "pick up", "and? with", "drop", "break|cut", "break off"); ok {
 		if y, k, ok := p.yarnName(j); ok {
 			if w := p.w(i); w == "drop" || w == "break" || w == "cut" {

@@ -80,6 +80,14 @@ func holders(in Input) {
 			if it.Side && reEachSide.MatchString(it.Words) {
 				last = nil // the words go for the side that waits, too
 			}
+		case *notation.Straight:
+			if it.Over.Given() && strings.Contains(strings.ToLower(it.Words), " all ") { // "Continue in the round over all 56 sts"
+				last = nil
+			}
+		case *notation.Prose:
+			if it.Lay != nil && it.Lay.All.Given() {
+				last = nil
+			}
 		}
 		switch it.(type) {
 		case *notation.Row, *notation.Straight, *notation.Shape, *notation.RepRows:
@@ -107,9 +115,10 @@ func holders(in Input) {
 }
 
 // sizeOrder: stitch counts do not fall from one size to the next. Only cast-ons
-// are asked; intervals and repeats may go either way.
+// are asked; intervals and repeats may go either way. Where the count stated next falls
+// at the same size, it is meant: the larger sizes of a yoke that is increased once more.
 func sizeOrder(in Input) {
-	for _, it := range in.Manuscript.Items {
+	for k, it := range in.Manuscript.Items {
 		b, ok := it.(*notation.Begin)
 		if !ok || b.How != "cast on" || len(b.N.Vals) < 3 {
 			continue
@@ -120,6 +129,9 @@ func sizeOrder(in Input) {
 				continue
 			}
 			if prev >= 0 && v < prev {
+				if fallsAgain(in.Manuscript.Items[k+1:], i) {
+					break
+				}
 				f := finding.Finding{Code: "size-order", Span: b.N.Span, Row: "cast-on", Sizes: []int{i},
 					Message: fmt.Sprintf("size %s casts on %d sts, fewer than the size before it with %d", in.Manuscript.Sizes[min(i, len(in.Manuscript.Sizes)-1)], v, prev)}
 				locate(in.Needle, &f)
@@ -129,6 +141,31 @@ func sizeOrder(in Input) {
 			prev = v
 		}
 	}
+}
+
+// fallsAgain says that the first counts stated for each size behind a cast-on fall at size i, too.
+func fallsAgain(items []notation.Item, i int) bool {
+	for _, it := range items {
+		var stated []notation.Stated
+		switch it := it.(type) {
+		case *notation.Begin:
+			return false
+		case *notation.Row:
+			stated = it.Stated
+		case *notation.RepRows:
+			stated = it.Stated
+		case *notation.Shape:
+			stated = it.Stated
+		case *notation.Straight:
+			stated = it.Stated
+		}
+		for _, s := range stated {
+			if s.Kind == notation.CountAll && len(s.N.Vals) > i && s.N.Vals[i-1] >= 0 {
+				return s.N.Vals[i] < s.N.Vals[i-1]
+			}
+		}
+	}
+	return false
 }
 
 // unexplained: a stitch of the designer's own whose definition cannot be worked.

@@ -84,6 +84,9 @@ func row(e *needle.Entry, p *needle.Part, sizes int) Row {
 	}
 	if e.Lin != nil {
 		r.Stitches = &Multiple{e.Lin.C, e.Lin.D}
+		if p.CastOn == nil && e.Lin.C == 0 { // a panel, which has no repeats: its rows tell how many stitches it has
+			r.Counts, r.LastCounts = panelCounts(e.First, sizes), panelCounts(e.Last, sizes)
+		}
 	}
 	r.Side = e.Side[0]
 	for i, s := range e.Side {
@@ -94,6 +97,14 @@ func row(e *needle.Entry, p *needle.Part, sizes int) Row {
 		}
 	}
 	return r
+}
+
+// panelCounts are the counts of rows that were worked once for all sizes.
+func panelCounts(cs []needle.Count, sizes int) []*int {
+	if len(cs) == 1 {
+		cs = slices.Repeat(cs, sizes)
+	}
+	return counts(cs, sizes)
 }
 
 func counts(cs []needle.Count, sizes int) []*int {

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 	"unicode"
@@ -84,6 +85,13 @@ func mendsFor(r *Result, f *finding.Finding, budget, steps *int) []finding.Mend 
 		cands = cands[:limit]
 	}
 	before := errorsIn(prove(strings.Join(lines, "\n")))
+	if before[place{f.Line, f.Code}] == 0 { // the part goes on with what another has left: it cannot be tried alone
+		lines = slices.Clone(ms.Source)
+		cost = 10 + len(lines)*len(ms.Sizes)
+		if before = errorsIn(prove(strings.Join(lines, "\n"))); before[place{f.Line, f.Code}] == 0 {
+			return nil
+		}
+	}
 	var good []candidate
 	seen := map[string]bool{} // two roads may lead to one line
 	alone := newTrial(r, f)
