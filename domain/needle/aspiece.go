@@ -13,7 +13,7 @@ import (
 // cutTo is the place among the items of another piece to which "as for back to armhole", "as for back
 // until piece measures 19 in" goes.
 func (r *run) cutTo(items []notation.Item, it *notation.As) int {
-	if to := strings.ToLower(it.To); strings.Contains(to, "measure") || to != "" && to[0] >= '0' && to[0] <= '9' || reIsLong.MatchString(to) {
+	if to := strings.ToLower(it.To); strings.Contains(to, "meas") || to != "" && to[0] >= '0' && to[0] <= '9' || reIsLong.MatchString(to) {
 		if cut, ok := r.cutAtLength(items, it); ok {
 			return cut
 		}
@@ -33,7 +33,7 @@ func (r *run) cutTo(items []notation.Item, it *notation.As) int {
 		words = words[1:]
 	}
 	to := placeAmong(words)
-	short := reShort.MatchString(it.Words) // "until piece is 8 cm less than back to shoulders"
+	short := reShort.MatchString(it.Words)                                                              // "until piece is 8 cm less than back to shoulders"
 	if short && !slices.Contains(places, to) && strings.Contains(strings.ToLower(it.Words), "worked") { // "until 2 inches less have been worked in plain smooth fabric"
 		for i, x := range items {
 			if s, ok := x.(*notation.Straight); ok && s.Length != "" && i+1 < len(items) && !evenWork(items[i+1]) {
@@ -162,7 +162,7 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 	armhole := strings.Contains(words, "armhole")
 	for i, x := range items {
 		if row, ok := x.(*notation.Row); ok && cm > 0 { // "When the piece measures 58 cm, knit the next row thus: …"
-			if head := strings.ToLower(row.Head.Words); strings.Contains(head, "measures") && strings.Contains(head, "armhole") == armhole && centimetresFor(head, 0, len(r.ms.Sizes)) >= cm {
+			if head := strings.ToLower(row.Head.Words); strings.Contains(head, "meas") && strings.Contains(head, "armhole") == armhole && centimetresFor(head, 0, len(r.ms.Sizes)) >= cm {
 				return i, true
 			}
 		}
@@ -172,7 +172,7 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 			}
 		}
 		if said, ok := x.(*notation.Prose); ok && cm > 0 { // told in a sentence that works nothing else
-			if t := strings.ToLower(said.Text); strings.Contains(t, "until") && strings.Contains(t, "measure") && strings.Contains(t, "armhole") == armhole && centimetresFor(t[strings.Index(t, "measure"):], 0, len(r.ms.Sizes)) >= cm {
+			if t := strings.ToLower(said.Text); strings.Contains(t, "until") && strings.Contains(t, "meas") && strings.Contains(t, "armhole") == armhole && centimetresFor(t[strings.Index(t, "meas"):], 0, len(r.ms.Sizes)) >= cm {
 				return i, true
 			}
 		}
@@ -181,7 +181,7 @@ func (r *run) cutAtLength(items []notation.Item, it *notation.As) (int, bool) {
 			continue
 		}
 		w := strings.ToLower(s.Words)
-		if (strings.Contains(w, "measure") || reToLength.MatchString(w)) && strings.Contains(w, "armhole") == armhole && centimetresFor(strings.ToLower(s.Length), 0, len(r.ms.Sizes)) >= cm {
+		if (strings.Contains(w, "meas") || reToLength.MatchString(w)) && strings.Contains(w, "armhole") == armhole && centimetresFor(strings.ToLower(s.Length), 0, len(r.ms.Sizes)) >= cm {
 			return i, true
 		}
 	}

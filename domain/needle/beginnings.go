@@ -2,12 +2,61 @@ package needle
 
 import (
 	"fmt"
+	"regexp"
 
 	"rowproof/domain/finding"
 	"rowproof/domain/notation"
 )
 
 // This file adds up what a piece begins with: what is cast on, picked up, and returned from where it waited.
+
+// waits are the stitches that wait on holders between the parts, for each size: all of them, and those put there last.
+type waits struct{ all, last []int }
+
+func newWaits(sizes int) *waits { return &waits{make([]int, sizes), make([]int, sizes)} }
+
+// add has the stitches wait that a piece has left.
+func (w *waits) add(size int, l *lane) {
+	n := l.oneLot() + l.behindTurn()
+	w.all[size] += n
+	switch {
+	case l.behindTurn() > 0:
+		w.last[size] = l.behindTurn()
+	case l.lastLot > 0 && l.lastLot < n:
+		w.last[size] = l.lastLot
+	case n > 0:
+		w.last[size] = n
+	}
+}
+
+// reAllWait are words by which a beginning takes up more than were put on a holder last.
+var reAllWait = regexp.MustCompile(`(?i)\b(?:all|both|body|front|back|neck|sleeves?|yoke|instep|heel)\b`)
+
+// lotMeant says that a beginning takes up the stitches that were put on a holder last, and leaves others there: "With WS
+// facing, rejoin yarn to the remaining sts", behind the first side of a neck.
+func (w *waits) lotMeant(text string) bool {
+	if reAllWait.MatchString(text) {
+		return false
+	}
+	for i, n := range w.last {
+		if n <= 0 || n >= w.all[i] {
+			return false
+		}
+	}
+	return len(w.last) > 0
+}
+
+// take has a part take up n of the stitches that wait; all of them, but for a lot.
+func (w *waits) take(n notation.Num, lot bool) {
+	for i := range w.all {
+		if lot {
+			w.all[i] = max(0, w.all[i]-max(0, n.For(i)))
+		} else {
+			w.all[i] = 0
+		}
+		w.last[i] = 0
+	}
+}
 
 // joined is the beginning of a piece whose held stitches are returned and more are picked up
 // beside them. A total that is stated stands as it is.

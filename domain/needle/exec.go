@@ -191,7 +191,7 @@ func (r *run) exec(d *def, noCount bool, again *again) {
 			}
 			if t := l.total(); t.C == 0 && (t.D < want || held && t.D != want) {
 				l.left, l.right = newStack(K(want+kept)), newStack(Lin{}) // the pieces come together on one needle
-				r.part.Final, r.closed = nil, false                  // and are worked on
+				r.part.Final, r.closed = nil, false                       // and are worked on
 			}
 		}
 	}

@@ -79,6 +79,7 @@ type lane struct {
 	left, right stack // left: to be worked, right: worked
 	cable       []Lin // on the cable needle, last in last
 	held        Lin   // on holders
+	lastLot     int   // how many were put there last
 	lot, lots   int   // how many stitches went to a holder each time, and how often; lots < 0 where they differ
 	round       bool
 	marked      bool // a marker hangs at the round's start
@@ -150,6 +151,14 @@ func (l *lane) keepLot(n int) {
 		l.lots++
 	default:
 		l.lots = -1
+	}
+}
+
+// hold puts stitches on a holder, beside those that wait already.
+func (l *lane) hold(n Lin) {
+	l.held = l.held.plus(n)
+	if n.C == 0 && n.D > 0 {
+		l.lastLot = n.D
 	}
 }
 

@@ -30,19 +30,22 @@ func hung(groups []Lin, rest Lin) stack {
 }
 
 // hangMarkers hangs markers behind so many stitches of the row to come, counted from its beginning.
-func (r *run) hangMarkers(l *lane, after []notation.Num) {
+func (r *run) hangMarkers(l *lane, m *notation.Markers) {
 	t := l.total()
 	if t.C != 0 || !l.right.total().zero() || l.dead {
 		return
 	}
 	var groups []Lin
 	at := 0
-	for _, m := range after {
-		n := m.For(l.size)
+	for _, after := range m.After {
+		n := after.For(l.size)
 		if n <= at || n >= t.D {
 			return
 		}
 		groups, at = append(groups, K(n-at)), n
+	}
+	for n := at; m.Every && at+n < t.D; at += n {
+		groups = append(groups, K(n))
 	}
 	l.left, l.right, l.marked = hung(groups, K(t.D-at)), newStack(Lin{}), true
 	if l.cols != nil {

@@ -72,7 +72,7 @@ func work(ms *notation.Manuscript, watch *watcher) *Result {
 		}
 		return r
 	}
-	held := make([]int, len(ms.Sizes))
+	held := newWaits(len(ms.Sizes))
 	for i, p := range res.Parts {
 		if watch != nil {
 			watch.part, watch.item = i, nil
@@ -94,6 +94,33 @@ func work(ms *notation.Manuscript, watch *watcher) *Result {
 // reRounds is how many rounds are worked: "Work 6 rounds in k2, p2 rib".
 var reRounds = regexp.MustCompile(`(?i)\b(?:rounds?|rnds?)\b`)
 
+// reAround are words of work in the round: "Work ribbing around for 5 cm".
+var reAround = regexp.MustCompile(`(?i)\baround\b|\bin (?:the )?(?:rounds?|rnds?)\b|\bevery (?:rounds?|rnds?)\b`)
+
+// reRoundStart is where a round begins: "Place a marker at the beginning of the round."
+var reRoundStart = regexp.MustCompile(`(?i)\b(?:beginning|beg|start) of (?:the )?(?:round|rnd)\b`)
+
+// saysAround says that a piece is worked in the round by what its first sentences say, none of its rows having a side or
+// being called a row.
+func saysAround(p *Part) bool {
+	around, marked := false, false
+	for _, it := range p.items {
+		switch it := it.(type) {
+		case *notation.Straight:
+			around = around || reAround.MatchString(it.Words)
+		case *notation.Prose:
+			marked = marked || reRoundStart.MatchString(it.Text)
+		case *notation.Begin:
+			marked = marked || reRoundStart.MatchString(it.Text)
+		case *notation.Row:
+			if h := it.Head; h.Side != "" || h.Every.Side != "" || strings.Contains(strings.ToLower(h.Words), "row") {
+				return false
+			}
+		}
+	}
+	return around && marked
+}
+
 // tellsRounds says that a sentence asks for so many rounds.
 func tellsRounds(s *notation.Straight) bool { return s.Rows.Given() && reRounds.MatchString(s.Words) }
 
@@ -114,7 +141,7 @@ func titledRound(ms *notation.Manuscript, p *Part) bool {
 
 type maker func(p *Part, out *Result, lanes []*lane) *run
 
-func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []int, all map[string]*Part) {
+func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held *waits, all map[string]*Part) {
 	sizes := len(ms.Sizes)
 	var begin, picked *notation.Begin
 	rows := false
@@ -154,12 +181,17 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			p.Round = true
 		}
 	}
+	p.Round = p.Round || begin != nil && begin.How == "cast on" && saysAround(p)
 	if begin != nil && begin.How == "return" && !begin.N.Given() {
 		some := false
 		n := notation.Num{Span: begin.Span}
-		sure := agreesSomewhere(p, begin, held)
-		for i, h := range held {
+		sure := agreesSomewhere(p, begin, held.all)
+		lot := held.lotMeant(begin.Text)
+		for i, h := range held.all {
 			h -= heldBefore(p, begin, i)
+			if lot {
+				h = held.last[i]
+			}
 			if v, ok := beforeFirst(p, begin, i); ok && !sure {
 				h = v // the row behind tells how many there were
 			}
@@ -173,7 +205,7 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			if picked != nil {
 				begin = joined(begin, picked)
 			}
-			clear(held)
+			held.take(n, lot)
 		}
 	}
 	if begin == nil && !p.Round && titledRound(ms, p) {
@@ -222,8 +254,8 @@ func workPart(ms *notation.Manuscript, res *Result, p *Part, mk maker, held []in
 			p.Proved = "all"
 		}
 		for i, l := range lanes {
-			if l.held.C == 0 && i < len(held) {
-				held[i] += l.oneLot() + l.behindTurn()
+			if l.held.C == 0 && i < len(held.all) {
+				held.add(i, l)
 			}
 		}
 		if p.Stated != nil {

@@ -212,6 +212,9 @@ func (r *run) repEvery(it *notation.RepRows, defs []*def, lanes []*lane, ag *aga
 					n := even[l.size]
 					if k == 0 {
 						n -= r.rowsSince(defs, l)
+						if last := len(r.history) - 1; w.First && last >= 0 && r.history[last] != defs[len(defs)-1] {
+							n = 0 // "on the next row and every RS row …", behind other rows
+						}
 					}
 					if n > 0 {
 						t := r.workEven(l, &notation.Straight{Span: it.Span}, n, true)

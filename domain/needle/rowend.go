@@ -54,6 +54,15 @@ func onlyToLast(body []notation.Op) bool {
 	return ok && u.To.Kind == notation.ToLast && u.To.Name == ""
 }
 
+// onlyPlain says that a sentence works a few plain stitches and no more, "K4. Graft the toe."
+func onlyPlain(body []notation.Op) bool {
+	if len(body) != 1 {
+		return false
+	}
+	d, ok := body[0].(*notation.Do)
+	return ok && (d.Key == "k" || d.Key == "p") && d.Times.Given()
+}
+
 // rowEnd checks that the row has used its stitches up.
 func (r *run) rowEnd(l *lane, d *def) *failure {
 	at := d.row.Span
@@ -76,7 +85,7 @@ func (r *run) rowEnd(l *lane, d *def) *failure {
 	if r.heelWaits(l, d, left) {
 		return nil
 	}
-	if l.round && left.C == 0 && left.D > 0 && len(d.row.Head.Numbers) == 0 && onlyToLast(d.body) { // the round begins there from now on
+	if l.round && left.C == 0 && left.D > 0 && len(d.row.Head.Numbers) == 0 && (onlyToLast(d.body) || d.row.Head.Span.Line == 0 && onlyPlain(d.body)) { // the round begins there from now on
 		return nil
 	}
 	if left.C == 0 && left.D < 0 {

@@ -138,7 +138,7 @@ func (r *run) items(items []notation.Item) {
 			r.joinRound()
 		case *notation.Markers:
 			for _, l := range r.lanes {
-				r.hangMarkers(l, it.After)
+				r.hangMarkers(l, it)
 			}
 		case *notation.Prose:
 			if it.Lay != nil {

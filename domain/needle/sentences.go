@@ -272,7 +272,7 @@ func (r *run) holdAll(it *notation.HoldAll) {
 			if v := it.N.For(l.size); v >= 0 && v < n.D {
 				n = K(v)
 			} else if v == n.D && l.everTurned && strings.Contains(strings.ToLower(it.Words), "other") {
-				l.held = l.held.plus(n) // they are off the needle already: the count of those worked on was taken
+				l.hold(n) // they are off the needle already: the count of those worked on was taken
 				continue
 			} else if v < 0 || v > n.D && l.held.C == 0 && v <= l.held.D {
 				continue
@@ -282,7 +282,7 @@ func (r *run) holdAll(it *notation.HoldAll) {
 			r.finish()
 			r.closed = true
 		}
-		l.held = l.held.plus(n)
+		l.hold(n)
 		rest := l.total().minus(n)
 		l.left, l.right = newStack(rest), newStack(Lin{})
 		if l.cols != nil {
@@ -396,7 +396,7 @@ func (r *run) asPiece(it *notation.As) {
 	for _, l := range r.lanes {
 		if ends := endsAs(it.Words); ends != "" {
 			r.endSide(l, ends)
-		} else if strings.Contains(it.To, "measure") {
+		} else if strings.Contains(it.To, "meas") {
 			l.side = "" // how many rows that takes is not known
 		}
 		l.tainted, l.dead = l.tainted || it.But, l.dead || it.But // what its rows change in the piece is not known

@@ -317,6 +317,9 @@ func (r *run) stepBefore(l *lane) int {
 	return step
 }
 
+// oneEdge names the edge at which a shaping goes on that had another beside it.
+var oneEdge = regexp.MustCompile(`(?i)\bat (?:the )?(?:raglan|neck|armhole|front|side|sleeve) edge\b`)
+
 // stepsTowards checks that so many stitches a time come to where a sentence says that they end:
 // "decreasing 4 sts every round until 18 sts are left".
 func (r *run) stepsTowards(it *notation.Shape, ls []*lane, name string) {
@@ -324,7 +327,7 @@ func (r *run) stepsTowards(it *notation.Shape, ls []*lane, name string) {
 	why := ""
 	for _, l := range ls {
 		n, want, t := it.N.For(l.size), it.Until.For(l.size), l.total()
-		if !it.N.Given() && it.Rep == nil && asBegun.MatchString(it.Words) && !otherSteps.MatchString(it.Words) {
+		if !it.N.Given() && it.Rep == nil && asBegun.MatchString(it.Words) && !otherSteps.MatchString(it.Words) && !oneEdge.MatchString(it.Words) {
 			n = r.stepBefore(l)
 			if n < 0 && want > t.D || n > 0 && want < t.D {
 				n = 0

@@ -20,7 +20,7 @@ func (r *run) stated(l *lane, before Lin, st []notation.Stated) *failure {
 				continue // "P11, turn and cast on 1 st. 12 sts": those of the thumb, between the others
 			}
 			if total.D != want && l.everTurned && l.left.total().zero() && l.right.thisSide() == want {
-				l.held = l.held.plus(K(total.D - want)) // "K until there are 47 sts on the needle, turn. P to end. 47 sts": the others wait
+				l.hold(K(total.D - want)) // "K until there are 47 sts on the needle, turn. P to end. 47 sts": the others wait
 				l.right = newStack(K(want))
 				continue
 			}

@@ -343,7 +343,26 @@ func (w *worker) ending(l *lane, rep *notation.Repeat, e effect, room Lin) (effe
 			return effect{in: in, out: pre.out + last.out, yos: pre.yos + last.yos, ok: true}, nil
 		}
 	}
+	if k := sameStitch(rep); k >= 0 { // "*p1, k7; …, ending the last repeat with k4": instead of the k7
+		if pre := w.fixed(rep.Body[:k], l.size); pre.ok {
+			return effect{in: pre.in + last.in, out: pre.out + last.out, yos: pre.yos + last.yos, ok: true}, nil
+		}
+	}
 	return last, nil
+}
+
+// sameStitch is the place of the last stitch of a repeat that is the one its changed ending begins with; -1 where none is.
+func sameStitch(rep *notation.Repeat) int {
+	if len(rep.Last) == 0 {
+		return -1
+	}
+	first, ok := rep.Last[0].(*notation.Do)
+	for k := len(rep.Body) - 1; k > 0 && ok; k-- {
+		if d, isDo := rep.Body[k].(*notation.Do); isDo && d.Key == first.Key {
+			return k
+		}
+	}
+	return -1
 }
 
 // passByPass works a body whose length is not fixed, until the target.

@@ -264,7 +264,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 				l.left.oneNeedle(v)
 				if d := l.left.group[0].minus(K(v)); d.C == 0 && d.D >= 0 {
 					l.left.group[0] = d
-					l.held = l.held.plus(K(v))
+					l.hold(K(v))
 					if d.D == 0 { // nothing unworked is left: what is on the needle goes on in rows
 						l.left = newStack(l.left.total())
 						l.round, l.short = false, false
@@ -279,7 +279,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 				if v < n.D && len(after) > 0 {
 					if _, more := after[0].(*notation.Hold); more { // the centre stitch on a pin, the others on a holder
 						*l.right.top() = l.right.top().minus(K(v))
-						l.held = l.held.plus(K(v))
+						l.hold(K(v))
 						return nil
 					}
 				}
@@ -289,7 +289,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			}
 			l.right = newStack(Lin{})
 			l.short = false
-			l.held = l.held.plus(n)
+			l.hold(n)
 			return nil
 		}
 		n := l.left.total()
@@ -306,7 +306,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 		if short := n.minus(l.left.total()); l.round && short.C == 0 && short.D > 0 && !l.left.total().zero() && l.right.group[0].D >= short.D {
 			// the last 4 and the first 4 of the round
 			l.right.group[0] = l.right.group[0].minus(short)
-			l.held = l.held.plus(n)
+			l.hold(n)
 			l.left = newStack(Lin{})
 			if slices.ContainsFunc(after, worksOn) { // and on, a second time round
 				l.left, l.right = l.right.reversed(), newStack(Lin{})
@@ -323,7 +323,7 @@ func (w *worker) op(l *lane, o notation.Op, after []notation.Op) *failure {
 			return f
 		}
 		l.note(Event{Kind: Held, In: n.D})
-		l.held = l.held.plus(n)
+		l.hold(n)
 		l.keepLot(n.D)
 	case *notation.UseYarn:
 		l.note(Event{Kind: YarnChanged, Yarn: o.Yarn})

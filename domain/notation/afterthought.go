@@ -26,9 +26,6 @@ func (p *parser) wasteYarn(i int) (int, bool) {
 // afterthought passes what is said of the waste yarn, and how its stitches are knitted again.
 func (p *parser) afterthought(b *bodyState, i int) (int, bool) {
 	if k, ok := p.wasteYarn(i); ok {
-		if p.w(k) == "," || p.w(k) == ":" {
-			k++
-		}
 		return k, true
 	}
 	if k, ok := p.words(i, "drop|leave main|working|sock yarn|wool ,?", "drop|leave main|working|sock yarn|wool ;"); ok {

@@ -340,9 +340,6 @@ func (p *parser) takesBack(i, end int) bool {
 	return ok
 }
 
-// before adds up the stitches that a sentence tells of before it picks any up: "slip the 13 sts back
-// on to needles, knit these and pick up 3". sure says that every number there is one of them, or
-// of a needle.
 // afterBegin marks the joining that stands in the same sentence or the next ones.
 func (p *parser) afterBegin(b *Begin, end int) int {
 	if _, _, ok := p.find(0, len(p.toks), "work in rnd", "working in rnd", "knit in rnd", "for rnd", "in rnd", "in the rnd for", "in the rnd until", "in rnd for|until"); ok {
@@ -436,5 +433,6 @@ func (p *parser) atRate(i int) bool {
 	if _, q, ok := p.num(k); ok {
 		k = q
 	}
+	k = p.skipWords(k, "bound", "cast", "-", "off", "on", "slipped", "edge", "garter")
 	return p.w(k) == "row" || p.w(k) == "st" || p.w(k) == "rnd"
 }

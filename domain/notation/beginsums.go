@@ -60,6 +60,9 @@ func (p *parser) sumPickUp(b *Begin, i, end int) {
 	}
 }
 
+// before adds up the stitches that a sentence tells of before it picks any up: "slip the 13 sts back
+// on to needles, knit these and pick up 3". sure says that every number there is one of them, or
+// of a needle.
 func (p *parser) before(i, at int) (sum Num, sure bool) {
 	for k := i; k < at; k++ {
 		if p.at(k).Kind != Number {

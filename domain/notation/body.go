@@ -35,6 +35,9 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				i = k
 			}
 		}
+		if k, ok := p.words(i, "work? in? rib|ribbing :|,?"); ok && isMark(p.w(k)) { // "Work rib *k2, p2* around …"
+			i = k
+		}
 		if g, j, ok := p.gusset(i); ok {
 			return g, j
 		}
@@ -145,7 +148,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				continue // "k. 2" that the stitch reader left over
 			}
 			afterStop = true
-			if closer == "" && (len(b.ops) > 0 || len(b.stated) > 0) && (p.sentenceStarts(i) || p.lastTogether(i)) {
+			if closer == "" && (len(b.ops) > 0 || len(b.stated) > 0) && (p.sentenceStarts(i) || p.lastTogether(i) || wholeRow(b.ops) && p.bindsAtBeg(i)) {
 				return p.finish(b, i)
 			}
 			continue
@@ -195,41 +198,6 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		i = j
 	}
 	return p.finish(b, i)
-}
-
-// lastTogether says that the last stitches are worked together and fastened off, "P2. K2tog and fasten off": a row of
-// its own.
-func (p *parser) lastTogether(i int) bool {
-	q := *p
-	q.quiet = true
-	d, j, ok := q.stitch(i)
-	if !ok || d.Times.Given() {
-		return false
-	}
-	_, ends := p.words(j, ",? and|then? fasten off", ", turn ,? and|then? fasten off")
-	return ends
-}
-
-// finish closes asterisks that nothing refers to.
-func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
-	if b.needles {
-		b.ops = p.splitAtEnds(expandNeedles(b.ops))
-		onNeedles(b.ops)
-	}
-	offCable(b.ops)
-	b.wholeBeforeGaps()
-	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
-		s := b.stars[k]
-		if s.at >= len(b.ops) { // it closes a run of sentences
-			continue
-		}
-		at := p.span(max(i-1, 0), i)
-		if s.at < len(b.ops) {
-			at = SpanOf(b.ops[s.at])
-		}
-		p.addf("asterisk-unused", at, "“%s” opens a repeat that nothing ends", s.mark)
-	}
-	return b, i
 }
 
 // op reads one instruction at i and appends it.
@@ -455,6 +423,10 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		d := &Do{Key: "kfb", Span: p.span(i, j)}
 		return add(&Until{Body: []Op{d}, To: Target{Kind: ToEnd}, Span: d.Span}, j)
 	}
+	if j, ok := p.words(i, "pull|bring|draw yarn|wool up|over|back|tight? and? over|back? needle|tight|to", "pull yarn|wool"); ok && len(b.ops) > 0 { // "sl1 wyif, pull yarn over needle to make DS"
+		j = max(j, p.unknownEnd(i, b.closer))
+		return add(&Remark{Text: p.raw(i, j), Span: p.span(i, j)}, j)
+	}
 	if p.w(i) == "by" {
 		j := p.unknownEnd(i, b.closer)
 		if n := len(b.ops); n > 0 { // "inc 1 st by picking up loop before next st": none of those on the needle
@@ -501,18 +473,4 @@ func (p *parser) op(b *bodyState, i int) (int, bool) {
 		return j, true
 	}
 	return start, false
-}
-
-// lastCastOn is the cast-on read last, with no stitch behind it.
-func lastCastOn(ops []Op) (*CastOn, bool) {
-	for k := len(ops) - 1; k >= 0; k-- {
-		switch o := ops[k].(type) {
-		case *CastOn:
-			return o, true
-		case *Remark, *Mark:
-		default:
-			return nil, false
-		}
-	}
-	return nil, false
 }

@@ -28,6 +28,9 @@ func (p *parser) closes(i int) (*BindOffAll, int, bool) {
 		if _, ok := p.words(p.skipWords(j, "loosely", "all", "rem", "st", "very", "stretchily"), "as follows", "thus", "in this way"); ok {
 			return done(Num{}, len(p.toks))
 		}
+		if k, ok := p.words(j, "at|on|from neck|armhole|shoulder|side|front|inner|outer|sleeve|each|both|this|same edge|edges|side|sides ,?"); ok && p.hasSts(k, end) {
+			return nil, start, false // "Cast off at neck edge, on every alternate row: 3 sts once": some of them
+		}
 		all := false
 		var n Num
 		for k := j; k < end; k++ {

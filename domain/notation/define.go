@@ -28,7 +28,7 @@ func (r *reader) findDefinitions() {
 			continue
 		}
 		at := strings.Index(r.ms.Source[i], ":")
-		if dash := strings.IndexAny(low, "—–"); !hasRest && dash > 0 && strings.ContainsAny(r.ms.Source[i], "—–") { // Abbreviations.—K., knit; …
+		if dash := strings.IndexAny(low, "—–"); dash > 0 && (!hasRest || dash < len(head) && isAbbrHead(strings.Trim(low[:dash], " ."))) && strings.ContainsAny(r.ms.Source[i], "—–") { // Abbreviations.—K., knit; …
 			head, rest, hasRest = strings.Trim(low[:dash], " ."), low[dash:], true
 			at = strings.IndexAny(r.ms.Source[i], "—–")
 		}
@@ -151,10 +151,10 @@ func (r *reader) defineLine(i, col int, listed bool) bool {
 		}
 	case eq == 1:
 		pieces = [][]Token{toks}
-	case listed:
+	case listed && hasSign(toks, ";"):
 		pieces = splitSemis(toks)
 	default:
-		pieces = [][]Token{toks}
+		pieces = splitNamed(toks)
 	}
 	got := false
 	for _, pc := range pieces {

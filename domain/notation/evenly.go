@@ -19,6 +19,11 @@ func (p *parser) evenly(b *bodyState, i int) (int, bool) {
 	if !ok {
 		return i, false
 	}
+	if r, ok := p.words(k, "and ending|end|finishing with|after|on a|an?", ", ending|end|finishing with|after|on a|an?"); ok { // "inc 6 sts evenly across last row and ending with a WS row"
+		if _, e, ok := p.lastSide(r); ok {
+			k = p.skipWords(e, "row")
+		}
+	}
 	n, down := c.n, c.down
 	if !n.Given() {
 		return p.spreadTo(b, c, i, k)

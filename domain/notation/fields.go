@@ -108,7 +108,7 @@ func (r *reader) field(p *parser, line int, stmt []Token) bool {
 		}
 		q := r.parser(rest)
 		q.quiet = true
-		if len(rest) == 0 || len(rest) == len(p.toks) {
+		if len(rest) == 0 || len(rest) == len(p.toks) || explains(low) {
 			return false
 		}
 		if _, _, ok := q.rowsInBrackets(0); ok {
@@ -282,4 +282,9 @@ func isName(text string) bool {
 		}
 	}
 	return len(toks) > 0 && len(toks) < 7
+}
+
+// explains says that a label tells how something is made, and is no row's: "Making a double stitch: …".
+func explains(label string) bool {
+	return strings.HasPrefix(label, "making ") || strings.HasPrefix(label, "to make ") || strings.HasPrefix(label, "how to ")
 }

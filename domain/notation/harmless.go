@@ -13,6 +13,9 @@ func harmless(p *parser, i int) bool {
 	if k, ok := p.words(i, "each|both|every|two|2 side|shoulder|half|front|sides|shoulders|halves|fronts is|are now? finished|worked|completed|continued|knitted separately", "sides|shoulders|fronts are now? finished|worked|completed|continued|knitted separately"); ok && k >= p.sentenceEnd(i) {
 		return true
 	}
+	if k, ok := p.words(i, "cont|continue|go on with|on needle"); ok && k > 0 && !p.tellsTimes(i) { // "Continue with needles no. 4 in stockinette stitch."
+		return true
+	}
 	switch p.w(i) {
 	case "now", "finally", "then":
 		if p.worksStitches(i) {
@@ -20,7 +23,7 @@ func harmless(p *parser, i int) bool {
 		}
 	}
 	switch p.w(i) {
-	case "change", "switch", "skip", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
+	case "change", "switch", "skip", "close", "cut", "break", "weave", "block", "sew", "turn", "do", "this", "these", "note", "mark", "row", "you", "with", "using", "make", "there", "it", "if", "when", "check", "place", "pm", "finish", "darn", "press", "fold", "steam", "wash", "work", "rejoin", "join", "attach", "divide", "try", "count", "leave", "the", "designed", "copyright", "©", "enjoy", "ws", "rs", "piece", "all", "for", "now", "sts", "st", "stuff", "insert", "tie", "add", "lay", "roll", "set", "put", "pull", "side", "tick", "thread", "wind", "soak", "pin", "repeat", "end", "see", "follow", "finally", "one", "two":
 		return true
 	}
 	return false

@@ -49,6 +49,7 @@ func (r *reader) statement(stmt []Token, line int) {
 		ms.Items = append(ms.Items, &Prose{Text: joinSource(ms, stmt), Span: stmt[0].Span.Cover(stmt[len(stmt)-1].Span)})
 		return
 	}
+	r.takenBack = r.takenBackBelow(line)
 	p := r.parser(stripBullet(stmt))
 	toks := p.toks
 	add := func(it Item) { ms.Items = append(ms.Items, it) }
@@ -158,9 +159,18 @@ func (r *reader) statement(stmt []Token, line int) {
 		if k := p.dividingLabel(); k > 0 {
 			q := *p
 			q.quiet = true
-			if row, _, ok := q.strictRow(k); ok && len(row.Body) > 2 && row.Prose == "" {
-				row, j, _ := p.strictRow(k)
+			if _, _, ok := q.strictRow(k); !ok { // "… knit to end. Both sides are now worked at the same time": the row is the first sentence
+				q.toks = q.toks[:min(len(q.toks), q.sentenceEnd(k)+1)]
+			}
+			if row, _, ok := q.strictRow(k); ok && len(row.Body) > 2 && !strings.ContainsAny(row.Prose, "0123456789") {
+				q.quiet = p.quiet
+				row, j, _ := q.strictRow(k)
 				row.Head = Head{Words: strings.TrimSpace(p.raw(0, k-1)), Span: p.span(0, k-1)}
+				for at := 1; at < k; at++ {
+					if s, _, ok := p.sideWord(at); ok && p.w(at-1) == "(" {
+						row.Head.Side = s
+					}
+				}
 				r.addRow(row, p)
 				r.sentences(p, j, line)
 				return

@@ -1,6 +1,9 @@
 package notation
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // This file reads how pieces that were worked apart come onto one needle for a yoke: "Knit 48 sts of first sleeve, pm,
 // knit 72 sts of front, pm, knit 48 sts of second sleeve, pm, knit 72 sts of back, pm".
@@ -112,6 +115,10 @@ func (p *parser) joinsPieces(i, end int) (*Begin, bool) {
 		}
 		k = q - 1
 	}
+	if _, _, twice := p.find(i, end, "rep from * once more", "rep from * once", "rep from * 1 time", "rep from * 1 more time"); twice && !untold && pieces == 2 && sleeves == 1 && slices.ContainsFunc(p.toks[:end], func(t Token) bool { return isMark(t.Text) }) {
+		pieces, sleeves, sum = 4, 2, sumNum(sum, sum) // "*knit 44 sleeve sts, pm, knit 76 body sts, pm; rep from * once more"
+		markers = append(markers, markers...)
+	}
 	if pieces < 3 || sleeves == 0 || sleeves == pieces {
 		return nil, false
 	}
@@ -149,6 +156,7 @@ func (w *walk) joined(head, i int) (int, bool) {
 		said = true
 		announced = announced || hasWord(p, i, "work") // "Joining row: Work across 25 left front sts, …": told by the piece, not by the stitch
 	}
+	said = said || head == i && r.underYoke()
 	said = said || announced
 	if !said && !r.piecesWait() {
 		return i, false
@@ -195,6 +203,20 @@ func (w *walk) joined(head, i int) (int, bool) {
 	w.add(b)
 	r.rows = false
 	return j, true
+}
+
+// underYoke says that the heading of a yoke stands right above.
+func (r *reader) underYoke() bool {
+	for k := len(r.ms.Items) - 1; k >= 0; k-- {
+		switch it := r.ms.Items[k].(type) {
+		case *Blank, *Prose:
+		case *Heading:
+			return strings.Contains(strings.ToLower(it.Text), "yoke")
+		default:
+			return false
+		}
+	}
+	return false
 }
 
 // readsWhole says that nothing of a row's body is not understood.

@@ -89,6 +89,9 @@ func (p *parser) keepSide(i, end int) (*HoldAll, int, bool) {
 		}
 		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
 	}
+	if k, ok := p.words(i, "cont|continue|work|finish|complete on? each side|half|shoulder separately", "finish|complete the two sides|halves|shoulders separately"); ok && k >= end {
+		return &HoldAll{Side: true, Words: p.raw(i, k), Span: p.span(i, k)}, k, true
+	}
 	if k, ok := p.words(i, "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side|neck? st only|alone", "cont|continue|work|working|proceed|now on|over left|right shoulder|front|side only|alone"); ok && (k >= end || p.w(k) == "," || p.w(k) == ";") { // "Cont on left shoulder sts only; place right shoulder sts on hold"
 		return &HoldAll{Side: true, Words: p.raw(i, end), Span: p.span(i, end)}, end, true
 	}
@@ -101,11 +104,16 @@ func (p *parser) keepLast(i, end int) (*HoldAll, int, bool) {
 	if !ok {
 		return nil, i, false
 	}
-	n, k, ok := p.num(p.skipWords(j, "last", "first", "set", "group", "of", "these", "those"))
+	n, k, ok := p.num(p.skipWords(j, "last", "first", "second", "set", "group", "of", "these", "those"))
 	if !ok || p.w(k) != "st" {
 		return nil, i, false
 	}
 	k = p.skipWords(k+1, "only", "for", "this", "first", "left", "right", "side", "of", "neck", "front", "shoulder", "as", "follows", "alone")
+	if p.w(k) == "and" && hasWord(p, k+1, "leaving", "placing", "putting", "slipping", "keeping") { // "… sts only and leaving the others on the stitch-holder, decrease 1 st …"
+		for k < end && p.w(k) != "," && p.w(k) != ";" {
+			k++
+		}
+	}
 	if p.w(k) == "and" && hasWord(p, k+1, "place", "put", "leave", "slip", "hold") { // "… for the left front and place the other 50 sts on a holder"
 		k = end
 	}

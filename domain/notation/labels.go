@@ -60,6 +60,10 @@ func (p *parser) dividingLabel() int {
 				return k + 1
 			}
 			return 0
+		case w == "(" || w == ")": // "Divide for neck (RS): …"
+			if _, _, side := p.sideWord(k + 1); w == "(" && !side {
+				return 0
+			}
 		case p.at(k).Kind != Word:
 			return 0
 		}

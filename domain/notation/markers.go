@@ -64,6 +64,12 @@ func (p *parser) marksStitch(b *bodyState, i int) (int, bool) {
 	if !ok || len(b.ops) == 0 {
 		return i, false
 	}
+	for k := i; k < j; k++ {
+		if p.w(k) == "the" { // "k1 (the marked st)": it is marked already
+			b.ops = append(b.ops, &Remark{Text: p.raw(i, j), Span: p.span(i, j)})
+			return j, true
+		}
+	}
 	last := len(b.ops) - 1
 	d, isDo := b.ops[last].(*Do)
 	if !isDo || d.Times.Given() && (!d.Times.Single() || d.Times.For(0) != 1) {
@@ -79,14 +85,63 @@ func (p *parser) plainMarked(key string, n Num, i, e int) []Op {
 	return []Op{&Do{Key: key, Times: n, Span: at}, &Mark{Do: "place", Span: at}, &Until{Body: []Op{&Do{Key: key, Span: at}}, To: Target{Kind: ToEnd, Span: at}, Span: at}}
 }
 
+// markersCounted reads "Now place 4 markers, without working the sts: Count 16 sts (= front piece), place a marker, count 8
+// sts (= sleeve), place a marker, …": where each hangs is told by counting.
+func (p *parser) markersCounted(i, end int) (*Markers, int, bool) {
+	_, k, ok := p.find(i, end, "count")
+	if _, _, first := p.find(i, end, "m"); !ok || !first || !hasWord(p, p.skipWords(i, "now", "then"), "place", "placing", "hang", "insert", "count", "put", "without") {
+		return nil, i, false
+	}
+	m := &Markers{}
+	at := Num{}
+	for ok {
+		n, q, isNum := p.num(k)
+		if !isNum || p.w(q) != "st" {
+			return nil, i, false
+		}
+		if at.Given() {
+			n = sumNum(at, n)
+		}
+		at = n
+		if openers[p.w(q+1)] != "" {
+			if c := p.closerOf(q + 1); c > q+1 {
+				q = c
+			}
+		}
+		e, hung := p.words(p.skipWords(q+1, ",", "and", "then"), "place|hang|insert|put a|the? m", "pm")
+		if !hung {
+			break
+		}
+		m.After = append(m.After, at)
+		_, k, ok = p.find(e, end, "count")
+	}
+	if len(m.After) < 2 {
+		return nil, i, false
+	}
+	m.Span = p.span(i, end)
+	return m, end, true
+}
+
 // markersTold reads "Place a marker after the first 18 sts", "place one marker at the beginning of the round and another
 // after 18 sts", "Place markers so that there are 18 sts on each side".
 func (p *parser) markersTold(i, end int) (*Markers, int, bool) {
+	if k, ok := p.words(i, "on|in the? next|first|1st|following rnd|row ,?"); ok { // "On the 1st round place a marker after every 20 sts"
+		i = k
+	}
 	k, ok := p.words(i, "place|put|hang|insert|pm a? second|another m opposite? first?", "place|put|hang|insert|pm|placing a|one|another|second|side? st? m", "place|put|hang|insert side|st? m", "place|put|hang a|one|another|second|the? st? m", "pm", "mark", "divide the? st")
 	if !ok {
 		return nil, i, false
 	}
 	m := &Markers{}
+	if j, ok := p.words(k, "after? every|each"); ok {
+		if n, e, ok := p.num(j); ok && p.w(e) == "st" && (e+1 >= end || hasWord(p, e+1, "=", ",", "(")) {
+			m.After, m.Every, m.Span = []Num{n}, true, p.span(i, end)
+			if p.w(end) == "." {
+				end++
+			}
+			return m, end, true
+		}
+	}
 	for j := k; j < end; j++ {
 		q, after := p.words(j, "after the? first? ")
 		if !after {

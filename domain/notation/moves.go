@@ -139,11 +139,28 @@ func (p *parser) marker(b *bodyState, i int) (Op, int, bool) {
 		m.Name = t.Raw
 		j++
 	}
-	if k, ok := p.words(j, "for bor", "for new? beg|start of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for halfway|underarm|heel|instep", "for beg of row", "at|to mark halfway", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
+	if k := p.whatFor(j); k > j && do == "place" {
+		j = k
+	} else if k, ok := p.words(j, "for bor", "for new? beg|start of rnd", "for end of rnd", "for raglan", "for side", "for gusset", "for thumb", "for beg|end", "for centre", "for halfway|underarm|heel|instep", "for beg of row", "at|to mark halfway", "as you come to them", "as you go", "as they appear", "on needle", "to mark beg of rnd", "to mark bor", "to mark beg", "to mark centre st", "to mark end of rnd", "for thumb gusset", "for side seam", "( bor )", "at beg of rnd", "here"); ok {
 		j = k
 	}
 	m.Span = p.span(i, j)
 	return m, j, true
+}
+
+// whatFor passes what a marker is hung for, up to the end of its clause: "for center front", "at halfway point".
+func (p *parser) whatFor(i int) int {
+	if !hasWord(p, i, "for", "at") {
+		return i
+	}
+	k := i + 1
+	for k < i+5 && k < len(p.toks) && p.at(k).Kind == Word {
+		k++
+	}
+	if k > i+1 && (k >= len(p.toks) || hasWord(p, k, ",", ";", ".", ")")) {
+		return k
+	}
+	return i
 }
 
 // cable reads "sl 2 sts to cn and hold in front".

@@ -231,11 +231,26 @@ func (r *reader) onlyNow() []int {
 		case *ForSizes:
 			return it.Only
 		}
-		if blank {
+		if blank && !r.takenBack {
 			return nil // it spoke of the paragraph above
 		}
 	}
 	return nil
+}
+
+// takenBackBelow says that "All sizes" stands below a line on a line of its own, or before what goes on: until there the
+// label above holds, whatever blank lines come between.
+func (r *reader) takenBackBelow(line int) bool {
+	for k := line + 1; k < len(r.lines) && k < line+12; k++ {
+		toks := stripBullet(r.lines[k])
+		if len(toks) > 1 && toks[0].Text == "all" && toks[1].Text == "sizes" {
+			return true
+		}
+		if len(toks) > 1 && (toks[0].Text == "sizes" || toks[0].Text == "size") {
+			return false
+		}
+	}
+	return false
 }
 
 // scopes marks the blank lines that end nothing of what a label says of sizes: those right below it, and

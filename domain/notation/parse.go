@@ -234,6 +234,16 @@ func (p *parser) stitch(i int) (*Do, int, bool) {
 	if d.Key == "psso" && p.slippedMore(i, best.end) {
 		d.Key = "p2sso"
 	}
+	if d.Key == "psso" || d.Key == "p2sso" { // "psso the 2 knit sts", "psso the k2": what it passes over
+		k, ok := p.words(i, "psso 2|3|two|three k|knit|purl st")
+		if !ok && p.w(i+1) == "the" {
+			k, ok = p.words(i, "psso k|p|knit|purl 2|3|two|three")
+		}
+		if ok {
+			d.Key, d.Times, best.end, best.times = "psso", Num{}, k, Num{}
+			d.Span = p.span(i, k)
+		}
+	}
 	if len(best.params) == 1 && best.params[0] == 1 && strings.HasSuffix(best.form, "@~b") && !p.sure["k1b"] {
 		d.Unsure = "k1b"
 	}

@@ -56,7 +56,7 @@ func Read(text string) *Manuscript {
 		if bullets {
 			plainBullet(toks)
 		}
-		r.lines[i] = numberedRow(spelledOut(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(unemphasized(r.unmark(toks, i))), own)))))))
+		r.lines[i] = numberedRow(lettered(spelledOut(dropPlural(plainTog(timesInRows(dropPoints(joinInitials(untick(unemphasized(r.unmark(toks, i))), own))))))))
 		if len(r.lines[i]) > maxToks {
 			ms.Findings.Addf("line-too-long", finding.Span{Line: i + 1, Col: r.lines[i][maxToks].Col, EndLine: i + 1, EndCol: r.lines[i][maxToks].EndCol}, "more than %d words in one line; the rest is not read", maxToks)
 			r.lines[i] = r.lines[i][:maxToks]
@@ -406,15 +406,16 @@ func numberedRow(toks []Token) []Token {
 
 // reader turns lines into items.
 type reader struct {
-	named    []int  // see parser.named
-	like     string // the piece that this one is begun like, "same number of sts as for …"
-	likeFrom int    // how many items there were then
-	ms       *Manuscript
-	lines    [][]Token
-	sizes    int
-	instep   bool // see parser
-	vocab    *Vocabulary
-	yarns    map[string]string
+	takenBack bool   // what a label says of sizes holds until "All sizes", below the line that is read
+	named     []int  // see parser.named
+	like      string // the piece that this one is begun like, "same number of sts as for …"
+	likeFrom  int    // how many items there were then
+	ms        *Manuscript
+	lines     [][]Token
+	sizes     int
+	instep    bool // see parser
+	vocab     *Vocabulary
+	yarns     map[string]string
 	// defined holds lines that are definitions, by index.
 	defined   map[int][]*Define
 	inPassing []*Define   // told in a sentence among others, which keeps its words

@@ -5,7 +5,7 @@ package notation
 // sideWords are the words in which a sentence tells which stitches these are, and from which edge they are worked.
 var sideWords = map[string]bool{"the": true, "first": true, "next": true, "last": true, "rem": true, "held": true, "other": true, "second": true, "centre": true, "middle": true, "set": true, "of": true, "inner": true, "inside": true, "outer": true, "neck": true,
 	"armhole": true, "edge": true, "left": true, "right": true, "hand": true, "these": true, "those": true, "waiting": true, "front": true, "back": true, "shoulder": true, "side": true, "at": true, "to": true, "in": true, "end": true, "beg": true, "st": true, "unworked": true,
-	"holder": true, "on": true, "hold": true, "half": true, "from": true, "stitch": true, "for": true, "beginning": true, "your": true, "unfinished": true}
+	"holder": true, "on": true, "hold": true, "half": true, "from": true, "stitch": true, "for": true, "beginning": true, "your": true, "unfinished": true, "base": true, "thumb": true}
 
 // rejoins reads "With RS facing, rejoin yarn to rem 12 sts at neck edge" at i, as far as the row that follows in the
 // same sentence: ", knit to last 3 sts, k2tog, k1", "and knit to end".
@@ -49,6 +49,9 @@ func (p *parser) rejoins(i, end int) (*Begin, int, bool) {
 			waits = waits || some && hasWord(p, e+1, "for", "on", "unworked") // "to the 48 sts left for Right Front"
 		case "st":
 			some = true
+		case "thumb": // "at base of thumb", which was worked on its own
+			again = p.w(e-1) == "of"
+			edge = edge || again
 		case "edge", "centre", "middle", "side":
 			edge = true
 			waits = waits || p.at(e+1).Kind == Number && p.w(e) != "side" && p.w(e) != "edge" // "to centre 43 sts"

@@ -8,7 +8,7 @@ func (p *parser) ofPattern(r *RepRows, j int) int {
 		q := k
 		for q < len(p.toks) && q < k+6 {
 			w := p.w(q)
-			if w == "." || w == "," || w == ";" || p.at(q).Kind == Number && q > k || w == "until" || w == "twice" || w == "once" || w == "for" || w == "over" || w == "a" {
+			if w == "." || w == "," || w == ";" || p.at(q).Kind == Number && q > k || w == "until" || w == "twice" || w == "once" || w == "for" || w == "over" || w == "a" || w == "every" || w == "on" && hasWord(p, q+1, "next", "every", "the") {
 				break
 			}
 			q++
@@ -43,7 +43,7 @@ func (p *parser) onRows(r *RepRows, j int) int {
 			if w.More {
 				n = addNum(n, 1)
 			}
-			r.When, j = When{Every: w.Every, Each: w.Each, Times: n}, q
+			r.When, j = When{Every: w.Every, Each: w.Each, Times: n, First: true}, q
 		} else if ok && w.Every > 0 && w.Next == 0 && (w.Times.Given() || w.Then != nil) {
 			r.When, j = w, q
 			j = p.thenWhen(&r.When, j)
@@ -71,6 +71,10 @@ func (p *parser) howOften(r *RepRows, j int, work bool) int {
 			continue
 		}
 		if n, k, ok := p.untilTakenOff(j); ok && !r.Times.N.Given() && hasWord(p, k-1, "side", "sides", "end", "ends", "edge", "edges") { // "until 6 decreases have been worked at each side"
+			r.Times, j = Target{Kind: TimesTotal, N: n, Span: p.span(j, k)}, k
+			continue
+		}
+		if n, k, ok := p.untilRowsMade(j); ok && !r.Times.N.Given() {
 			r.Times, j = Target{Kind: TimesTotal, N: n, Span: p.span(j, k)}, k
 			continue
 		}
@@ -144,6 +148,9 @@ func (p *parser) restOfRepeat(r *RepRows, j int) int {
 			if t, _, ok := p.times(q); ok && !r.Times.N.Given() && r.When.Every == 0 {
 				r.Times = t
 			}
+			if n, e, ok := p.untilRowsMade(q); ok && !r.Times.N.Given() {
+				r.Times = Target{Kind: TimesTotal, N: n, Span: p.span(q, e)}
+			}
 			if u, _, ok := p.untilCond(q); ok && !r.Until.Given() {
 				r.Until = u
 			}
@@ -158,4 +165,17 @@ func (p *parser) restOfRepeat(r *RepRows, j int) int {
 		r.Stated, j = st, k
 	}
 	return j
+}
+
+// untilRowsMade reads "until there have been 6 increase rounds in all", "until you have worked 8 decrease rows".
+func (p *parser) untilRowsMade(i int) (Num, int, bool) {
+	j, ok := p.words(i, "until|till there have been", "until|till you have worked|made", "until|till you've worked|made")
+	if !ok {
+		return Num{}, i, false
+	}
+	n, k, ok := p.num(p.skipWords(j, "a", "total", "of"))
+	if !ok || !hasWord(p, k, "dec", "decrease", "inc", "increase") || !hasWord(p, k+1, "row", "rnd") {
+		return Num{}, i, false
+	}
+	return n, p.skipWords(k+2, "in", "all", "total", "altogether"), true
 }

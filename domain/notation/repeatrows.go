@@ -211,6 +211,10 @@ func (p *parser) repVerb(i int, behind bool) (next int, work, ok bool) {
 		if p.w(i) == "between" {
 			i++
 		}
+	case "dec", "decrease", "inc", "increase": // "Dec row: …. Dec every RS row 4 times more."
+		if !p.shapesLikeRow(i) {
+			return i, false, false
+		}
 	case "work", "working", "knit", "k", "cont", "continue", "working in":
 		work = true
 		i++
@@ -288,10 +292,47 @@ func (p *parser) rowsMeant(r *RepRows, i, j int, work bool) (lastN, next int, ok
 		lastN, j = p.at(j).Val, j+2
 	case p.at(j).Kind == Number && (p.w(j+1) == "-") && (p.w(j+2) == "row") && !work:
 		lastN, j = p.at(j).Val, j+3 // "Rep these 8-row"
+	case !work && (p.shapingAgain(j) || i == j && p.shapesLikeRow(j)):
+		r.Ref.Words, j = map[byte]string{'d': "dec row", 'i': "inc row"}[p.w(j)[0]], j+1
 	default:
 		return p.rowsTold(r, j, work)
 	}
 	return lastN, j, true
+}
+
+// shapesLikeRow says that "dec" at i, without a number or a place, means the decrease row that was given: "Dec every
+// RS row 4 times more."
+func (p *parser) shapesLikeRow(i int) bool {
+	kind := p.w(i)
+	if kind != "dec" && kind != "decrease" && kind != "inc" && kind != "increase" {
+		return false
+	}
+	when, k, ok := p.when(p.skipWords(i+1, "on"))
+	if !ok || when.Every == 0 || !when.Times.Given() || p.w(k) != "." && p.w(k) != "," && !isDash(p.w(k)) && openers[p.w(k)] == "" && k < len(p.toks) {
+		return false
+	}
+	if _, _, placed := p.find(k, p.sentenceEnd(k), "edge|edges|end|ends|side|sides"); placed {
+		return false
+	}
+	for head := range p.rowHeads {
+		if strings.HasPrefix(head, kind[:3]) && (strings.Contains(head, " row") || strings.Contains(head, " rnd")) {
+			return true
+		}
+	}
+	return false
+}
+
+// shapingAgain says that the row which shaped is named by what it did, behind "repeat the": "decrease every
+// 2.5 cm 11 more times".
+func (p *parser) shapingAgain(j int) bool {
+	if !hasWord(p, j, "dec", "decrease", "inc", "increase") || !hasWord(p, j-1, "the", "this", "that", "rep", "repeat") {
+		return false
+	}
+	if when, _, ok := p.when(p.skipWords(j+1, ",", "on")); ok {
+		return when.Every > 0 || when.Length != ""
+	}
+	_, _, often := p.times(j + 1)
+	return often
 }
 
 // fabricWords tell rows by what they make.

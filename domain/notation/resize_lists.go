@@ -378,7 +378,7 @@ func (rz *resizer) writeList(l valueList, names []string) {
 // fits says that a list stands in a line that says whom the sizes fit: what is left of it says so still.
 func (rz *resizer) fits(l valueList) bool {
 	first, end := rz.tokenLine(rz.toks[l.elems[0][0]].Line)
-	return rz.ms.Fit && fitLabel(stripBullet(rz.toks[first:end]))
+	return rz.ms.Fit && fitLabel(unmeasured(stripBullet(rz.toks[first:end])))
 }
 
 // plain writes the number of the one size that is left.

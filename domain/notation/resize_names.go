@@ -87,7 +87,8 @@ func (rz *resizer) namesSizes(l valueList) bool {
 	for first < l.elems[0][0] && rz.toks[first].Kind != Word {
 		first++
 	}
-	return rz.toks[first].Text == "sizes" || rz.toks[first].Text == "size" || rz.ms.Fit && fitLabel(rz.toks[first:]) || rz.belowSizes(line)
+	at := rz.toks[first:]
+	return at[0].Text == "sizes" || at[0].Text == "size" || forWhom(at) > 0 || rz.ms.Fit && fitLabel(unmeasured(at)) || rz.belowSizes(line)
 }
 
 // belowSizes says that the head "Sizes" stands by itself above a line.

@@ -452,6 +452,19 @@ func onlyCastOn(body []Op) bool {
 // rowAsFollows reads one row that a sentence announces and then tells stitch by stitch: "Change to the larger needle and
 // knit 1 round, marking the corners as follows: knit 1 (marked st), knit 49, …".
 func (p *parser) rowAsFollows(i, end int) (*Row, int, bool) {
+	if at := p.skipWords(i, "now", "then"); hasWord(p, at, "join") { // "Now join the body and sleeves on the circular needle as follows: put the first 10 sts …"
+		if _, k, ok := p.find(at, end, "as follows :", "thus :"); ok {
+			q := p
+			if p.w(k) == "put" {
+				q = p.renamed(k, "place")
+			}
+			if row, j, ok := q.strictRow(k); ok && len(row.Body) > 3 {
+				row.Head = Head{Words: p.headless(i, end), Span: p.span(i, at+1)}
+				row.Span = p.span(i, j)
+				return row, j, true
+			}
+		}
+	}
 	_, k, ok := p.find(i, end, "k|knit|p|purl|work 1|one|next|another plain? row|rnd , marking|mark|placing|place|dividing|arranging|setting")
 	if !ok {
 		return nil, i, false

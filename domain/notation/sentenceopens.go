@@ -34,9 +34,37 @@ func (w *walk) lead(i int) (int, bool) {
 			return k, true
 		}
 	}
+	if s, k, ok := p.atHeight(i, p.sentenceEnd(i)); ok && r.begun {
+		w.addOnly(s)
+		return k, true
+	}
+	if k, ok := p.words(i, "neck|neckline|armhole|armholes|shoulder|shoulders|top|sleeve|sleeves :"); ok && r.begun && p.w(k) == "on" && p.w(p.skipWords(k+1, "the")) == "next" { // "Neck: on the next row, …"
+		return k, true
+	}
+	if k, ok := p.words(i, "on next|following row|rnd"); ok && r.begun && p.at(k).Kind == Word { // "On the next round cast off for the armholes: Cast off 8 sts, …"
+		q := k
+		for q < k+8 && p.at(q).Kind == Word {
+			q++
+		}
+		if row, j, ok := p.strictRow(q + 1); ok && p.w(q) == ":" && len(row.Body) > 1 {
+			row.Head = Head{Words: p.raw(i, q), Span: p.span(i, q)}
+			row.Span = p.span(i, j)
+			return w.addRow(row, j), true
+		}
+	}
+	if row, j, ok := p.shapesAsFollows(i); ok && r.begun {
+		return w.addRow(row, j), true
+	}
+	if k, ok := p.words(i, "on next|following row|rnd ,"); ok && r.begun { // "On the next row, knit 38 sts, bind off the 22 center sts, knit to end."
+		if row, j, ok := p.strictRow(k); ok && len(row.Body) > 1 {
+			row.Head = Head{Words: strings.TrimRight(p.raw(i, k), " ,"), Span: p.span(i, k)}
+			row.Span = p.span(i, j)
+			return w.addRow(row, j), true
+		}
+	}
 	if k, ok := p.words(i, "on last|final rnd ,?"); ok && r.begun && r.rows { // "Knit every rnd until …. On the last rnd, k16, pm, k to end."
 		if row, j, ok := p.strictRow(k); ok && len(row.Body) > 1 {
-			row.Head = Head{Words: strings.TrimRight(p.raw(i, k), " ,"), Round: true, Span: p.span(i, k)}
+			row.Head = Head{Words: strings.TrimRight(p.raw(i, k), " ,"), Span: p.span(i, k)}
 			row.Span = p.span(i, j)
 			return w.addRow(row, j), true
 		}
@@ -299,6 +327,10 @@ func (w *walk) begins(i, end int) (int, bool) {
 	if l, ok := p.laid(i, end); ok && r.begun {
 		w.add(&Prose{Text: p.bracketed(strings.TrimSpace(p.raw(i, end))), Lay: l, Span: p.span(i, end)})
 		return end, true
+	}
+	if s, j, ok := p.castsAtEdge(i, end); ok && r.begun && r.rows {
+		w.addOnly(s)
+		return j, true
 	}
 	if row, j, ok := p.pickUpRow(i, end); ok && (r.rows && !r.emptied() && !r.atFinger() || r.begun && r.inFoot()) {
 		return w.addRow(row, j), true

@@ -21,6 +21,10 @@ func (w *walk) sets(i, end int) (int, bool) {
 		w.add(&Prose{Text: strings.TrimSpace(p.raw(i, end)), Lay: l, Span: p.span(i, end)})
 		return end, true
 	}
+	if m, j, ok := p.markersCounted(i, end); ok && r.begun {
+		w.add(m)
+		return j, true
+	}
 	if m, j, ok := p.markersTold(i, end); ok && r.begun {
 		w.add(m)
 		return j, true

@@ -125,6 +125,9 @@ func (w *walk) works(i, end int) (int, bool) {
 		}
 		return j, true
 	}
+	if ss, j, ok := p.bindsByRow(i, end); ok && r.begun {
+		return w.addShapes(ss, j)
+	}
 	if s, j, ok := p.bindsNext(i, end); ok && r.begun {
 		w.addOnly(s)
 		return j, true

@@ -394,8 +394,3 @@ func hasWord(p *parser, i int, ws ...string) bool {
 	}
 	return false
 }
-
-// stepOf is by how many stitches a sentence of shaping goes each time: "decreasing 4 sts every other round".
-// leadWords begin a clause that says how the fabric goes on while it is shaped.
-// leadClause passes such a clause where shaping follows: "Keeping patt correct throughout, cast off 8 sts at
-// the beg of the next 2 rows".

@@ -64,6 +64,22 @@ func (p *parser) goesOnOtherwise(start, i int) (*Shape, int, bool) {
 	return s, j, true
 }
 
+// besideShape gives a shaping that has no end of its own as many times as fit into the rows of the one beside it: "Dec 1 st at
+// raglan edge on next row and every foll alt row, at the same time dec 1 st at neck edge on next row and every foll 4th row
+// until 14 sts have been decreased at neck edge".
+func besideShape(before Item, s *Shape) {
+	a, ok := before.(*Shape)
+	open := func(w *When) bool { return w.First && w.Every > 0 && !w.Each.Given() && w.Then == nil }
+	if !ok || !s.Same || a.Same || a.Do != s.Do || a.When.Times.Given() || a.Until.Given() || len(a.Stated) > 0 || !open(&a.When) || !open(&s.When) || !s.When.Times.Given() || !s.When.More {
+		return
+	}
+	n := Num{Span: s.When.Times.Span}
+	for _, v := range s.When.Times.Vals {
+		n.Vals = append(n.Vals, max(0, v)*s.When.Every/a.When.Every)
+	}
+	a.When.Times, a.When.More = n, true
+}
+
 // countOnTheWay reads a count between commas behind which a sentence goes on shaping: ", 84 sts, then at each end of foll 3
 // alternate rows".
 func (p *parser) countOnTheWay(i int) (Num, int, bool) {
@@ -199,6 +215,7 @@ func (p *parser) shapesTowards(i, end int) (*Shape, int, bool) {
 	return s, end, true
 }
 
+// stepOf is by how many stitches a sentence of shaping goes each time: "decreasing 4 sts every other round".
 func (p *parser) stepOf(i, end int) Num {
 	for k := i; k < end; k++ {
 		if !hasWord(p, k, "dec", "decrease", "decreasing", "inc", "increase", "increasing") {
@@ -216,10 +233,13 @@ func (p *parser) stepOf(i, end int) Num {
 	return Num{}
 }
 
+// leadWords begin a clause that says how the fabric goes on while it is shaped.
 var leadWords = map[string]bool{"keeping": true, "keep": true, "maintaining": true, "maintain": true, "working": true, "work": true, "continuing": true, "continue": true, "cont": true,
 	"still": true, "in": true, "staying": true, "while": true, "remembering": true, "remember": true, "taking": true, "without": true, "beginning": true, "beg": true, "starting": true,
 	"to": true, "from": true, "on": true, "using": true, "with": true, "for": true, "as": true, "always": true, "once": true, "after": true, "when": true, "being": true, "making": true}
 
+// leadClause passes such a clause where shaping follows: "Keeping patt correct throughout, cast off 8 sts at
+// the beg of the next 2 rows".
 func (p *parser) leadClause(i int) (int, bool) {
 	if !leadWords[p.w(i)] {
 		return i, false

@@ -1,7 +1,6 @@
 package notation
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -35,6 +34,9 @@ func (r *reader) findSizes() {
 				ms.Sizes, named = names, true
 			}
 			continue
+		}
+		if k := forWhom(toks); k > 0 { // "Child sizes 4 (6, 8)", "Women's sizes: S (M, L)"
+			j = k
 		}
 		if w == "finished" && len(toks) == 2 { // "FINISHED SIZE", the names below it
 			toks, w = toks[1:], toks[1].Text
@@ -317,47 +319,6 @@ func (r *reader) slashSizes() int {
 		}
 	}
 	return best
-}
-
-// sizeLetters are the names that sizes of the trade go by.
-var sizeLetters = map[string]bool{"xxs": true, "xs": true, "s": true, "m": true, "l": true, "xl": true, "xxl": true, "xxxl": true, "small": true, "medium": true, "large": true}
-
-var country = map[string]bool{"uk": true, "us": true, "eu": true, "eur": true}
-
-// fitWord begins what is said of sizes behind their names: "…, to fit 34 (38) inch bust".
-func fitWord(w string) bool {
-	switch w {
-	case "for", "to", "foot", "chest", "bust", "head", "hand", "finished", "fits", "fitting", "approx", "actual", "circumference":
-		return true
-	}
-	return false
-}
-
-// unitWords are what stands behind names of sizes that are measures.
-var unitWords = map[string]bool{"inch": true, "inches": true, "in": true, "ins": true, "cm": true, "cms": true, "chest": true, "bust": true, "years": true, "year": true, "yrs": true, "yr": true, "months": true, "month": true, "mths": true, "mth": true, "mos": true, "old": true, "\"": true, "″": true, "head": true, "circumference": true, "foot": true, "hand": true, "size": true, "sizes": true, "hip": true, "hips": true, "waist": true}
-
-// isUnits says that words are no name: "inch chest".
-func isUnits(s string) bool {
-	f := strings.Fields(strings.ToLower(s))
-	return len(f) > 0 && !slices.ContainsFunc(f, func(w string) bool { return !unitWords[strings.Trim(w, ".,")] })
-}
-
-// reFitBefore are words before the first name that say whom it fits: "to fit chest 56".
-var reFitBefore = regexp.MustCompile(`(?i)^(?:to )?fits?(?: an?)?(?: (?:chest|bust|age|ages|head|hand|foot|size|sizes|children|child))*:? +(\S.*)$`)
-
-// plainNames leaves out what stands around names: "to fit 34", "shown in medium".
-func plainNames(names []string) []string {
-	var out []string
-	for i, n := range names {
-		if m := reFitBefore.FindStringSubmatch(n); m != nil && i == 0 {
-			n = m[1]
-		}
-		if w, _, _ := strings.Cut(strings.ToLower(n), " "); len(out) > 1 && (w == "shown" || w == "pictured" || w == "sample" || w == "modelled" || w == "modeled" || w == "photographed") {
-			continue
-		}
-		out = append(out, n)
-	}
-	return out
 }
 
 // sizeNames reads names as the trade lists them: S (M, L), 2-3 (4-5), 32 [34: 36], Small (Medium).

@@ -23,7 +23,7 @@ var reFit = regexp.MustCompile(`(?i)^\d[\d½¼¾]*(?: ?(?:[-–/]|to) ?\d[\d½¼
 func (r *reader) fittedNames(n int) []string {
 	for _, labels := range fitLabels {
 		for i, toks := range r.lines {
-			toks = stripBullet(toks)
+			toks = unmeasured(stripBullet(toks))
 			for _, label := range labels {
 				if words := labelled(toks, label); words > 0 {
 					if names := r.fitted(i, len(r.lines[i])-len(toks)+words); len(names) == n {
@@ -55,6 +55,21 @@ func (r *reader) saidNames(n int) []string {
 		}
 	}
 	return nil
+}
+
+// unmeasured drops a label of measurements before another: "Measurements.—To fit a 34 [36, 38] inch bust."
+func unmeasured(toks []Token) []Token {
+	if len(toks) < 4 || !hasWordIn(toks[0], "measurements", "measurement") {
+		return toks
+	}
+	k := 1
+	for k < len(toks) && toks[k].Kind == Punct {
+		k++
+	}
+	if k == 1 || k >= len(toks) {
+		return toks
+	}
+	return toks[k:]
 }
 
 // fitted reads the names behind the label that ends at token j of a line, up to the end of

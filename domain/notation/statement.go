@@ -49,6 +49,7 @@ func (w *walk) addOnly(it Item) {
 		w.r.rowsOfLike(it)
 	case *Shape:
 		it.Only = w.only
+		besideShape(lastItem(w.r.ms.Items), it)
 	}
 	w.add(it)
 }

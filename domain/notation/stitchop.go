@@ -396,6 +396,9 @@ func (p *parser) pieceWords(i int) (int, bool) {
 		}
 		break
 	}
+	if c := p.closerOf(j); openers[p.w(j)] != "" && c > j && c <= j+3 && p.at(j+1).Kind == Word && j > i+1 { // "of the body (front)"
+		j = c + 1
+	}
 	if j == i+1 || p.w(j) != "," && p.w(j) != ";" && p.w(j) != "." && p.w(j) != ")" && p.w(j) != "and" && j < len(p.toks) {
 		return i, false
 	}

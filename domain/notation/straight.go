@@ -63,6 +63,24 @@ func (p *parser) straight(i int) (*Straight, int, bool) {
 	return s, j, ok
 }
 
+// changesLast reads a change told of the last row in front of how a length ends: "until work measures 6 cm, inc 6 sts
+// evenly across last row and ending with a WS row".
+func (p *parser) changesLast(i, end int) (n Num, down, ok bool) {
+	for k := i; k < end; k++ {
+		if !hasWord(p, k, "inc", "increasing", "increase", "dec", "decreasing", "decrease") {
+			continue
+		}
+		n, q, ok := p.num(k + 1)
+		if !ok || p.w(q) != "st" {
+			continue
+		}
+		if _, _, ok := p.find(q, min(end, q+7), "last row|rnd", "last ws|rs row"); ok {
+			return n, hasWord(p, k, "dec", "decreasing", "decrease"), true
+		}
+	}
+	return Num{}, false, false
+}
+
 // workedOn reads "on these 18 sts" in a sentence of rows: those are worked, and others wait. It is no
 // count that is stated.
 func (p *parser) workedOn(s *Straight, i, end int) {
@@ -251,6 +269,9 @@ func (p *parser) straightAt(i int) (*Straight, int, bool) {
 			last = p.skipWords(q+1, "evenly", "spaced", "across", "row", "rnd", "on", "first", "last", "in", "this", "over", "it", "rs", "ws")
 			break
 		}
+	}
+	if n, down, ok := p.changesLast(i, last); ok && !s.Change.Given() && s.Length != "" {
+		s.Change, s.Down = n, down
 	}
 	s.Stitch, s.Length = p.bracketed(p.raw(i, last)), p.bracketed(s.Length)
 	j := last

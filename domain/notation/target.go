@@ -284,7 +284,7 @@ func (p *parser) markerName(i int, lead string) (int, string, bool) {
 		i = j
 	}
 	for {
-		if j, ok := p.words(i, "next", "each", "following", "side", "raglan", "gusset", "raglan", "st", "thumb", "a", "first", "1st", "second", "2nd", "last", "centre", "end-of-rnd", "bor", "beg of rnd", "beg"); ok {
+		if j, ok := p.words(i, "next", "each", "following", "side", "raglan", "gusset", "front", "back", "st", "thumb", "a", "first", "1st", "second", "2nd", "last", "centre", "end-of-rnd", "bor", "beg of rnd", "beg"); ok {
 			i = j
 			continue
 		}

@@ -163,6 +163,50 @@ func splitSemis(toks []Token) [][]Token {
 	return append(out, toks[start:])
 }
 
+// splitNamed cuts before a name in capitals that begins a sentence and has its colon: "C4B (cable 4 back): slip
+// 2 sts …, then k2 from cable needle. C4F (cable 4 front): …".
+func splitNamed(toks []Token) [][]Token {
+	var out [][]Token
+	start, depth := 0, 0
+	for k, t := range toks {
+		depth += nesting(t.Text)
+		if depth > 0 || t.Text != "." || k == start || !hasSign(toks[start:k], ":") {
+			continue
+		}
+		if colon := nameEnd(toks[k+1:]); colon > 0 {
+			out = append(out, toks[start:k])
+			start = k + 1
+		}
+	}
+	return append(out, toks[start:])
+}
+
+// nameEnd is where the colon behind a name in capitals stands, words in brackets between or not; 0 where there
+// is none.
+func nameEnd(toks []Token) int {
+	depth, open := 0, 0
+	for k, t := range toks {
+		if k > 14 {
+			return 0
+		}
+		if depth == 0 && nesting(t.Text) > 0 && open == 0 {
+			open = k
+		}
+		depth += nesting(t.Text)
+		if depth > 0 || t.Text != ":" {
+			continue
+		}
+		if open == 0 {
+			open = k
+		}
+		if open > 0 && open < 6 && capsName(toks[:open]) {
+			return k
+		}
+		return 0
+	}
+	return 0
+}
+
 // termLine says that a line of a list explains a term, though it may look like a heading:
 // "CO cast on", "RS/WS - right side/wrong side".
 func (r *reader) termLine(i int) bool {

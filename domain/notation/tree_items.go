@@ -145,6 +145,7 @@ type (
 	// Markers hangs markers behind so many stitches of the round or row to come, told in a sentence.
 	Markers struct {
 		After []Num // from its beginning, ascending
+		Every bool  // and again behind as many, as far as there are stitches: one number
 		finding.Span
 	}
 	// JoinRound joins for working in the round.

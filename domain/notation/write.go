@@ -291,7 +291,7 @@ func (w *writer) instruction(it Item) {
 		w.mark = it.Mark
 	case *Markers:
 		for _, n := range it.After {
-			w.line("Place a marker after the first " + sts(n) + ".")
+			w.line("Place a marker after " + pick(it.Every, "every ", "the first ") + sts(n) + ".")
 		}
 	case *JoinRound:
 		w.line("Join to work in the round.")

@@ -209,7 +209,7 @@ func repRows(r *RepRows) string {
 		s += " " + target(r.Times)
 	}
 	for w := &r.When; w != nil && w.Every > 0; w = w.Then {
-		s += pick(w == &r.When, " on ", ", then on ") + when(w)
+		s += pick(w == &r.When, " on ", ", then on ") + when(w) + pick(w.First && w.Times.Given() && !w.More && !w.Total, " in all", "")
 	}
 	if u := until(r.Until); u != "" {
 		s += " " + u

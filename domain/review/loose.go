@@ -103,7 +103,7 @@ func holders(in Input) {
 			rs := []rune(ms.Source[n-1])
 			s = strings.ToLower(string(rs[min(len(rs), max(0, last.at.EndCol-1)):]))
 		}
-		for _, w := range []string{"holder", "held", "waste yarn", "scrap yarn", "graft", "kitchener", "three-needle", "3-needle", "return", "resume", "thumb", "sleeve sts", "pick up", "join shoulders", "live sts", "join the pieces", "all pieces", "sts at centre front", "sts at center front", "of back neck", "across back neck"} {
+		for _, w := range []string{"holder", "held", "waste yarn", "scrap yarn", "graft", "kitchener", "three-needle", "3-needle", "return", "resume", "thumb", "sleeve sts", "pick up", "join shoulders", "live sts", "join the pieces", "all pieces", "sts at centre front", "sts at center front", "of back neck", "across back neck", "rem sts", "rem. sts", "remaining sts", "remaining stitches", "from the thread", "off the thread"} {
 			if strings.Contains(s, w) {
 				return
 			}
