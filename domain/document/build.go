@@ -238,6 +238,16 @@ func (b *builder) skips(it notation.Item) bool {
 	return false
 }
 
+// unclosed takes away a closing bracket whose opening one went with the count: "[264 sts: 76 for each front]".
+func unclosed(text string) string {
+	for _, pair := range [...]string{"()", "[]"} {
+		if at := strings.LastIndex(text, pair[1:]); at >= 0 && strings.Count(text, pair[1:]) > strings.Count(text, pair[:1]) {
+			text = text[:at] + text[at+1:]
+		}
+	}
+	return text
+}
+
 // instruction prints an item that is worked.
 func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated) {
 	it := b.ms.Items[i]
@@ -282,6 +292,7 @@ func (b *builder) instruction(i int, head finding.Span, stated []notation.Stated
 	if hasStated { // "…, until you have 186 sts: 29 for each front"
 		text = strings.ReplaceAll(text, " :", ":")
 		text = strings.ReplaceAll(text, ".:", ".") // "… more times. 228 sts: 64 for each front"
+		text = unclosed(text)
 	}
 	// Numbers the reader keeps no place of (on holders, each side) are found by
 	// their look; with two sizes "2 (3)" could be a repeat as well.

@@ -19,7 +19,7 @@ func (r *run) assumeNeedles(d *def, l *lane, elsewhere bool) {
 	if total.C != 0 || !l.right.total().zero() || !l.assumed && !l.tipsLost && !elsewhere && l.left.marks() {
 		return
 	}
-	groups := r.w.needleShares(d.body, l.size, total.D)
+	groups := r.w.needleShares(d.body, l.size, total.D, lessStated(d, l))
 	if len(groups) < 2 {
 		return
 	}
@@ -32,6 +32,19 @@ func (r *run) assumeNeedles(d *def, l *lane, elsewhere bool) {
 		r.needlesTold = true
 		r.add(finding.Finding{Code: "needles-not-told", Span: d.row.Span, Row: d.name, Message: "how many stitches lie on each needle is not told; the counts are the same however they lie"})
 	}
+}
+
+// lessStated is how many stitches fewer the count stated behind a row is than those on the needle; 0 where none is.
+func lessStated(d *def, l *lane) int {
+	for _, s := range d.row.Stated {
+		switch s.Kind {
+		case notation.CountAll:
+			return l.total().D - s.N.For(l.size)
+		case notation.CountDec:
+			return s.N.For(l.size)
+		}
+	}
+	return 0
 }
 
 // sides says that a row is worked over both sides of a neck.
@@ -72,10 +85,10 @@ type share struct {
 
 // needleShares parts n stitches between the needles of a row, as the decreases on each ask, so that
 // needles which lose more hold more. It is nil where no way is found.
-func (w *worker) needleShares(body []notation.Op, size, n int) []int {
+func (w *worker) needleShares(body []notation.Op, size, n, less int) []int {
 	shares := w.byMark(body, size)
 	if shares == nil {
-		shares = w.byRepeat(body, size)
+		shares = w.byRepeat(body, size, less)
 	}
 	if shares == nil {
 		shares = w.byTargets(body, size)
@@ -151,14 +164,13 @@ func (w *worker) byMark(body []notation.Op, size int) []share {
 
 // byRepeat gives the shares of "*k1, ssk, k to last 3 sts of needle, k2tog, k1; rep from * once more":
 // a pass for each needle, two where it is not said how many.
-func (w *worker) byRepeat(body []notation.Op, size int) []share {
+func (w *worker) byRepeat(body []notation.Op, size, less int) []share {
 	var shares []share
 	for _, o := range body {
 		var inner []notation.Op
-		n := 0
+		n, counted := 0, true
 		switch o := o.(type) {
 		case *notation.Repeat:
-			counted := false
 			if n, counted = w.passes(o.To, size); !counted {
 				n = 2
 			}
@@ -178,6 +190,9 @@ func (w *worker) byRepeat(body []notation.Op, size int) []share {
 			if !w.addTo(&one, o, size) {
 				return nil
 			}
+		}
+		if !counted && one.dec != 0 && less%one.dec == 0 && less/one.dec > 1 && less/one.dec < 7 {
+			n = less / one.dec // as many needles as the count stated behind tells
 		}
 		for ; n > 0; n-- {
 			shares = append(shares, one)

@@ -40,8 +40,10 @@ func (r *run) facts(d *def) *facts {
 			f.dropAll = true
 		case *notation.Mark:
 			f.needles = f.needles || o.Do == "needle"
+		case *notation.Repeat:
+			f.needles = f.needles || byNeedle(o.Body, true)
 		case *notation.Until:
-			f.needles = f.needles || o.To.Name == "needle"
+			f.needles = f.needles || o.To.Name == "needle" && o.To.Kind != notation.ToEnd
 		}
 	})
 	return f
@@ -91,4 +93,15 @@ func (r *run) skips(d *def, size int) bool {
 		}
 	})
 	return skip
+}
+
+// byNeedle says that what is repeated goes as far as a needle does; ends counts "to end of needle", which by itself may
+// mean the row's.
+func byNeedle(body []notation.Op, ends bool) bool {
+	for _, o := range body {
+		if u, ok := o.(*notation.Until); ok && u.To.Name == "needle" && (ends || u.To.Kind != notation.ToEnd) {
+			return true
+		}
+	}
+	return false
 }

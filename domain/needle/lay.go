@@ -152,3 +152,10 @@ func (w *worker) nextNeedle(l *lane, o *notation.Mark) *failure {
 	}
 	return l.fail("row-not-understood", o.Span, "how the stitches lie on the needles is not told here; say how many are on each")
 }
+
+// stepNeedle goes on with the next needle where one has been worked to its end.
+func (l *lane) stepNeedle() {
+	if k := len(l.left.group) - 1; k > 0 && l.left.top().zero() && !l.right.total().zero() && l.left.bound[k]&tip != 0 {
+		l.passMarker()
+	}
+}

@@ -232,9 +232,10 @@ var allWorked = regexp.MustCompile(`(?i)\ball (?:the |of the )?(?:heel |side |fl
 // all heel sts have been worked, 20 sts remain". A last stitch at either end may be worked into the last decrease.
 func (r *run) leftOutside(it *notation.RepRows, lanes []*lane, end notation.Num) {
 	outside := func(l *lane) int { far, near := l.outsideGaps(); return far + near }
+	early := func(l *lane) bool { far, near := l.outsideGaps(); return far > 1 || near > 1 }
 	var bad []*lane
 	for _, l := range lanes {
-		if t := l.total(); t.C == 0 && t.D == end.For(l.size) && !l.tainted && !l.dead && outside(l) > 2 {
+		if t := l.total(); t.C == 0 && t.D == end.For(l.size) && !l.tainted && !l.dead && early(l) {
 			bad = append(bad, l)
 		}
 	}

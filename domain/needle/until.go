@@ -13,6 +13,9 @@ func (w *worker) room(l *lane, t notation.Target, at finding.Span, after []notat
 	}
 	switch t.Kind {
 	case notation.ToEnd, notation.ToRest:
+		if t.Name == "needle" && l.left.tips() {
+			return l.toMarker(t, n, at)
+		}
 		end := l.toEnd()
 		if t.Name == "heel" && l.held.D > 0 && l.right.total().zero() { // the instep waits; all that is here is heel
 			end = l.left.total()
@@ -400,6 +403,9 @@ func (w *worker) passByPass(l *lane, body []notation.Op, t notation.Target, at f
 			return l.fail("too-much-work", at, "working this takes too long; write fewer repeats")
 		}
 		before := l.left.total()
+		if byNeedle(body, true) {
+			l.stepNeedle()
+		}
 		if f := w.ops(l, body); f != nil {
 			if f.code == "runs-out-of-stitches" {
 				f.code = "repeat-stops-midway"

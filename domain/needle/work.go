@@ -452,6 +452,9 @@ func (w *worker) times(l *lane, body []notation.Op, n int, at finding.Span) *fai
 			return l.fail("too-much-work", at, "working this takes too long; write fewer repeats")
 		}
 		before := l.left.total()
+		if byNeedle(body, true) {
+			l.stepNeedle()
+		}
 		if f := w.ops(l, body); f != nil {
 			return f
 		}

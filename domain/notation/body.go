@@ -16,6 +16,7 @@ type bodyState struct {
 	// needles says that parts of the row are told by the needle.
 	needles bool
 	plain   bool // nothing but stitches between commas; see listsStitches
+	each    bool // once on each needle; see endsEachNeedle
 	stated  []Stated
 	prose   string
 }
@@ -46,6 +47,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 		}
 	}
 	b.plain = p.listsStitches(i)
+	b.each = closer == "" && !b.plain && p.endsEachNeedle(i)
 	afterStop := false
 	for i < len(p.toks) {
 		w := p.w(i)
@@ -67,7 +69,7 @@ func (p *parser) body(i int, closer string) (*bodyState, int) {
 				b.stated = append(b.stated, st...)
 				i = j
 				afterStop = true
-				if i > 0 && (p.w(i-1) == "." || hasWord(p, i-1, ")", "]") && i < len(p.toks) && p.at(i).Kind == Word && !lowerWord(p.at(i)) && wholeRow(b.ops)) && p.sentenceStarts(i) {
+				if i > 0 && (p.w(i-1) == "." || hasWord(p, i-1, ")", "]") && i < len(p.toks) && p.at(i).Kind == Word && !lowerWord(p.at(i)) && wholeRow(b.ops)) && p.sentenceStarts(i) || i > 0 && p.w(i-1) == "." && p.toFirstMarker(i) {
 					return p.finish(b, i) // "…; rep from * around. (104 sts) Knit 1 round."
 				}
 				continue

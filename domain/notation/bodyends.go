@@ -21,6 +21,10 @@ func (p *parser) finish(b *bodyState, i int) (*bodyState, int) {
 		b.ops = p.splitAtEnds(expandNeedles(b.ops))
 		onNeedles(b.ops)
 	}
+	if b.each && !b.needles && len(b.stars) == 0 && len(b.ops) > 0 {
+		at := SpanOf(b.ops[0]).Cover(SpanOf(b.ops[len(b.ops)-1]))
+		b.ops = []Op{&Repeat{Body: b.ops, Mark: "*", To: Target{Kind: ToEnd, Span: at}, Span: at}}
+	}
 	offCable(b.ops)
 	b.wholeBeforeGaps()
 	for k := len(b.stars) - 1; k >= 0 && b.closer == ""; k-- {
@@ -59,4 +63,35 @@ func (p *parser) bindsAtBeg(i int) bool {
 	}
 	_, _, ends := p.find(i, p.sentenceEnd(i), "to end", "to the end", "across")
 	return ends
+}
+
+// endsEachNeedle says that a row goes by "on each needle" where it says how far to work: "Knit to last 2 sts on each
+// needle, k2tog."
+func (p *parser) endsEachNeedle(i int) bool {
+	at := i + 1
+	for ; at < len(p.toks) && (p.toks[at].fold != "needle" || !hasWord(p, at-1, "each", "every")); at++ {
+	}
+	if at >= len(p.toks) || !hasWord(p, at-2, "on", "of") {
+		return false
+	}
+	if _, _, limits := p.find(i, at, "st on|of each|every needle", "to end of each|every needle"); !limits {
+		return false
+	}
+	end := p.sentenceEnd(i)
+	if at >= end {
+		return false
+	}
+	for k := i; k < end; k++ {
+		if w := p.w(k); isMark(w) || w == "rep" || w == "[" {
+			return false
+		}
+	}
+	return true
+}
+
+// toFirstMarker says that a sentence begins at i which goes on to where rounds will begin: "Knit to first marker; the rnd
+// now begins here."
+func (p *parser) toFirstMarker(i int) bool {
+	_, ok := p.words(i, "k|knit to first|next m")
+	return ok && !lowerWord(p.at(i))
 }

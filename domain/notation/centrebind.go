@@ -182,3 +182,27 @@ func (p *parser) bindsAtRows(i, end int) ([]*Shape, int, bool) {
 	last.Stated, last.Words, last.Span = st, p.raw(lastFrom, next), p.span(lastFrom, next)
 	return out, next, true
 }
+
+// centreStitches reads "these 20 sts", "these sts", "them" at j, behind "work to centre 20 sts," in front of the verb at i.
+func (p *parser) centreStitches(b *bodyState, i, j int) (Num, int, bool) {
+	to, ok := lastOp(b).(*Until)
+	if !ok || to.To.Kind != TargetCentre {
+		return Num{}, i, false
+	}
+	if n, k, ok := p.num(j + 1); ok && p.w(k) == "st" {
+		return n, k + 1, true
+	}
+	k := j + 1
+	if p.w(j) != "them" {
+		if p.w(k) != "st" {
+			return Num{}, i, false
+		}
+		k++
+	}
+	for q := i - 1; q > max(0, i-12); q-- {
+		if n, e, ok := p.num(q); ok && p.w(e) == "st" && p.at(q-1).Kind != Number {
+			return n, k, true
+		}
+	}
+	return Num{}, i, false
+}

@@ -251,6 +251,9 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 			if t := p.at(i).Text; h.Every.Side != "" && t != "rows" && t != "rounds" && t != "rnds" && p.w(start) != "all" && p.w(start) != "every" && p.w(start) != "each" {
 				h.Every.Side = "" // "WS row: …", one of them
 			}
+			if t := p.at(i).Text; p.w(start) == "even" && i == start+1 && t != "rows" && t != "rounds" && t != "rnds" && !p.numberedHeads() {
+				h.Every.Even = false // "Even rnd: Knit.", worked even
+			}
 			if k := p.skipWords(j, ",", "from"); k > j && p.at(k).Kind == Number && h.Every.On() { // "Wrong-side rows, 2 to 12"
 				j = k
 			}
@@ -313,6 +316,16 @@ func (p *parser) wordHead(i int, h *Head) (int, bool) {
 		i++
 	}
 	return start, false
+}
+
+// numberedHeads says that rows with numbers were given.
+func (p *parser) numberedHeads() bool {
+	for head := range p.rowHeads {
+		if strings.ContainsAny(head, "0123456789") {
+			return true
+		}
+	}
+	return false
 }
 
 // headBracket reads "(RS)", "(RS; dec row)", "(and all WS rows)", "(buttonhole row)".

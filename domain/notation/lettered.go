@@ -11,7 +11,7 @@ func lettered(toks []Token) []Token {
 	if at := slices.IndexFunc(toks, func(t Token) bool { return t.Text == ")" }); at < 1 || toks[at-1].Text != "a" {
 		return toks
 	}
-	out := make([]Token, 0, len(toks))
+	out, named := make([]Token, 0, len(toks)), namesSizes(toks)
 	for i := 0; i < len(toks); {
 		ends := letterRun(toks, i)
 		if ends == nil {
@@ -33,8 +33,10 @@ func lettered(toks []Token) []Token {
 				out = append(out, sign(toks[at], ","))
 			}
 			out = append(out, toks[from:to]...)
-			if n > 0 {
-				out[len(out)-(to-from)].Glued = n == 1
+			if first := &out[len(out)-(to-from)]; n > 0 {
+				first.Glued = n == 1
+			} else if first.Kind == Number && !named {
+				first.Col = toks[at].Col // so that a list written anew takes the place of all of it
 			}
 			if last {
 				out = append(out, sign(toks[to-1], ")"))
@@ -77,7 +79,7 @@ func letterRun(toks []Token, i int) []int {
 	}
 	last := at[len(at)-1] + 2
 	end := last + 1
-	if len(toks) > 0 && hasWordIn(toks[0], "size", "sizes", "age", "ages") {
+	if namesSizes(toks) {
 		return append(at, len(toks))
 	}
 	if toks[last].Kind != Number {
@@ -87,4 +89,9 @@ func letterRun(toks []Token, i int) []int {
 		end++
 	}
 	return append(at, end)
+}
+
+// namesSizes says that a line begins as those do that name the sizes.
+func namesSizes(toks []Token) bool {
+	return len(toks) > 0 && hasWordIn(toks[0], "size", "sizes", "age", "ages")
 }

@@ -256,6 +256,11 @@ func (p *parser) bindOff(b *bodyState, i int) (Op, int, bool) {
 			j = q
 		}
 	}
+	if hasWord(p, j, "these", "those", "them") && len(b.ops) > 0 {
+		if n, k, ok := p.centreStitches(b, i, j); ok {
+			return &BindOff{N: n, Span: p.span(i, k)}, k, true
+		}
+	}
 	if n, k, ok := p.num(j); ok {
 		if p.at(k).Kind == Word && p.w(k+1) == "st" { // "bind off 5 steek sts"
 			k++

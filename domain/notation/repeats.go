@@ -279,6 +279,9 @@ func (p *parser) lastRepeat(b *bodyState, r *Repeat, i int) int {
 			if q2, ok := p.words(q, "at end of last rep", "on last rep", "in last rep", "of last rep", "at end", "from last rep", "at end of row"); ok {
 				q = q2
 			}
+			if hasWord(p, q, "as", "since", "because") || p.w(q) == "," && hasWord(p, q+1, "as", "since", "because") { // "as this is the beginning of the rnd"
+				q = p.skipTo(q+1, ".", ";", ")")
+			}
 			return q
 		}
 	}

@@ -41,6 +41,9 @@ func (w *walk) lead(i int) (int, bool) {
 	if k, ok := p.words(i, "neck|neckline|armhole|armholes|shoulder|shoulders|top|sleeve|sleeves :"); ok && r.begun && p.w(k) == "on" && p.w(p.skipWords(k+1, "the")) == "next" { // "Neck: on the next row, …"
 		return k, true
 	}
+	if k, ok := p.words(i, "now? work|begin|shape armhole|armholes|neck|neckline|raglan|shoulder|shoulders|cap|top|sleeve cap? shaping? as follows|thus :"); ok && r.begun && hasWord(p, k, "bind", "cast", "bo", "co", "dec", "decrease", "inc", "increase", "at") { // "Work armhole shaping as follows: bind off 4 sts …"
+		return k, true
+	}
 	if k, ok := p.words(i, "on next|following row|rnd"); ok && r.begun && p.at(k).Kind == Word { // "On the next round cast off for the armholes: Cast off 8 sts, …"
 		q := k
 		for q < k+8 && p.at(q).Kind == Word {

@@ -381,6 +381,9 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 				flush()
 				return names, true // "Small (Large), for 34 (38) inch bust"
 			}
+			if t.Text == "," && (bracketed || squared) && depth == 0 && len(names) > 1 && sizeLetters[strings.ToLower(names[0])] && j+2 < len(toks) && toks[j+1].Kind == Word && !sizeLetters[toks[j+1].Text] && toks[j+2].Kind == Number {
+				return plainNames(names), true // "Small (Medium: Large) dog, length 30 (38: 46) cm"
+			}
 			if t.Text == "," && bracketed && len(names) > 1 && strings.Count(string(src), ")") > 0 && !strings.Contains(string(src[t.Col-1:]), ")") && start < 0 {
 				flush()
 				return names, len(names) > 0 // ", to fit …" after the list
@@ -410,6 +413,12 @@ func (r *reader) sizeNames(line, j int) ([]string, bool) {
 		}
 	}
 	flush()
+	if len(names) == 2 { // "S/M/L (teen/adult/large adult)"
+		short, long := strings.Split(names[0], "/"), strings.Split(names[1], "/")
+		if len(short) > 1 && len(short) == len(long) && !sizeLetters[strings.ToLower(long[0])] && !slices.ContainsFunc(short, func(s string) bool { return !sizeLetters[strings.ToLower(strings.TrimSpace(s))] }) {
+			names = short
+		}
+	}
 	for _, n := range names { // "38/39 (one size)"
 		if strings.EqualFold(n, "one size") {
 			return []string{""}, true

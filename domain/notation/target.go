@@ -47,6 +47,11 @@ func (p *parser) target(i int) (Target, int, bool) {
 		}
 		return done(ToEnd, Num{}, j+1)
 	}
+	if j, ok := p.words(i, "to end of each|every? needle"); ok {
+		t, j, _ := done(ToEnd, Num{}, j)
+		t.Name = "needle"
+		return t, j, true
+	}
 	// across, around
 	if j, ok := p.words(i, "across row", "all rnd", "across all st", "to end of heel|instep|sole|flap|back|front|sleeve|thumb|body? st", "across heel|back|front|sleeve|body st", "across rnd", "across to end", "across rem st", "across rest", "across next needle", "across", "all across", "all around", "around rnd", "around", "rnd to end", "all rnd",
 		"along row", "all along row", "all along this row", "all way around", "all way across", "all way rnd", "all way to end", "all way", "all along", "all across row", "all across", "all rest", "all of rest", "right across", "throughout row", "throughout", "all through", "to end of row", "to end of rnd", "to end of needle", "to end of short row", "to end of st", "to end", "to row end", "to bor m?", "to beg|end|start of rnd m", "to end - of - rnd m", "to beg|start - of - rnd m", "to beg of rnd", "till end", "until end", "until end of row", "until end of rnd", "to finish", "to end of each row", "til end", "to close",

@@ -246,7 +246,7 @@ func target(t Target) string {
 	case ToRest:
 		return ""
 	case ToEnd:
-		return "to end" + pick(t.Name == "heel", " of heel", "")
+		return "to end" + pick(t.Name == "heel", " of heel", "") + pick(t.Name == "needle", " of needle", "")
 	case ToLast:
 		if t.Name == "needle" && t.N.Given() && t.N.Single() && t.N.For(0) == 0 {
 			return "to end of needle"
